@@ -1,0 +1,34 @@
+// Package flow finds the pressures and flows of any network of pressure laws.
+//
+// A network is nodes joined by directed edges. Every edge has a law, drop = φ(q), strictly increasing in the flow q
+// through it; some nodes have a known pressure, others may have a flow injected. The solver finds the flow in every
+// edge and the pressure at every node such that
+//
+//	φ_e(q_e) + Σ couplings = p_tail − p_head + source_e     for every edge
+//	Σ flow in − Σ flow out + injected = 0                    for every node of unknown pressure
+//
+// The package knows nothing of what flows: it is given pipes, pumps, airways and resistors alike in its tests. All
+// quantities are in one consistent set of units of the caller's choice (Spillway uses Pa and kg/s).
+package flow
+
+// Law is the pressure law of one edge.
+type Law interface {
+	// Drop returns the pressure lost from the edge's tail to its head when q flows that way (q may be negative), and
+	// the slope of that drop, which must be positive. A machine that adds pressure has a negative drop.
+	Drop(q float64) (drop, slope float64)
+}
+
+// Edge says where an edge runs; positive flow goes from Tail to Head.
+type Edge struct {
+	Tail, Head int
+}
+
+// Coupling adds drops that depend on the flows of several edges at once: a junction whose losses follow the split of
+// the flow, for instance. It need not derive from a potential.
+type Coupling interface {
+	// Edges lists the k edges whose flows the coupling reads and to whose drops it adds.
+	Edges() []int
+	// Add is given the flows of those edges, in that order. It adds to drop[i] the further drop along edge i (in the
+	// edge's own direction) and to jac[i*k+j] the derivative of that drop by flow j. The slices have length k and k².
+	Add(q, drop, jac []float64)
+}
