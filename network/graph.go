@@ -1,0 +1,286 @@
+package network
+
+import (
+	"gonum.org/v1/gonum/graph"
+	"gonum.org/v1/gonum/graph/multi"
+
+	"spillway/network/section"
+)
+
+// Graph is the installation as nodes and elements: what a Job says, with every implied piece made explicit. Slices are the
+// truth (indices are ids, in air order, the same for the same file); Multigraph gives a view for graph algorithms.
+//
+// Every element has a positive direction, From → To, in which air is meant to go. Nothing here depends on a call state.
+type Graph struct {
+	Job       *Job
+	Nodes     []Node
+	Elements  []Element
+	Junctions []Junction
+	Registers []Register
+	Blower    int // element of the blower
+	// DesignAirflow is the blower's airflow that shares ("4 % of blower") refer to, m³/s of standard air.
+	DesignAirflow float64
+	// Assumptions made while building, besides the Job's own.
+	Assumptions []Assumption
+}
+
+// NodeKind says what a node is.
+type NodeKind int
+
+// Kinds of node.
+const (
+	Joint    NodeKind = iota // a point in a duct
+	Chamber                  // still air: a plenum, a box; static and total pressure are the same
+	RoomAir                  // a room behind its own door
+	HouseAir                 // the open house; the reference of pressure unless the envelope is given
+	Outdoors                 // outside air at zero pressure
+)
+
+// Node is a point where elements meet.
+type Node struct {
+	Name  string
+	Kind  NodeKind
+	Known bool // pressure known, zero gauge
+}
+
+// The nodes that every graph has.
+const (
+	SupplyPlenum = "supply plenum"
+	ReturnPlenum = "return plenum"
+	BlowerInlet  = "blower inlet"
+	BlowerOutlet = "blower outlet"
+	House        = "house"
+	Outside      = "outside"
+)
+
+// Side says which part of the system an element belongs to.
+type Side int
+
+// Sides of the system.
+const (
+	SupplySide Side = iota
+	ReturnSide
+	BypassSide
+	DumpSide
+	EquipmentSide
+	BuildingSide // doors, transfer openings, envelope
+)
+
+// ElementKind is the trade's word for what an element is.
+type ElementKind string
+
+// Kinds of element.
+const (
+	KindDuct      ElementKind = "duct"
+	KindDamper    ElementKind = "damper"
+	KindRelief    ElementKind = "barometric damper"
+	KindRegulator ElementKind = "constant-pressure damper"
+	KindBackdraft ElementKind = "backdraft damper"
+	KindRegister  ElementKind = "register"
+	KindGrille    ElementKind = "grille"
+	KindFilter    ElementKind = "filter"
+	KindCoil      ElementKind = "coil"
+	KindBlower    ElementKind = "blower"
+	KindLeak      ElementKind = "leakage"
+	KindOpening   ElementKind = "opening" // door, transfer grille
+)
+
+// Element is one part between two nodes. Exactly one of the specs fits its kind.
+type Element struct {
+	Name     string
+	Kind     ElementKind
+	Side     Side
+	From, To int
+	Line     string // the job file's line it belongs to, "" for equipment and building
+	Zone     string // the zone it serves, "" when shared
+	Room     string
+	Spec     Spec
+}
+
+// Spec is what a pressure law needs to know of an element: one of the *Spec types below.
+type Spec interface{ spec() }
+
+// DuctSpec is a straight duct with the fittings on it.
+type DuctSpec struct {
+	Section    section.Section
+	Material   string
+	Roughness  float64 // m
+	Length     float64 // m, with equivalent lengths
+	Rise       float64 // m gained from From to To
+	Multiplier float64 // on friction, for compressed flexible duct; 1 otherwise
+	Local      float64 // sum of loss coefficients on its own velocity pressure
+	Losses     []Loss  // what Local is made of
+	// First is true for the piece of a line that begins at the line's parent; a line with taps along it has several pieces.
+	First bool
+}
+
+// Loss is one contribution to a duct's local loss.
+type Loss struct {
+	Name        string
+	Count       int
+	Coefficient float64 // each
+	Source      string
+}
+
+// DamperSpec is a damper that is set, not moved by the air: a zone damper or a hand damper.
+type DamperSpec struct {
+	Damper       string // name in [damper], "" for a balance on a line
+	Section      section.Section
+	Blade        string
+	Leakage      float64 // share of nominal flow when shut
+	LeakageClass string
+	Stop, Open   Position
+	Zones        []string // whose calls open it; none: it stays at Open
+	Hand         bool
+	Drive        string
+}
+
+// ReliefSpec is a weighted (barometric) damper.
+type ReliefSpec struct {
+	Damper       string
+	Section      section.Section
+	OpensAt      float64 // Pa
+	FullyOpenAt  float64 // Pa; 0 when Arm is given
+	Arm          float64 // degrees; 0 when FullyOpenAt is given
+	Leakage      float64
+	LeakageClass string
+}
+
+// RegulatorSpec is a motorised damper that holds the static at a sensor.
+type RegulatorSpec struct {
+	Damper       string
+	Section      section.Section
+	Blade        string
+	Holds        float64 // Pa
+	Band         float64 // Pa
+	Sensor       int     // node
+	Leakage      float64
+	LeakageClass string
+}
+
+// BackdraftSpec passes air one way.
+type BackdraftSpec struct {
+	Damper       string
+	Section      section.Section
+	Leakage      float64
+	LeakageClass string
+}
+
+// OpeningSpec is a register, grille or transfer grille.
+type OpeningSpec struct {
+	Section  section.Section
+	Kind     string
+	FreeArea float64
+	Drop, At float64 // Pa at m³/s: one catalogue point, or zero
+	Balance  *Position
+	Supply   bool // discharges (exit loss) rather than takes in
+}
+
+// RatedSpec is a filter or coil known by one drop at one airflow.
+type RatedSpec struct {
+	Drop, At  float64 // Pa at m³/s
+	Exponent  float64
+	Factor    float64 // loading of a filter
+	WetFactor float64 // coil: times the drop when it runs wet
+}
+
+// LeakSpec is a leak: Q = Coefficient Δp^Exponent, m³/s and Pa.
+type LeakSpec struct {
+	Coefficient, Exponent float64
+}
+
+// GapSpec is a sharp-edged opening: a door's undercut and cracks, an open door.
+type GapSpec struct {
+	Area float64 // m²
+}
+
+// BlowerSpec is the blower's table.
+type BlowerSpec struct {
+	Name string
+	Kind string // "multi-tap", "constant torque", "constant airflow"
+	Taps []TapCurve
+}
+
+// TapCurve is the table of one tap: airflow and electric power at rising external static.
+type TapCurve struct {
+	Name    string
+	Static  []float64 // Pa
+	Airflow []float64 // m³/s
+	Watts   []float64 // W; may be empty
+}
+
+func (*DuctSpec) spec()      {}
+func (*DamperSpec) spec()    {}
+func (*ReliefSpec) spec()    {}
+func (*RegulatorSpec) spec() {}
+func (*BackdraftSpec) spec() {}
+func (*OpeningSpec) spec()   {}
+func (*RatedSpec) spec()     {}
+func (*LeakSpec) spec()      {}
+func (*GapSpec) spec()       {}
+func (*BlowerSpec) spec()    {}
+
+// Junction is a tee, wye or tap whose losses follow the flow split. Its legs are elements that end at Node.
+type Junction struct {
+	Node   int
+	Kind   string // catalogue
+	Common int    // the leg towards the blower
+	Run    int    // the straight leg
+	Branch int
+}
+
+// Register is an outlet into a room, with what it should deliver.
+type Register struct {
+	Element int // the register's element
+	Duct    int // the last duct before it
+	Line    string
+	Zone    string
+	Room    string
+	Wants   float64 // m³/s
+	Dump    bool
+}
+
+// NodeNamed returns the node of that name, or −1.
+func (g *Graph) NodeNamed(name string) int {
+	for i := range g.Nodes {
+		if g.Nodes[i].Name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// ElementNamed returns the element of that name, or −1.
+func (g *Graph) ElementNamed(name string) int {
+	for i := range g.Elements {
+		if g.Elements[i].Name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// Multigraph returns a view of the graph for gonum's algorithms: node ids are indices into Nodes, and every line carries the
+// index of its element.
+func (g *Graph) Multigraph() *multi.DirectedGraph {
+	m := multi.NewDirectedGraph()
+	for i := range g.Nodes {
+		m.AddNode(multi.Node(i))
+	}
+	for i, e := range g.Elements {
+		m.SetLine(ElementLine{Line: multi.Line{F: multi.Node(e.From), T: multi.Node(e.To), UID: int64(i)}, Element: i})
+	}
+	return m
+}
+
+// ElementLine is a line of the Multigraph.
+type ElementLine struct {
+	multi.Line
+	Element int
+}
+
+// ReversedLine implements graph.Line, keeping the element.
+func (l ElementLine) ReversedLine() graph.Line {
+	l.F, l.T = l.T, l.F
+	return l
+}

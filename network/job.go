@@ -1,0 +1,338 @@
+// Package network says what is installed: it reads a job file into plain types, checks it and builds the graph of nodes and
+// elements that a solver works on.
+//
+// All quantities are SI inside (units converts at the edge). The package does no physics and no drawing, opens no files
+// (callers hand it bytes and a name) and imports nothing of Spillway but its own sub-packages.
+package network
+
+import (
+	"spillway/network/section"
+	"spillway/network/units"
+)
+
+// Job is one installation as its job file describes it. The toml tags are the words of the file; a named table
+// ([supply] with one line per run) becomes a slice in file order whose elements carry their Name.
+//
+// A zero value means "not given" unless a field's comment says otherwise; pointers are used where zero is a meaning of its own.
+type Job struct {
+	Title     string       `toml:"title"`
+	Note      string       `toml:"note"`
+	Units     units.System `toml:"units"` // "ip" (default) or "si": the system of bare numbers and of the printed results
+	Site      Site         `toml:"site"`
+	Weather   []Weather    `toml:"weather"` // outdoor and indoor conditions; each gives a set of call states
+	Equipment Equipment    `toml:"equipment"`
+	Blower    *BlowerTable `toml:"blower"` // a table of one's own instead of a catalogue row
+	Panel     Panel        `toml:"panel"`
+	Zones     []Zone       `toml:"zone"`
+	Dampers   []Damper     `toml:"damper"`
+	Boxes     []Box        `toml:"box"`
+	Supply    []Line       `toml:"supply"`
+	Return    []Line       `toml:"return"`
+	Bypass    []Line       `toml:"bypass"`
+	Dump      []Line       `toml:"dump"`
+	Rooms     []Room       `toml:"room"`
+	Leakage   Leakage      `toml:"leakage"`
+	Ports     []Port       `toml:"port"`
+	Limits    Limits       `toml:"limits"`
+
+	// Alternatives are the names of the override sets of the file, in file order, with their notes.
+	Alternatives []Alternative `toml:"-"`
+	// Alternative is the one that is applied to this Job, "" for the file as it stands.
+	Alternative string `toml:"-"`
+	// Assumptions lists every default that was used where the file is silent.
+	Assumptions []Assumption `toml:"-"`
+}
+
+// Site is where the job stands.
+type Site struct {
+	Elevation units.Length `toml:"elevation"` // above sea level
+}
+
+// Mode is what the equipment does in a call state.
+type Mode string
+
+// The modes.
+const (
+	Cooling Mode = "cooling"
+	Heating Mode = "heating"
+	Fan     Mode = "fan"
+)
+
+// Weather is one outdoor and indoor condition.
+type Weather struct {
+	Name      string
+	Mode      Mode               `toml:"mode"`
+	Outdoor   *units.Temperature `toml:"outdoor"`
+	Indoor    *units.Temperature `toml:"indoor"`
+	Humidity  units.Fraction     `toml:"humidity"`   // indoor relative humidity
+	SupplyAir *units.Temperature `toml:"supply-air"` // given supply temperature; otherwise a default by mode, as an assumption
+}
+
+// Equipment is the machine and what is rated with it.
+type Equipment struct {
+	Cooling   *Machine       `toml:"cooling"`
+	Heating   *Machine       `toml:"heating"`
+	Fan       *Machine       `toml:"fan"`    // circulation without heating or cooling; solved only when given
+	Blower    BlowerChoice   `toml:"blower"` // catalogue row
+	MaxStatic units.Pressure `toml:"max-static"`
+	Filter    *Resistance    `toml:"filter"`
+	Coil      *Resistance    `toml:"coil"`
+	// Included names what the blower's table already contains ("filter", "coil"); those parts add no drop of their own.
+	Included []string `toml:"included"`
+	// Bypass positions, clearances and the like are no business of the equipment.
+}
+
+// BlowerChoice names a blower of the catalogue.
+type BlowerChoice struct {
+	Table string `toml:"table"`
+}
+
+// Machine is the cooling or heating side of the equipment. A single-stage machine gives its figures here; a staged one
+// lists stages, lowest first, and each stage may leave out what it shares with the machine.
+type Machine struct {
+	Capacity     units.Heat              `toml:"capacity"` // cooling, total
+	Output       units.Heat              `toml:"output"`   // heating
+	Sensible     units.Fraction          `toml:"sensible"` // sensible heat ratio at rating
+	Tap          string                  `toml:"tap"`      // blower tap that runs
+	Airflow      units.Airflow           `toml:"airflow"`  // set flow of a constant-airflow blower
+	Rise         []units.TemperatureSpan `toml:"rise"`     // rating plate, [least, greatest]
+	LeavingLimit *units.Temperature      `toml:"leaving-limit"`
+	Stages       []Stage                 `toml:"stage"`
+}
+
+// Stage is one capacity step of a Machine. Named tables in file order: the first is stage 1.
+type Stage struct {
+	Name     string
+	Capacity units.Heat     `toml:"capacity"`
+	Output   units.Heat     `toml:"output"`
+	Sensible units.Fraction `toml:"sensible"`
+	Tap      string         `toml:"tap"`
+	Airflow  units.Airflow  `toml:"airflow"`
+}
+
+// BlowerTable is a blower described in the job file: one row of airflows per tap against the same external statics.
+type BlowerTable struct {
+	Kind     string           `toml:"kind"`   // "multi-tap", "constant torque", "constant airflow"
+	Static   []units.Pressure `toml:"static"` // rising
+	Taps     []BlowerTap      `toml:"tap"`    // airflow and watts at each static
+	Includes []string         `toml:"includes"`
+}
+
+// BlowerTap is one speed of a BlowerTable.
+type BlowerTap struct {
+	Name    string
+	Airflow []units.Airflow     `toml:"airflow"`
+	Watts   []units.Electricity `toml:"watts"`
+}
+
+// Resistance is a part rated by one drop at one airflow: a filter or a coil.
+type Resistance struct {
+	Drop     units.Pressure `toml:"drop"`
+	At       units.Airflow  `toml:"at"`
+	Exponent float64        `toml:"exponent"` // 0 = the catalogue's for this kind of part
+	Loading  float64        `toml:"loading"`  // times the clean drop; 0 = 1
+	Wet      *bool          `toml:"wet"`      // coil: rated dry and running wet (default true when cooling)
+}
+
+// Panel is the zone panel's policy. Without it: a call opens the dampers of its zones, the others go to their stops, and
+// every stage is solved for every set of calling zones.
+type Panel struct {
+	// SecondStageNeeds is the number of calling zones from which stage 2 (and higher) may run; 0 = any.
+	SecondStageNeeds int    `toml:"second-stage-needs"`
+	Calls            []Call `toml:"call"`
+}
+
+// Call says what the panel does when exactly these zones call. Its name in the file is free.
+type Call struct {
+	Name    string
+	Zones   []string        `toml:"zones"`
+	Modes   []Mode          `toml:"modes"`  // empty = all
+	Stages  []int           `toml:"stages"` // stages that may run; empty = all
+	Tap     string          `toml:"tap"`    // instead of the machine's
+	Airflow units.Airflow   `toml:"airflow"`
+	Open    []string        `toml:"open"` // dampers (of dump zones, say) that open besides those of the calling zones
+	Damper  []DamperSetting `toml:"damper"`
+}
+
+// DamperSetting is a position of one named damper in one Call.
+type DamperSetting struct {
+	Name     string
+	Position Position `toml:"position"`
+}
+
+// Position is how far a damper is open: 0 shut, 1 open. The file takes a percentage or blade degrees from open ("68 deg").
+type Position float64
+
+// Zone is one thermostat and what it governs.
+type Zone struct {
+	Name        string
+	Wants       units.Airflow         `toml:"wants"`
+	HeatLoss    units.Heat            `toml:"heat-loss"`
+	HeatGain    units.Heat            `toml:"heat-gain"`    // sensible
+	HeatingRise units.TemperatureSpan `toml:"heating-rise"` // design difference that turns a loss into airflow
+	CoolingDrop units.TemperatureSpan `toml:"cooling-drop"` // design difference that turns a gain into airflow
+	Floor       units.Area            `toml:"floor"`
+	Damper      Names                 `toml:"damper"` // one or several zone dampers
+}
+
+// Names is one name or a list of names.
+type Names []string
+
+// Damper is a zone damper or any other named damper that lines refer to.
+type Damper struct {
+	Name    string
+	Size    section.Section `toml:"size"`    // default: the section of the line it sits in
+	Blade   string          `toml:"blade"`   // catalogue: "round", "rectangular", "parallel", "opposed"
+	Drive   string          `toml:"drive"`   // "two-position" (default), "modulating", "hand", "barometric", "constant pressure", "backdraft"
+	Stop    Position        `toml:"stop"`    // position when its zone does not call (0 = shut)
+	Open    *Position       `toml:"open"`    // position when its zone calls (default 1), or the setting of a hand damper
+	Leakage DamperLeakage   `toml:"leakage"` // when shut; a percentage or a class name
+	// Weighted (barometric) dampers.
+	OpensAt     units.Pressure `toml:"opens-at"`      // drop at which the blade starts to open
+	FullyOpenAt units.Pressure `toml:"fully-open-at"` // drop at which it is fully open
+	Arm         units.Angle    `toml:"arm"`           // weight arm below horizontal when shut, instead of fully-open-at
+	// Constant-pressure dampers.
+	Holds  units.Pressure `toml:"holds"`  // static at Sensor that it holds
+	Band   units.Pressure `toml:"band"`   // from shut to open
+	Sensor string         `toml:"sensor"` // node; default "supply plenum"
+}
+
+// DamperLeakage is how tight a damper shuts: a share of the nominal flow, or a class of the catalogue.
+type DamperLeakage struct {
+	Share units.Fraction
+	Class string
+	Given bool
+}
+
+// Box is a still-air chamber (a return box, a junction box): the air that enters gives up its velocity.
+type Box struct {
+	Name string
+	Note string `toml:"note"`
+}
+
+// Line is one run of duct of constant section, with everything on it: the fittings on the way, a damper, and what it ends in.
+// Supply and dump lines run from their parent (a plenum, a box or another line) to a register or to further lines; return
+// lines run from a grille (or from the lines and boxes that lead into them) to their parent; a bypass runs from the supply
+// side to the return side. Air order is file order.
+type Line struct {
+	Name        string
+	From        string         `toml:"from"`
+	To          string         `toml:"to"`
+	At          *units.Length  `toml:"at"` // distance along the parent at which it leaves or joins; default: the parent's end (return: start)
+	Size        Size           `toml:"size"`
+	Material    string         `toml:"material"` // catalogue; default galvanised, or as the size says ("6 in flex")
+	Length      units.Length   `toml:"length"`
+	Rise        units.Length   `toml:"rise"` // height gained along the run, for buoyancy
+	Fittings    []FittingUse   `toml:"fittings"`
+	Compression units.Fraction `toml:"compression"` // flexible duct: how much shorter than stretched
+	Sag         float64        `toml:"sag"`         // flexible duct: further multiplier, 0 = 1
+	Damper      string         `toml:"damper"`      // a damper of the [damper] table
+	Balance     *Position      `toml:"balance"`     // hand balancing damper in the run, and how far it is open
+	Register    *Opening       `toml:"register"`    // what it ends in: "10x4 in" or a table
+	Grille      *Opening       `toml:"grille"`      // what it begins with (return)
+	Room        string         `toml:"room"`
+	Zone        string         `toml:"zone"` // default: by the room, or by the zone damper upstream
+	Wants       units.Airflow  `toml:"wants"`
+	Leakage     *Leak          `toml:"leakage"`
+	// Weighted bypass in one line, without a damper of its own name.
+	OpensAt     units.Pressure   `toml:"opens-at"`
+	FullyOpenAt units.Pressure   `toml:"fully-open-at"`
+	Holds       units.Pressure   `toml:"holds"`
+	Insulation  units.Insulation `toml:"insulation"` // for heat gain and loss
+	Place       string           `toml:"place"`      // "inside" (default), "attic", "crawlspace", "outside"
+	Position    []units.Length   `toml:"position"`   // where the picture should draw its end, [x, y]; optional
+}
+
+// Size is a section, with the material when the file says it in one breath ("6 in flex").
+type Size struct {
+	section.Section
+	Material string
+}
+
+// FittingUse is one entry of a line's fittings: a catalogue name with a count, a bare loss coefficient, or an equivalent length.
+type FittingUse struct {
+	Name        string
+	Count       int     // at least 1
+	Coefficient float64 // on the line's own velocity pressure, when Name is ""
+	Equivalent  units.Length
+}
+
+// Opening is a register or grille. Either FreeArea describes it, or one catalogue point (Drop at At).
+type Opening struct {
+	Size     section.Section `toml:"size"`
+	Kind     string          `toml:"kind"` // catalogue; default "register" or "grille"
+	FreeArea units.Fraction  `toml:"free-area"`
+	Drop     units.Pressure  `toml:"drop"` // total pressure drop at airflow At
+	At       units.Airflow   `toml:"at"`
+	Balance  *Position       `toml:"balance"` // the register's own damper
+}
+
+// Room is a room with its own pressure when it has a door that shuts, else part of the open house.
+type Room struct {
+	Name     string
+	Zone     string        `toml:"zone"`
+	Floor    units.Area    `toml:"floor"`
+	HeatLoss units.Heat    `toml:"heat-loss"`
+	HeatGain units.Heat    `toml:"heat-gain"`
+	Wants    units.Airflow `toml:"wants"`
+	Door     *Door         `toml:"door"`
+	Transfer *Opening      `toml:"transfer"` // transfer grille or jump duct to To
+	To       string        `toml:"to"`       // room that door and transfer lead to; default the open house
+	Envelope *Leak         `toml:"envelope"` // leakage of the room to outdoors
+}
+
+// Door is a door that is shut or open.
+type Door struct {
+	Shut     *bool        `toml:"shut"` // default true
+	Width    units.Length `toml:"width"`
+	Undercut units.Length `toml:"undercut"`
+}
+
+// Leakage is the leakage of the duct system.
+type Leakage struct {
+	Supply   *Leak `toml:"supply"`   // out of the supply plenum and trunk
+	Return   *Leak `toml:"return"`   // into the return plenum and trunk
+	Envelope *Leak `toml:"envelope"` // of the house, between the open house and outdoors; without it the house stands at zero pressure
+}
+
+// Leak is an airflow at a test pressure. It may be written "4 % of blower at 25 Pa" or "40 cfm at 25 Pa", or by class
+// ("class 12") for a line, where the surface is known.
+type Leak struct {
+	Airflow  units.Airflow
+	Share    units.Fraction // of the blower's design airflow
+	At       units.Pressure
+	Class    float64 // leakage class, I-P (cfm per 100 ft² at 1 in. w.c.)
+	Exponent float64 // 0 = the catalogue's
+	To       string  // "outside" (default) or a room
+}
+
+// Port is a named static pressure test port.
+type Port struct {
+	Name string
+	At   string `toml:"at"` // a plenum, box, or "LINE start" / "LINE end"
+}
+
+// Limits are the job's own limits, instead of the defaults of the verdicts.
+type Limits struct {
+	MaxStatic    units.Pressure `toml:"max-static"`
+	LeastAirflow units.Airflow  `toml:"least-airflow-per-ton"`
+	SupplyFace   units.Velocity `toml:"supply-face-velocity"`
+	ReturnFace   units.Velocity `toml:"return-face-velocity"`
+	Trunk        units.Velocity `toml:"trunk-velocity"`
+	Branch       units.Velocity `toml:"branch-velocity"`
+	Shortfall    units.Fraction `toml:"shortfall"`
+}
+
+// Alternative is a named set of overrides in the job file.
+type Alternative struct {
+	Name string
+	Note string
+	Line int // where it begins in the file
+}
+
+// Assumption is a default that was used where the file is silent.
+type Assumption struct {
+	Path  string // of the job file, e.g. "supply.bed-2.material"
+	Value string // as text for people
+	Why   string // source or reason
+}

@@ -1,0 +1,146 @@
+package state
+
+import (
+	"spillway/network"
+	"spillway/solver/flow"
+)
+
+// CallState is one thing that can happen: the equipment runs in a mode and stage because certain zones call, in a weather.
+type CallState struct {
+	Name    string // "cooling: loft", unique within a run
+	Mode    network.Mode
+	Weather string   // name of the weather row
+	Calling []string // zones, in file order
+	Stage   int      // from 1
+	Stages  int      // how many stages the machine has
+}
+
+// Outcome is everything the solver found for one call state. All quantities are SI; airflows are m³/s of standard air (mass
+// flow over standard density). Slices run parallel to the graph's: Elements[i] is what happens in Graph.Elements[i].
+// A number that does not apply is NaN here and null on paper.
+type Outcome struct {
+	State       CallState
+	Graph       *network.Graph
+	Certificate Certificate
+	Blower      Blower
+	Ledger      Ledger
+	Elements    []Element
+	Nodes       []Node
+	Registers   []Register // parallel to Graph.Registers
+	Zones       []Zone     // parallel to Graph.Job.Zones
+	Dampers     []Damper   // every damper, set or moved by the air
+	Bypass      float64    // share of the blower's air that recirculates
+	Notes       []string   // what the reader should know of this solution (off the table, stall, outside a formula's range)
+}
+
+// Certificate is the proof that comes with the numbers.
+type Certificate struct {
+	MassResidual     float64 // kg/s at the worst node
+	MassNode         string
+	PressureResidual float64 // Pa at the worst element
+	PressureElement  string
+	Gap              float64 // W; see flow.Certificate
+	FlowBound        float64 // m³/s: widest half-interval in which a true airflow lies
+	FlowElement      string
+	Iterations       int
+	Unique           bool
+	Core             flow.Certificate
+}
+
+// Blower is the blower's operating point.
+type Blower struct {
+	Tap            string
+	Airflow        float64 // m³/s, standard
+	ActualAirflow  float64 // m³/s at the density of the air in it
+	ExternalStatic float64 // Pa, rise across what the table covers
+	Power          float64 // W, NaN when the table has none
+	OffTable       bool
+	Points         []OperatingPoint // all of them, where the curve has a rising piece
+}
+
+// OperatingPoint is one place where the blower and the duct system can agree.
+type OperatingPoint struct {
+	Airflow, Static float64
+	Stable          bool
+}
+
+// Ledger says where the blower's air goes. The paths add up to Blower exactly.
+type Ledger struct {
+	Blower  float64 // m³/s
+	Wanted  float64 // what the registers of calling zones get, each up to its want
+	Asked   float64 // what the calling zones want altogether
+	Surplus float64 // Blower − Wanted
+	Paths   []Path
+}
+
+// PathKind says how air left the blower's charge.
+type PathKind string
+
+// The kinds of path.
+const (
+	PathWanted  PathKind = "wanted"  // the calling zones' own air; first line of the ledger
+	PathCalling PathKind = "calling" // surplus: more than the calling registers want
+	PathBleed   PathKind = "bleed"   // surplus: into satisfied zones
+	PathBypass  PathKind = "bypass"
+	PathDump    PathKind = "dump"
+	PathLeakage PathKind = "leakage"
+)
+
+// Path is one line of the ledger.
+type Path struct {
+	To      string // zone, bypass line, dump line or place
+	Kind    PathKind
+	Airflow float64
+	Damper  int // index into Outcome.Dampers of the damper it passes, −1 none
+}
+
+// Element is what happens in one element.
+type Element struct {
+	Flow        float64 // kg/s in the element's direction
+	Airflow     float64 // m³/s standard, signed
+	Surplus     float64 // m³/s standard: the part of |Airflow| that nobody asked for
+	Velocity    float64 // m/s actual, magnitude, on its section; NaN where it has none
+	Drop        float64 // Pa total pressure, From − To
+	Friction    float64 // Pa per m, ducts only; NaN otherwise
+	Density     float64 // kg/m³
+	Temperature float64 // °C of the air in it
+	Low, High   float64 // m³/s standard: certified interval of Airflow
+}
+
+// Node is the pressure at one node.
+type Node struct {
+	Total       float64 // Pa gauge
+	Static      float64 // Pa gauge; total less velocity pressure of the duct that ends there; equal in still air
+	Temperature float64 // °C
+}
+
+// Register is what comes out of one register.
+type Register struct {
+	Airflow      float64 // m³/s standard
+	Wants        float64
+	Calling      bool
+	FaceVelocity float64 // m/s actual, on the gross face
+	Static       float64 // Pa behind it
+}
+
+// Zone is what one zone gets.
+type Zone struct {
+	Calling   bool
+	Airflow   float64 // supply, m³/s standard
+	Wants     float64
+	Return    float64 // through the grilles of the zone, where they are told apart
+	Pressure  float64 // Pa, highest magnitude among its rooms against the house
+	Shortfall float64 // m³/s that a calling zone misses
+}
+
+// Damper is where one damper stands and what it does.
+type Damper struct {
+	Element  int
+	Name     string  // in the job file
+	Position float64 // 0 shut … 1 open
+	Blade    float64 // degrees from open
+	Moved    bool    // by the air (barometric, backdraft) or by a controller, rather than set
+	Calling  bool    // opened by a call
+	Airflow  float64
+	Drop     float64
+}
