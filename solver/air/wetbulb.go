@@ -1,0 +1,119 @@
+package air
+
+import (
+	"math"
+
+	"spillway/solver/air/bracket"
+)
+
+// FromRelativeHumidity is air of a dry bulb (°C), relative humidity (0 to 1) and absolute pressure (Pa). ASHRAE Handbook –
+// Fundamentals 2017, ch. 1, eq. 12 and 20.
+func FromRelativeHumidity(celsius, relativeHumidity, pressure float64) (Moist, error) {
+	if !(relativeHumidity >= 0 && relativeHumidity <= 1) {
+		return Moist{}, impossible("relative humidity %g outside 0 to 1", relativeHumidity)
+	}
+	if err := (Moist{Temperature: celsius}).Check(pressure); err != nil {
+		return Moist{}, err
+	}
+	pw := relativeHumidity * saturationPressure(celsius)
+	if pw >= pressure {
+		return Moist{}, impossible("vapour pressure %g Pa is not below the total pressure %g Pa", pw, pressure)
+	}
+	return Moist{Temperature: celsius, HumidityRatio: molarRatio * pw / (pressure - pw)}, nil
+}
+
+// FromDewPoint is air of a dry bulb (°C) and dew point (°C, not above the dry bulb) at an absolute pressure (Pa).
+func FromDewPoint(celsius, dewPoint, pressure float64) (Moist, error) {
+	if !(dewPoint <= celsius) {
+		return Moist{}, impossible("dew point %g °C above the dry bulb %g °C", dewPoint, celsius)
+	}
+	w, err := SaturationHumidity(dewPoint, pressure)
+	if err != nil {
+		return Moist{}, err
+	}
+	m := Moist{Temperature: celsius, HumidityRatio: w}
+	return m, m.Check(pressure)
+}
+
+// FromWetBulb is air of a dry bulb t and thermodynamic wet bulb t* (°C) at an absolute pressure (Pa):
+//
+//	t* ≥ 0 °C:  W = ((2501 − 2.326 t*) Ws* − 1.006 (t − t*)) / (2501 + 1.86 t − 4.186 t*)
+//	t* < 0 °C:  W = ((2830 − 0.24 t*) Ws* − 1.006 (t − t*)) / (2830 + 1.86 t − 2.1 t*)
+//
+// ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 33 and 35. Errors: wet bulb above dry bulb, or so far below it that
+// not even dry air would show it.
+func FromWetBulb(celsius, wetBulb, pressure float64) (Moist, error) {
+	if !(wetBulb <= celsius) {
+		return Moist{}, impossible("wet bulb %g °C above the dry bulb %g °C", wetBulb, celsius)
+	}
+	if err := (Moist{Temperature: celsius}).Check(pressure); err != nil {
+		return Moist{}, err
+	}
+	if _, err := SaturationHumidity(wetBulb, pressure); err != nil {
+		return Moist{}, err
+	}
+	w := humidityAtWetBulb(celsius, wetBulb, pressure)
+	if w < -rounding {
+		return Moist{}, impossible("wet bulb %g °C is lower than dry air at %g °C can show", wetBulb, celsius)
+	}
+	return Moist{Temperature: celsius, HumidityRatio: math.Max(w, 0)}, nil
+}
+
+// rounding of a humidity ratio that should be zero.
+const rounding = 1e-12
+
+// humidityAtWetBulb is the formula of FromWetBulb, in kJ as the handbook prints it. It increases with the wet bulb.
+func humidityAtWetBulb(t, wet, pressure float64) float64 {
+	ws := saturationHumidity(wet, pressure)
+	if wet >= 0 {
+		return ((2501-2.326*wet)*ws - 1.006*(t-wet)) / (2501 + 1.86*t - 4.186*wet)
+	}
+	return ((2830-0.24*wet)*ws - 1.006*(t-wet)) / (2830 + 1.86*t - 2.1*wet)
+}
+
+// DewPoint is the temperature, °C, at which the air's humidity ratio saturates, at an absolute pressure in Pa. Errors: a
+// state outside the formulas, or air drier than saturation at −100 °C (bone-dry air has no dew point).
+func (m Moist) DewPoint(pressure float64) (float64, error) {
+	if err := m.Check(pressure); err != nil {
+		return 0, err
+	}
+	pw := m.VapourPressure(pressure)
+	if pw < saturationPressure(lowestTemperature) {
+		return 0, impossible("air with a humidity ratio of %g has no dew point above %g °C", m.HumidityRatio, lowestTemperature)
+	}
+	// The logarithm is nearly straight in temperature, which is what the interpolation in Root likes.
+	target := math.Log(pw)
+	t, err := bracket.Root(func(t float64) float64 { return math.Log(saturationPressure(t)) - target },
+		lowestTemperature, highestTemperature, 0)
+	if err != nil {
+		return 0, impossible("vapour pressure %g Pa has no dew point below %g °C", pw, highestTemperature)
+	}
+	return t, nil
+}
+
+// fogTolerance is how far above 1 a relative humidity may be by rounding before the air counts as fog.
+const fogTolerance = 1e-9
+
+// WetBulb is the thermodynamic wet bulb, °C, at an absolute pressure in Pa: the inverse of FromWetBulb in the wet-bulb
+// argument. The two branches of that formula leave a small gap in humidity at 0 °C; states in the gap have the wet bulb
+// 0 °C. Errors: a state outside the formulas, fog, or air above the boiling point.
+func (m Moist) WetBulb(pressure float64) (float64, error) {
+	if err := m.Check(pressure); err != nil {
+		return 0, err
+	}
+	ws := saturationHumidity(m.Temperature, pressure)
+	switch {
+	case math.IsInf(ws, 1):
+		return 0, impossible("%g °C is at or above the boiling point at %g Pa", m.Temperature, pressure)
+	case m.HumidityRatio > ws*(1+fogTolerance):
+		return 0, impossible("humidity ratio %g at %g °C is above saturation, %g", m.HumidityRatio, m.Temperature, ws)
+	case m.HumidityRatio >= ws:
+		return m.Temperature, nil
+	}
+	f := func(wet float64) float64 { return humidityAtWetBulb(m.Temperature, wet, pressure) - m.HumidityRatio }
+	t, err := bracket.Root(f, lowestTemperature, m.Temperature, 0)
+	if err != nil {
+		return 0, impossible("no wet bulb for %g °C and a humidity ratio of %g (%v)", m.Temperature, m.HumidityRatio, err)
+	}
+	return t, nil
+}
