@@ -1,0 +1,59 @@
+package flow
+
+import "math"
+
+// CheckLaw evaluates a law over from..to, on a grid that is logarithmic on both sides of zero (twelve decades, eight points to
+// each) with 128 even steps besides, and returns a [LawError] that names the first interval in which the drop falls, or the
+// first flow at which drop or slope is not finite or the slope not positive. It is a test by samples: a passing law may
+// still misbehave between them.
+func CheckLaw(l Law, from, to float64) error {
+	if !finite(from) || !finite(to) || from > to {
+		return &InputError{Node: -1, Edge: -1, Coupling: -1, Reason: "a law cannot be checked over an interval that is not finite and ascending"}
+	}
+	const decades, perDecade, even = 12, 8, 128
+	reach := math.Max(math.Abs(from), math.Abs(to))
+	k, i := 0, 0 // next points of the two grids
+	logarithmic := func(k int) float64 {
+		const side = decades*perDecade + 1
+		switch {
+		case k < side:
+			return -reach * math.Pow(10, -float64(k)/perDecade)
+		case k == side:
+			return 0
+		case k <= 2*side:
+			return reach * math.Pow(10, -float64(2*side-k)/perDecade)
+		}
+		return math.Inf(1)
+	}
+	evenly := func(i int) float64 {
+		if i > even {
+			return math.Inf(1)
+		}
+		return from + (to-from)*float64(i)/even
+	}
+	last, lastDrop := math.Inf(-1), 0.0
+	for {
+		a, b := logarithmic(k), evenly(i)
+		q := math.Min(a, b)
+		if math.IsInf(q, 1) {
+			return nil
+		}
+		if q == a {
+			k++
+		}
+		if q == b {
+			i++
+		}
+		if q < from || q > to || q == last {
+			continue
+		}
+		f, d := l.Drop(q)
+		if !(d > 0) || !finite(d) || !finite(f) {
+			return &LawError{Edge: -1, Flow: q, From: q, Drop: f, Slope: d, Reason: badLaw(f, d)}
+		}
+		if !math.IsInf(last, -1) && f < lastDrop-roundOff*(math.Abs(f)+math.Abs(lastDrop)) {
+			return &LawError{Edge: -1, Flow: q, From: last, Drop: f, Slope: d, Reason: "drop falls while the flow rises"}
+		}
+		last, lastDrop = q, f
+	}
+}

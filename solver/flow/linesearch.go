@@ -1,0 +1,84 @@
+package flow
+
+import "math"
+
+// merit chooses the length of the step in place, leaving the laws evaluated there as the trial.
+type merit func(*Solver) error
+
+// Constants of the search along the step.
+const (
+	searchMost = 60
+	// A step is long enough when the slope has fallen to this part of what it was at the start.
+	searchCurvature = 0.9
+	// A full step may end slightly past the least content when the estimate of the gap has fallen as well: the
+	// quadratic phase of Newton's method.
+	searchPast = 0.1
+	searchFall = 0.5
+	// Below this part of the power the gap is met and the slopes are round-off: any step will do.
+	searchNoise = 1e-14
+)
+
+// slopeMerit finds a step t with 0 < t ≤ 1 from the slope of the content along it,
+//
+//	s(t) = (φ(q + t δq) − u)·δq
+//
+// which rises with t because every law rises, from s(0) = −Σ φ′ δq² < 0. While s ≤ 0 the content falls, so t = 1 is taken when
+// s(1) ≤ 0. Otherwise the root of s is bracketed and a secant search (Illinois variant of false position: M. Dowell and P.
+// Jarratt, BIT 11 (1971) 168–174, cited from memory) goes on until s(t) lies in [−0.9 |s(0)|, 0], or past
+// the root by so little that the content has fallen for certain: with t₀ the longest step with s(t₀) ≤ 0 seen so far,
+//
+//	F(t) − F(0) ≤ s(t₀) t₀ + s(t) (t − t₀)
+//
+// since s rises. The potential itself is never needed, nor any inverse of a law, and no small difference of large numbers
+// is formed.
+func slopeMerit(s *Solver) error {
+	start, before := 0.0, 0.0
+	for e, dq := range s.step {
+		r := s.drop[e] - s.push[e]
+		start += r * dq
+		before += r * r * s.conductance[e]
+	}
+	if err := s.evaluateAt(1); err != nil {
+		return err
+	}
+	if s.slope <= 0 || before <= searchNoise*s.power || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
+		return nil
+	}
+	if start >= 0 {
+		return nil // only with couplings, or at round-off
+	}
+	lo, slopeLo, weightLo := 0.0, start, start
+	hi, weightHi := 1.0, s.slope
+	last := 0 // which end moved last
+	for range searchMost {
+		t := lo - weightLo*(hi-lo)/(weightHi-weightLo)
+		margin := 1e-3 * (hi - lo)
+		t = math.Min(math.Max(t, lo+margin), hi-margin)
+		if t <= lo || t >= hi {
+			break
+		}
+		if err := s.evaluateAt(t); err != nil {
+			return err
+		}
+		if s.slope <= 0 {
+			if s.slope >= searchCurvature*start {
+				return nil
+			}
+			lo, slopeLo, weightLo = t, s.slope, s.slope
+			if last == -1 {
+				weightHi /= 2
+			}
+			last = -1
+			continue
+		}
+		if s.slope*(t-lo) <= -slopeLo*lo/2 {
+			return nil
+		}
+		hi, weightHi = t, s.slope
+		if last == 1 {
+			weightLo /= 2
+		}
+		last = 1
+	}
+	return s.evaluateAt(lo)
+}

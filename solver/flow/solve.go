@@ -1,0 +1,457 @@
+package flow
+
+import "math"
+
+// Tolerances of Solve.
+const (
+	massTolerance = 1e-9  // of the largest flow
+	gapTolerance  = 1e-10 // of the power
+	edgeTolerance = 1e-9  // of the largest drop
+	// Far below any of these two, a network at rest is taken for solved: no power flows by which to measure the gap.
+	restPower = 1e-20 // of the largest power met on the way
+	restDrop  = 1e-15 // of the largest drop met on the way
+
+	// Round-off of one edge residual, in units of the terms that make it up.
+	roundOff = 8 * 0x1p-53
+
+	maxIterations = 100
+	stalledAfter  = 3    // iterations without a fall by a tenth
+	stalledGap    = 1e-6 // of the power: what a stalled solve may still be accepted with
+)
+
+// Solver is the numeric workspace for one topology. It is not safe for concurrent use; make one per goroutine. Once its
+// first solves have sized its buffers it allocates nothing.
+type Solver struct {
+	t *Topology
+	p Problem
+
+	// By edge. A trial state becomes the state by exchanging the slices.
+	flow, drop, conductance                []float64 // conductance = 1/slope
+	trialFlow, trialDrop, trialConductance []float64
+	push                                   []float64 // p_tail − p_head + source, at the latest pressures
+	step                                   []float64 // Newton's step of the flows
+
+	// By renumbered node; the last place of values is for edges between known nodes.
+	pressure, right, injection []float64
+	values, inverse, work      []float64
+
+	outFlow, outPressure []float64
+
+	reference float64 // subtracted from known pressures inside, so that a common level costs no digits
+	pinned    int     // edge whose flow is imposed and whose law is ignored; −1 = none
+	pinnedAt  float64
+
+	couple coupled
+	frozen bool // couplings' drops held
+
+	progress
+}
+
+// progress is the state of one run of Newton's method.
+type progress struct {
+	iterations, sweeps int
+	slope, estimate    float64 // at the latest trial: see evaluate
+	power              float64
+	rough              int     // edges whose residual is above edgeTolerance
+	largestDrop        float64 // at the latest step
+	maxPower, maxDrop  float64 // met so far
+	solved             bool    // a solution is in place for Interval and Adjoint
+	certificate        Certificate
+}
+
+// NewSolver makes a workspace.
+func (t *Topology) NewSolver() *Solver {
+	m, n := t.edges, t.nodes
+	edges := func() []float64 { return make([]float64, m) }
+	nodes := func() []float64 { return make([]float64, n) }
+	return &Solver{
+		t:    t,
+		flow: edges(), drop: edges(), conductance: edges(),
+		trialFlow: edges(), trialDrop: edges(), trialConductance: edges(),
+		push: edges(), step: edges(),
+		pressure: nodes(), right: nodes(), injection: nodes(),
+		values: make([]float64, t.size()), inverse: make([]float64, t.free), work: make([]float64, t.free),
+		outFlow: edges(), outPressure: nodes(),
+		pinned: -1,
+	}
+}
+
+// Solve finds the flows and pressures.
+//
+// Without couplings this minimises the content of the network, a convex function of the flows, over all flows that keep
+// the mass balance; the pressures are the multipliers. With A the incidence matrix of the free nodes (+1 at an edge's
+// tail, −1 at its head), W = diag(1/φ′), s the injections and u = p_tail − p_head + source, each iteration solves
+//
+//	(AᵀWA) δp = s − Aᵀ[q + W(u − φ(q))],   p ← p + δp,   δq = W(u − φ(q)),   q ← q + t δq
+//
+// One full step (t = 1) balances every node; from then on the flows stay balanced for any t, and t is chosen so that
+// the content never rises (see search). Hence for strictly increasing laws it converges from any start. start is a set of
+// flows to set out from, one per edge, balanced or not; nil is a cold start. The result depends on the arguments alone,
+// not on what the solver did before.
+//
+// A solution is returned only if, after the last imbalance has been pushed along a spanning tree to the known nodes, the
+// mass residual is within 1e-9 of the largest flow, the gap within 1e-10 of the power, and every edge residual
+// within 1e-9 of the largest drop, or, when round-off stops all progress, the gap is within 1e-6 of the power (the
+// certificate then says so). Otherwise the error is a [ConvergenceError], or a [LawError] when a law breaks its
+// contract, or an [InputError] when slices do not fit the topology.
+//
+// Sources: E. Todini and S. Pilati, "A gradient algorithm for the analysis of pipe networks" (1988) for the step; W.
+// Millar, "Some general theorems for non-linear systems possessing resistance", Philosophical Magazine 42 (1951), and R. J.
+// Duffin, "Nonlinear networks II a" (1947), for content and uniqueness (years and titles cited from memory).
+func (s *Solver) Solve(p *Problem, start []float64) (Solution, error) {
+	return s.run(p, start, -1, 0)
+}
+
+// SolveAt is Solve with the flow of one edge imposed, whatever its law (which may be nil): the pressures at its ends are
+// then what the rest of the network asks for, and the certificate leaves the edge out. It serves for a machine held at
+// one of its [Solver.OperatingPoints]. It fails with a [DisconnectedError] when the rest of the network does not join
+// every node to a known pressure.
+func (s *Solver) SolveAt(p *Problem, edge int, flow float64, start []float64) (Solution, error) {
+	if edge < 0 || edge >= s.t.edges {
+		return Solution{}, &InputError{Node: -1, Edge: edge, Coupling: -1, Reason: "does not exist"}
+	}
+	if !finite(flow) {
+		return Solution{}, &InputError{Node: -1, Edge: edge, Coupling: -1, Reason: "cannot be held at a flow that is not finite"}
+	}
+	if lost := s.t.cutOffBy(edge); lost != nil {
+		return Solution{}, &DisconnectedError{Nodes: lost}
+	}
+	return s.run(p, start, edge, flow)
+}
+
+func (s *Solver) run(p *Problem, start []float64, pinned int, at float64) (Solution, error) {
+	s.solved = false
+	if err := s.t.checkProblem(p, start, pinned); err != nil {
+		return Solution{}, err
+	}
+	s.p, s.pinned, s.pinnedAt = *p, pinned, at
+	s.progress = progress{}
+	s.frozen = false
+	if err := s.couple.set(s.t, p.Couplings); err != nil {
+		return Solution{}, err
+	}
+	s.setBoundary()
+	if err := s.begin(start); err != nil {
+		return Solution{}, err
+	}
+	var err error
+	if s.couple.active() {
+		err = s.solveCoupled()
+	} else {
+		err = s.newton(maxIterations, slopeMerit)
+	}
+	if err != nil {
+		return Solution{}, s.explain(err)
+	}
+	s.solved = true
+	return s.output(), nil
+}
+
+// setBoundary puts injections and known pressures in place, and free pressures at the reference.
+func (s *Solver) setBoundary() {
+	t := s.t
+	s.reference = 0
+	if len(s.p.Known) > 0 {
+		s.reference = s.p.Known[0]
+	}
+	clear(s.pressure)
+	for k, v := range s.p.Known {
+		s.pressure[t.free+k] = v - s.reference
+	}
+	if s.p.Injection == nil {
+		clear(s.injection)
+		return
+	}
+	for v, x := range s.p.Injection {
+		s.injection[t.position[v]] = x
+	}
+}
+
+// begin sets the flows to start from and evaluates the laws there.
+func (s *Solver) begin(start []float64) error {
+	scale := s.p.Scale
+	seek := false
+	switch {
+	case start != nil:
+		copy(s.trialFlow, start)
+	default:
+		if scale == 0 {
+			scale, seek = s.guessScale()
+		}
+		for e := range s.trialFlow {
+			s.trialFlow[e] = scale
+		}
+	}
+	if s.pinned >= 0 {
+		s.trialFlow[s.pinned] = s.pinnedAt
+	}
+	s.setPush()
+	if err := s.evaluate(); err != nil {
+		return err
+	}
+	s.accept()
+	if !seek {
+		return nil
+	}
+	return s.seekScale()
+}
+
+// guessScale is half the sum of all injections, or, when there are none, 1, to be corrected by seekScale.
+func (s *Solver) guessScale() (scale float64, seek bool) {
+	total := math.Abs(s.pinnedAt) * 2
+	for _, x := range s.injection[:s.t.free] {
+		total += math.Abs(x)
+	}
+	if total > 0 {
+		return total / 2, false
+	}
+	return 1, true
+}
+
+// seekScale takes one full step from the start and scales the resulting flows (balanced, as there are no injections) to
+// within a factor of two of the point of least content on the ray.
+func (s *Solver) seekScale() error {
+	s.newtonStep()
+	for e := range s.flow {
+		s.step[e] += s.flow[e]
+		s.flow[e] = 0
+	}
+	const factor, most = 4, 24
+	a := 1.0
+	if err := s.evaluateAt(a); err != nil {
+		return err
+	}
+	rising := s.slope > 0
+	for range most {
+		next := a * factor
+		if rising {
+			next = a / factor
+		}
+		if err := s.evaluateAt(next); err != nil {
+			return err
+		}
+		if (s.slope > 0) != rising {
+			a = math.Sqrt(a * next)
+			break
+		}
+		a = next
+	}
+	if err := s.evaluateAt(a); err != nil {
+		return err
+	}
+	s.accept()
+	return nil
+}
+
+// setPush computes push from the pressures.
+func (s *Solver) setPush() {
+	tail, head := s.t.tail, s.t.head
+	largest := 0.0
+	for e := range s.push {
+		u := s.pressure[tail[e]] - s.pressure[head[e]]
+		if s.p.Source != nil {
+			u += s.p.Source[e]
+		}
+		s.push[e] = u
+		largest = math.Max(largest, math.Abs(u))
+	}
+	s.largestDrop = largest
+}
+
+// newtonStep solves the linear system and leaves the new pressures in pressure and push and the step in step.
+func (s *Solver) newtonStep() {
+	s.iterations++
+	t := s.t
+	if s.couple.active() {
+		copy(s.couple.pushBefore, s.push)
+		copy(s.couple.pressureBefore, s.pressure)
+	}
+	clear(s.values)
+	right := s.right
+	copy(right, s.injection)
+	tail, head, target := t.tail, t.head, t.target
+	flow, drop, conductance, push := s.flow, s.drop, s.conductance, s.push
+	for e, w := range conductance {
+		s.values[target[e]] += w
+		x := flow[e] + w*(push[e]-drop[e])
+		right[tail[e]] -= x
+		right[head[e]] += x
+	}
+	t.factor(s.values, s.inverse, right, s.work)
+	t.backward(s.values, s.inverse, right)
+	for v, dp := range right[:t.free] {
+		s.pressure[v] += dp
+	}
+	s.setPush()
+	for e, w := range conductance {
+		s.step[e] = w * (push[e] - drop[e])
+	}
+	if s.couple.active() && !s.frozen {
+		s.coupledStep(s.pressure, false)
+		s.setPush()
+	}
+	s.maxDrop = math.Max(s.maxDrop, s.largestDrop)
+}
+
+// evaluateAt evaluates the laws at flow + t·step.
+func (s *Solver) evaluateAt(t float64) error {
+	for e, q := range s.flow {
+		s.trialFlow[e] = q + t*s.step[e]
+	}
+	return s.evaluate()
+}
+
+// evaluate evaluates all laws at trialFlow and sets
+//
+//	slope    = (φ(q) − u)·δq        the slope of the content along the step
+//	estimate = Σ (φ(q) − u)²/φ′     twice the gap, to second order
+//	power    = Σ |φ(q) q|
+//	rough    = number of edges whose residual is more than round-off and edgeTolerance
+func (s *Solver) evaluate() error {
+	s.sweeps++
+	trialDrop, trialConductance := s.trialDrop, s.trialConductance
+	for e, q := range s.trialFlow {
+		if e == s.pinned {
+			trialDrop[e], trialConductance[e] = 0, 0
+			continue
+		}
+		f, d := s.p.Laws[e].Drop(q)
+		if !(d > 0) || d > math.MaxFloat64 || !finite(f) {
+			return &LawError{Edge: e, Flow: q, From: q, Drop: f, Slope: d, Reason: badLaw(f, d)}
+		}
+		trialDrop[e], trialConductance[e] = f, 1/d
+	}
+	if s.couple.active() {
+		if err := s.couple.evaluate(s); err != nil {
+			return err
+		}
+	}
+	tolerance := edgeTolerance*s.largestDrop + restDrop*s.maxDrop
+	slope, estimate, power, rough := 0.0, 0.0, 0.0, 0
+	for e, u := range s.push {
+		f, w, q := trialDrop[e], trialConductance[e], s.trialFlow[e]
+		r := f - u
+		if w == 0 {
+			r = 0
+		}
+		slope += r * s.step[e]
+		estimate += r * r * w
+		power += math.Abs(f * q)
+		if math.Abs(r) > tolerance && (math.Abs(r)-tolerance)*w > roundOff*math.Abs(q) {
+			rough++
+		}
+	}
+	s.slope, s.estimate, s.power, s.rough = slope, estimate, power, rough
+	s.maxPower = math.Max(s.maxPower, power)
+	return nil
+}
+
+func badLaw(drop, slope float64) string {
+	switch {
+	case !finite(drop):
+		return "drop is not finite"
+	case !finite(slope):
+		return "slope is not finite"
+	}
+	return "slope is not positive"
+}
+
+// accept makes the latest trial the state.
+func (s *Solver) accept() {
+	s.flow, s.trialFlow = s.trialFlow, s.flow
+	s.drop, s.trialDrop = s.trialDrop, s.drop
+	s.conductance, s.trialConductance = s.trialConductance, s.conductance
+}
+
+// newton iterates from the state in place until the certificate passes.
+func (s *Solver) newton(most int, merit merit) error {
+	best, stalled := math.Inf(1), 0
+	balanced := s.isBalanced()
+	for range most {
+		s.newtonStep()
+		if !balanced {
+			if err := s.evaluateAt(1); err != nil {
+				return err
+			}
+			balanced = true
+		} else if err := merit(s); err != nil {
+			return err
+		}
+		s.accept()
+		if s.estimate < 0.9*best {
+			best, stalled = s.estimate, 0
+		} else {
+			stalled++
+		}
+		settled := stalled >= stalledAfter && s.estimate <= stalledGap*s.power
+		if !settled && (s.rough > 0 || s.estimate > 2*(gapTolerance*s.power+restPower*s.maxPower)) {
+			continue
+		}
+		if err := s.certify(); err != nil {
+			return err
+		}
+		c := &s.certificate
+		limit := gapTolerance
+		if settled {
+			limit = stalledGap
+		}
+		if c.Gap <= limit*c.Power+restPower*s.maxPower && c.MassResidual <= massTolerance*s.largestFlow() {
+			return nil
+		}
+	}
+	return s.failure("the iteration limit was reached")
+}
+
+func (s *Solver) largestFlow() float64 {
+	largest := 0.0
+	for _, q := range s.flow {
+		largest = math.Max(largest, math.Abs(q))
+	}
+	return largest
+}
+
+// failure describes the state in place.
+func (s *Solver) failure(reason string) error {
+	s.certificate.MassResidual, s.certificate.MassNode = s.massResidual()
+	worst, at := 0.0, -1
+	for e, u := range s.push {
+		if r := math.Abs(s.drop[e] - u); e != s.pinned && !(r <= worst) {
+			worst, at = r, e
+		}
+	}
+	return &ConvergenceError{Iterations: s.iterations, Node: s.certificate.MassNode, MassResidual: s.certificate.MassResidual,
+		Edge: at, EdgeResidual: worst, Reason: reason}
+}
+
+// explain looks for a law that is not increasing when a solve has failed, for that is the likely cause.
+func (s *Solver) explain(err error) error {
+	if _, ok := err.(*ConvergenceError); !ok {
+		return err
+	}
+	reach := 4 * s.largestFlow()
+	if !finite(reach) || reach == 0 {
+		return err
+	}
+	for e, l := range s.p.Laws {
+		if e == s.pinned {
+			continue
+		}
+		if bad, ok := CheckLaw(l, -reach, reach).(*LawError); ok {
+			bad.Edge = e
+			return bad
+		}
+	}
+	return err
+}
+
+// output copies the state to the caller's numbering.
+func (s *Solver) output() Solution {
+	copy(s.outFlow, s.flow)
+	for v, at := range s.t.position {
+		s.outPressure[v] = s.pressure[at] + s.reference
+	}
+	for k, v := range s.t.known {
+		s.outPressure[v] = s.p.Known[k]
+	}
+	return Solution{Flow: s.outFlow, Pressure: s.outPressure, Certificate: s.certificate, Iterations: s.iterations, Sweeps: s.sweeps}
+}
