@@ -1,0 +1,61 @@
+package resist
+
+import (
+	"math"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/solver/flow"
+)
+
+func formatSigned(x float64) string {
+	s := strconv.FormatFloat(x, 'f', 2, 64)
+	if x >= 0 {
+		s = "+" + s
+	}
+	return s
+}
+
+// must unwraps a constructor in a test: must(t)(NewLocal(…)) would need two brackets, so the generic takes both results.
+func must[T any](law T, err error) T {
+	if err != nil {
+		panic(err) // programmer's mistake in a test table
+	}
+	return law
+}
+
+// dropOf is the drop alone.
+func dropOf(law flow.Law, q float64) float64 {
+	drop, _ := law.Drop(q)
+	return drop
+}
+
+// flowOf solves law.Drop(q) = drop by bisection between two flows.
+func flowOf(t testing.TB, law flow.Law, drop, low, high float64) float64 {
+	t.Helper()
+	require.Less(t, dropOf(law, low), drop)
+	require.Greater(t, dropOf(law, high), drop)
+	for range 200 {
+		middle := (low + high) / 2
+		if dropOf(law, middle) < drop {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return (low + high) / 2
+}
+
+// assertSlope compares a law's slope with the central difference of its drop, to a relative tolerance. The step is a
+// share of the flow (or of scale near rest), small against any bend in the law yet large against round-off.
+func assertSlope(t assert.TestingT, law flow.Law, q, scale, tolerance float64) bool {
+	h := 1e-5 * math.Max(math.Abs(q), scale)
+	high, _ := law.Drop(q + h)
+	low, _ := law.Drop(q - h)
+	_, slope := law.Drop(q)
+	numerical := (high - low) / (2 * h)
+	return assert.InEpsilonf(t, numerical, slope, tolerance, "slope of %T at q = %g", law, q)
+}
