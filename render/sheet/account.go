@@ -1,0 +1,95 @@
+package sheet
+
+import (
+	"math"
+	"slices"
+
+	"spillway/solver/state"
+)
+
+// account is a ledger whose lines are rounded to add up.
+type account struct {
+	lines    []accountLine
+	blower   int64 // in quanta; the sum of the lines
+	wanted   int64 // what the calling zones get of what they want
+	surplus  int64 // blower − wanted
+	quantum  float64
+	airflows []float64 // of the lines, m³/s, before rounding
+}
+
+// accountLine is one place where the blower's air goes.
+type accountLine struct {
+	state.Path
+	whole int64 // in quanta
+}
+
+// newAccount rounds an outcome's ledger to a quantum in m³/s. The paths come in the ledger's own order; one path of wanted
+// air for several calling zones is split among them.
+func newAccount(o *state.Outcome, quantum float64) account {
+	paths := splitWanted(o)
+	a := account{lines: make([]accountLine, len(paths)), quantum: quantum, airflows: make([]float64, len(paths))}
+	for i, p := range paths {
+		a.lines[i].Path, a.airflows[i] = p, p.Airflow
+	}
+	whole, sum := apportion(a.airflows, quantum)
+	a.blower = sum
+	for i, w := range whole {
+		a.lines[i].whole = w
+		if paths[i].Kind == state.PathWanted {
+			a.wanted += w
+		}
+	}
+	a.surplus = a.blower - a.wanted
+	return a
+}
+
+// splitWanted gives each calling zone a line of its own for the air that it wants and gets: what each of its registers
+// delivers, up to the register's want.
+func splitWanted(o *state.Outcome) []state.Path {
+	paths := slices.Clone(o.Ledger.Paths)
+	joint := slices.IndexFunc(paths, func(p state.Path) bool { return p.Kind == state.PathWanted })
+	if joint < 0 || len(o.State.Calling) < 2 || slices.Contains(o.State.Calling, paths[joint].To) {
+		if joint >= 0 && len(o.State.Calling) == 1 {
+			paths[joint].To = o.State.Calling[0]
+		}
+		return paths
+	}
+	split := make([]state.Path, len(o.State.Calling))
+	sum := 0.0
+	for i, zone := range o.State.Calling {
+		split[i] = state.Path{To: zone, Kind: state.PathWanted, Damper: -1}
+		for r, register := range o.Registers {
+			if placed := &o.Graph.Registers[r]; placed.Zone == zone && register.Calling {
+				split[i].Airflow += max(0, math.Min(register.Airflow, register.Wants))
+			}
+		}
+		sum += split[i].Airflow
+	}
+	if math.Abs(sum-paths[joint].Airflow) > 1e-9*math.Abs(o.Ledger.Blower)+1e-12 {
+		return paths // the registers do not account for it; better one true line than two doubtful ones
+	}
+	return slices.Replace(paths, joint, joint+1, split...)
+}
+
+// takes is what a calling zone gets altogether, in quanta.
+func (a account) takes(zone string) (whole int64) {
+	for _, l := range a.lines {
+		if l.To == zone && (l.Kind == state.PathWanted || l.Kind == state.PathCalling) {
+			whole += l.whole
+		}
+	}
+	return whole
+}
+
+// share is a line's part of the blower's air in tenths of a percent, rounded so that the lines add up to 1000.
+func (a account) shares() []int64 {
+	sum := 0.0
+	for _, q := range a.airflows {
+		sum += q
+	}
+	if sum <= 0 || math.IsNaN(sum) {
+		return make([]int64, len(a.lines))
+	}
+	tenths, _ := apportion(a.airflows, sum/1000)
+	return tenths
+}

@@ -1,0 +1,135 @@
+package sheet
+
+import (
+	"encoding/csv"
+	"io"
+	"math"
+
+	"spillway/network"
+	"spillway/network/units"
+	"spillway/solver/verdict"
+)
+
+// CSV writes sheets as one long table, one number in a row:
+//
+//	job, alternative, state, kind, name, quantity, value, unit, limit, level
+//
+// A spreadsheet filters it by kind ("blower", "ledger", "register", "zone", "damper", "port", "node", "finding", or the kind of
+// an element such as "duct") and pivots it with state across and name down, over several jobs and alternatives at once. Limit
+// and level are filled for findings only. A number that does not apply has no row. Values have six significant digits, except
+// the ledger's, which add up; units are ASCII. The first row holds the names of the columns.
+func CSV(w io.Writer, sheets []*Sheet, sys units.System) error {
+	out := csv.NewWriter(w)
+	rows := longTable{out: out, trade: tradeOf(sys)}
+	rows.write("job", "alternative", "state", "kind", "name", "quantity", "value", "unit", "limit", "level")
+	for _, s := range sheets {
+		rows.job, rows.alternative = s.title(), s.Job.Alternative
+		for _, r := range s.Reports {
+			rows.state = r.Outcome.State.Name
+			rows.report(r)
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// longTable writes rows; the writer keeps the first error.
+type longTable struct {
+	out                     *csv.Writer
+	trade                   trade
+	job, alternative, state string
+}
+
+func (t *longTable) write(fields ...string) { _ = t.out.Write(fields) } // the error stays in the writer; see CSV
+
+// number writes one row, none when the number does not apply.
+func (t *longTable) number(kind, name, quantity string, m measure, si float64) {
+	v := m.of(si)
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return
+	}
+	t.write(t.job, t.alternative, t.state, kind, name, quantity, string(appendNumber(nil, v)), m.plain, "", "")
+}
+
+func (t *longTable) report(r *Report) {
+	o, m := r.Outcome, t.trade
+	t.number("blower", "blower", "airflow", m.airflow, o.Blower.Airflow)
+	t.number("blower", "blower", "external static", m.drop, o.Blower.ExternalStatic)
+	t.number("blower", "blower", "power", m.power, o.Blower.Power)
+	t.number("blower", "blower", "power per airflow", m.powerPerFlow, o.Blower.Power/o.Blower.Airflow)
+	t.number("blower", "blower", "airflow per nominal cooling", m.flowPerHeat, o.Blower.Airflow/nominalCooling(o))
+	t.number("blower", "blower", "recirculated", m.percent, o.Bypass)
+
+	a := newAccount(o, m.airflow.factor/ledgerScale)
+	for _, l := range a.lines {
+		t.write(t.job, t.alternative, t.state, "ledger", l.To, string(l.Kind), decimal(l.whole, ledgerPlaces), m.airflow.plain, "", "")
+	}
+	for i, g := range o.Graph.Registers {
+		name := registerName(o.Graph, &g)
+		t.number("register", name, "airflow", m.airflow, o.Registers[i].Airflow)
+		t.number("register", name, "wanted", m.airflow, o.Registers[i].Wants)
+		t.number("register", name, "face velocity", m.velocity, o.Registers[i].FaceVelocity)
+		t.number("register", name, "static", m.drop, o.Registers[i].Static)
+	}
+	for i, z := range o.Zones {
+		name := o.Graph.Job.Zones[i].Name
+		t.number("zone", name, "airflow", m.airflow, z.Airflow)
+		t.number("zone", name, "wanted", m.airflow, z.Wants)
+		t.number("zone", name, "shortfall", m.airflow, z.Shortfall)
+		t.number("zone", name, "return", m.airflow, z.Return)
+		t.number("zone", name, "pressure against house", m.drop, z.Pressure)
+	}
+	degrees := measure{factor: 1, plain: "deg"}
+	for _, d := range o.Dampers {
+		t.number("damper", d.Name, "open", m.percent, d.Position)
+		t.number("damper", d.Name, "blade from open", degrees, d.Blade)
+		t.number("damper", d.Name, "airflow", m.airflow, d.Airflow)
+		t.number("damper", d.Name, "drop", m.drop, d.Drop)
+	}
+	for _, p := range ports(o) {
+		t.number("port", p.name, "static", m.drop, p.static)
+	}
+	t.elements(r)
+	t.findings(r.Findings)
+}
+
+func (t *longTable) elements(r *Report) {
+	o, m := r.Outcome, t.trade
+	told := make([]bool, len(o.Graph.Elements)) // whose airflow and drop stand above already
+	told[o.Graph.Blower] = true
+	for _, d := range o.Dampers {
+		told[d.Element] = true
+	}
+	for i, e := range o.Graph.Elements {
+		kind, in := string(e.Kind), &o.Elements[i]
+		if !told[i] && e.Kind != network.KindRegister {
+			t.number(kind, e.Name, "airflow", m.airflow, in.Airflow)
+			t.number(kind, e.Name, "drop", m.drop, in.Drop)
+		}
+		t.number(kind, e.Name, "surplus", m.airflow, in.Surplus)
+		t.number(kind, e.Name, "velocity", m.velocity, in.Velocity)
+		t.number(kind, e.Name, "friction", m.friction, in.Friction)
+		t.number(kind, e.Name, "temperature", m.temperature, in.Temperature)
+	}
+	for i, n := range o.Graph.Nodes {
+		t.number("node", n.Name, "static", m.drop, o.Nodes[i].Static)
+		t.number("node", n.Name, "total", m.drop, o.Nodes[i].Total)
+		t.number("node", n.Name, "temperature", m.temperature, o.Nodes[i].Temperature)
+	}
+}
+
+func (t *longTable) findings(list []verdict.Finding) {
+	for _, f := range list {
+		unit := t.trade.forQuantity(f.Quantity)
+		t.write(t.job, t.alternative, t.state, "finding", f.Where, f.Check, orEmpty(unit.of(f.Value)), unit.plain,
+			orEmpty(unit.of(f.Limit)), string(f.Level))
+	}
+}
+
+// orEmpty prints a number, or nothing when it does not apply.
+func orEmpty(v float64) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return ""
+	}
+	return string(appendNumber(nil, v))
+}

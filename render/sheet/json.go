@@ -1,0 +1,284 @@
+package sheet
+
+import (
+	"io"
+	"math"
+
+	"spillway/network"
+	"spillway/network/units"
+	"spillway/solver/air"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// JSON writes a sheet as one JSON document, the machine interface of the program. With compact it takes one line, so that
+// many jobs make JSON lines; otherwise every element, node and register has a line of its own.
+//
+// Keys never change their meaning; new ones may be added. Their endings name the unit:
+//
+//	units "ip":  _cfm  _inwc  _fpm  _f  _ft   _inwc_per_100ft  _lb_ft3  _w_per_cfm    _cfm_per_ton
+//	units "si":  _l_s  _pa    _m_s  _c  _m    _pa_per_m        _kg_m3   _w_per_l_s    _l_s_per_kw
+//
+// (a temperature difference ends in _f or _c as well; power in _w and time in _s in both). Airflow is standard air unless the
+// key says _actual. A number that does not apply, or that this version does not compute, is null. Numbers have six
+// significant digits, but for the ledger and the blower's airflow: those are rounded to a millionth of a cfm or l/s so that the
+// printed paths add up to the printed airflow of the blower, and wanted plus surplus too.
+//
+// With ip, in this order:
+//
+//	spillway     version            job, file, alternative, units
+//	assumptions  path, value, why   what was assumed where the file is silent
+//	states       one object for each call state:
+//	  name, mode, weather, calling, stage, stages, sentence
+//	  certificate  mass_residual_cfm at mass_node, pressure_residual_inwc at pressure_element, gap_w, flow_bound_cfm at
+//	               flow_element (widest half-interval in which a true airflow lies), iterations, unique
+//	  blower       tap, airflow_cfm, airflow_actual_cfm, external_static_inwc, power_w, power_w_per_cfm, airflow_cfm_per_ton,
+//	               off_table, operating_points (airflow_cfm, static_inwc, stable)
+//	  ledger       blower_cfm, wanted_cfm (what the calling registers get, each up to its want), asked_cfm (what they want),
+//	               surplus_cfm, paths (to, kind, airflow_cfm, damper, position): kind is wanted, calling, bleed, bypass, dump or
+//	               leakage; all but wanted are surplus
+//	  equipment    entering_f, leaving_f, recirculated (share of the blower's air), temperature_rise_f, time_to_limit_s
+//	  elements     name, kind, side, line, zone, room, from, to, airflow_cfm (negative against from → to), airflow_within_cfm
+//	               (the true airflow is certified to lie that close), surplus_cfm, velocity_fpm, drop_inwc, friction_inwc_per_100ft,
+//	               temperature_f, density_lb_ft3
+//	  nodes        name, kind, static_inwc, total_inwc, temperature_f
+//	  registers    name, element, zone, room, calling, dump, airflow_cfm, wanted_cfm, face_velocity_fpm, static_inwc, noise_nc,
+//	               throw_ft
+//	  zones        name, calling, airflow_cfm, wanted_cfm, shortfall_cfm, return_cfm, pressure_inwc, drift_f_per_h
+//	  dampers      name, element, position (0 shut, 1 open), blade_deg (from open), moved, calling, airflow_cfm, drop_inwc
+//	  ports        name, at, static_inwc
+//	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy; worst first
+//	  notes        what to know of this solution
+func JSON(w io.Writer, s *Sheet, sys units.System, compact bool) error {
+	m := tradeOf(sys)
+	name := "ip"
+	if sys == units.SI {
+		name = "si"
+	}
+	states := make(list, len(s.Reports))
+	for i, r := range s.Reports {
+		states[i] = stateObject(r, m, sys)
+	}
+	assumed := make(list, len(s.Assumptions))
+	for i, a := range s.Assumptions {
+		assumed[i] = object{{"path", a.Path}, {"value", a.Value}, {"why", a.Why}}
+	}
+	document := object{{"spillway", s.Version}, {"job", s.title()}, {"file", s.File}, {"alternative", s.Job.Alternative},
+		{"units", name}, {"assumptions", assumed}, {"states", states}}
+	_, err := w.Write(append(appendObject(nil, document, layout{compact: compact}), '\n'))
+	return err
+}
+
+func stateObject(r *Report, m trade, sys units.System) object {
+	o := r.Outcome
+	calling := o.State.Calling
+	if calling == nil {
+		calling = []string{}
+	}
+	notes := o.Notes
+	if notes == nil {
+		notes = []string{}
+	}
+	a := newAccount(o, m.airflow.factor/ledgerScale)
+	return object{
+		{"name", o.State.Name}, {"mode", string(o.State.Mode)}, {"weather", o.State.Weather}, {"calling", calling},
+		{"stage", o.State.Stage}, {"stages", o.State.Stages},
+		{"sentence", Sentence(o, sys)},
+		{"certificate", certificateObject(&o.Certificate, m)},
+		{"blower", blowerObject(o, a, m)},
+		{"ledger", ledgerObject(o, a, m)},
+		{"equipment", equipmentObject(o, m)},
+		{"elements", elementList(o, m)},
+		{"nodes", nodeList(o, m)},
+		{"registers", registerList(o, m)},
+		{"zones", zoneList(o, m)},
+		{"dampers", damperList(o, m)},
+		{"ports", portList(o, m)},
+		{"findings", findingList(r.Findings, m)},
+		{"notes", notes},
+	}
+}
+
+// Ledger airflows are whole millionths of a cfm or l/s.
+const (
+	ledgerScale  = 1e6
+	ledgerPlaces = 6
+)
+
+func certificateObject(c *state.Certificate, m trade) object {
+	return object{
+		{"mass_residual" + m.airflow.key, m.airflow.of(c.MassResidual / air.StandardDensity)}, {"mass_node", c.MassNode},
+		{"pressure_residual" + m.drop.key, m.drop.of(c.PressureResidual)}, {"pressure_element", c.PressureElement},
+		{"gap_w", c.Gap},
+		{"flow_bound" + m.airflow.key, m.airflow.of(c.FlowBound)}, {"flow_element", c.FlowElement},
+		{"iterations", c.Iterations}, {"unique", c.Unique},
+	}
+}
+
+func blowerObject(o *state.Outcome, a account, m trade) object {
+	points := make(list, len(o.Blower.Points))
+	for i, p := range o.Blower.Points {
+		points[i] = object{{"airflow" + m.airflow.key, m.airflow.of(p.Airflow)}, {"static" + m.drop.key, m.drop.of(p.Static)}, {"stable", p.Stable}}
+	}
+	return object{
+		{"tap", o.Blower.Tap},
+		{"airflow" + m.airflow.key, fixed(decimal(a.blower, ledgerPlaces))},
+		{"airflow_actual" + m.airflow.key, m.airflow.of(o.Blower.ActualAirflow)},
+		{"external_static" + m.drop.key, m.drop.of(o.Blower.ExternalStatic)},
+		{"power_w", o.Blower.Power},
+		{"power" + m.powerPerFlow.key, m.powerPerFlow.of(o.Blower.Power / o.Blower.Airflow)},
+		{"airflow" + m.flowPerHeat.key, m.flowPerHeat.of(o.Blower.Airflow / nominalCooling(o))},
+		{"off_table", o.Blower.OffTable},
+		{"operating_points", points},
+	}
+}
+
+func ledgerObject(o *state.Outcome, a account, m trade) object {
+	key := m.airflow.key
+	paths := make(list, len(a.lines))
+	for i, l := range a.lines {
+		var damper, position any
+		if l.Damper >= 0 && l.Damper < len(o.Dampers) {
+			damper, position = o.Dampers[l.Damper].Name, o.Dampers[l.Damper].Position
+		}
+		paths[i] = object{{"to", l.To}, {"kind", string(l.Kind)}, {"airflow" + key, fixed(decimal(l.whole, ledgerPlaces))},
+			{"damper", damper}, {"position", position}}
+	}
+	return object{
+		{"blower" + key, fixed(decimal(a.blower, ledgerPlaces))}, {"wanted" + key, fixed(decimal(a.wanted, ledgerPlaces))},
+		{"asked" + key, m.airflow.of(o.Ledger.Asked)}, {"surplus" + key, fixed(decimal(a.surplus, ledgerPlaces))},
+		{"paths", paths},
+	}
+}
+
+// equipmentObject gives the air at the equipment: it enters behind the filter and leaves into the supply plenum.
+func equipmentObject(o *state.Outcome, m trade) object {
+	entering, leaving := nodeTemperature(o, network.BlowerInlet), nodeTemperature(o, network.SupplyPlenum)
+	return object{
+		{"entering" + m.temperature.key, m.temperature.of(entering)}, {"leaving" + m.temperature.key, m.temperature.of(leaving)},
+		{"recirculated", o.Bypass}, {"temperature_rise" + m.span.key, m.span.of(leaving - entering)}, {"time_to_limit_s", math.NaN()},
+	}
+}
+
+func elementList(o *state.Outcome, m trade) list {
+	out := make(list, len(o.Elements))
+	for i, r := range o.Elements {
+		e := &o.Graph.Elements[i]
+		out[i] = object{
+			{"name", e.Name}, {"kind", string(e.Kind)}, {"side", sideWord(e.Side)}, {"line", e.Line}, {"zone", e.Zone}, {"room", e.Room},
+			{"from", o.Graph.Nodes[e.From].Name}, {"to", o.Graph.Nodes[e.To].Name},
+			{"airflow" + m.airflow.key, m.airflow.of(r.Airflow)},
+			{"airflow_within" + m.airflow.key, m.airflow.of(max(r.High-r.Airflow, r.Airflow-r.Low))},
+			{"surplus" + m.airflow.key, m.airflow.of(r.Surplus)},
+			{"velocity" + m.velocity.key, m.velocity.of(r.Velocity)},
+			{"drop" + m.drop.key, m.drop.of(r.Drop)},
+			{"friction" + m.friction.key, m.friction.of(r.Friction)},
+			{"temperature" + m.temperature.key, m.temperature.of(r.Temperature)},
+			{"density" + m.density.key, m.density.of(r.Density)},
+		}
+	}
+	return out
+}
+
+func nodeList(o *state.Outcome, m trade) list {
+	out := make(list, len(o.Nodes))
+	for i, r := range o.Nodes {
+		n := &o.Graph.Nodes[i]
+		out[i] = object{{"name", n.Name}, {"kind", nodeWord(n.Kind)}, {"static" + m.drop.key, m.drop.of(r.Static)},
+			{"total" + m.drop.key, m.drop.of(r.Total)}, {"temperature" + m.temperature.key, m.temperature.of(r.Temperature)}}
+	}
+	return out
+}
+
+func registerList(o *state.Outcome, m trade) list {
+	out := make(list, len(o.Registers))
+	for i, r := range o.Registers {
+		g := &o.Graph.Registers[i]
+		out[i] = object{
+			{"name", registerName(o.Graph, g)}, {"element", o.Graph.Elements[g.Element].Name}, {"zone", g.Zone}, {"room", g.Room},
+			{"calling", r.Calling}, {"dump", g.Dump},
+			{"airflow" + m.airflow.key, m.airflow.of(r.Airflow)}, {"wanted" + m.airflow.key, m.airflow.of(r.Wants)},
+			{"face_velocity" + m.velocity.key, m.velocity.of(r.FaceVelocity)}, {"static" + m.drop.key, m.drop.of(r.Static)},
+			{"noise_nc", math.NaN()}, {"throw" + m.length.key, math.NaN()},
+		}
+	}
+	return out
+}
+
+func zoneList(o *state.Outcome, m trade) list {
+	out := make(list, len(o.Zones))
+	for i, z := range o.Zones {
+		out[i] = object{
+			{"name", o.Graph.Job.Zones[i].Name}, {"calling", z.Calling},
+			{"airflow" + m.airflow.key, m.airflow.of(z.Airflow)}, {"wanted" + m.airflow.key, m.airflow.of(z.Wants)},
+			{"shortfall" + m.airflow.key, m.airflow.of(z.Shortfall)}, {"return" + m.airflow.key, m.airflow.of(z.Return)},
+			{"pressure" + m.drop.key, m.drop.of(z.Pressure)}, {"drift" + m.span.key + "_per_h", math.NaN()},
+		}
+	}
+	return out
+}
+
+func damperList(o *state.Outcome, m trade) list {
+	out := make(list, len(o.Dampers))
+	for i, d := range o.Dampers {
+		out[i] = object{
+			{"name", d.Name}, {"element", o.Graph.Elements[d.Element].Name}, {"position", d.Position}, {"blade_deg", d.Blade},
+			{"moved", d.Moved}, {"calling", d.Calling},
+			{"airflow" + m.airflow.key, m.airflow.of(d.Airflow)}, {"drop" + m.drop.key, m.drop.of(d.Drop)},
+		}
+	}
+	return out
+}
+
+func portList(o *state.Outcome, m trade) list {
+	readings := ports(o)
+	out := make(list, len(readings))
+	for i, p := range readings {
+		out[i] = object{{"name", p.name}, {"at", p.at}, {"static" + m.drop.key, m.drop.of(p.static)}}
+	}
+	return out
+}
+
+func findingList(findings []verdict.Finding, m trade) list {
+	out := make(list, len(findings))
+	for i, f := range findings {
+		unit := m.forQuantity(f.Quantity)
+		out[i] = object{
+			{"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", unit.of(f.Value)}, {"limit", unit.of(f.Limit)},
+			{"unit", unit.plain}, {"source", f.Source}, {"remedy", f.Remedy},
+		}
+	}
+	return out
+}
+
+// sideWord says which part of the system an element belongs to.
+func sideWord(s network.Side) string {
+	switch s {
+	case network.SupplySide:
+		return "supply"
+	case network.ReturnSide:
+		return "return"
+	case network.BypassSide:
+		return "bypass"
+	case network.DumpSide:
+		return "dump"
+	case network.EquipmentSide:
+		return "equipment"
+	}
+	return "building"
+}
+
+// nodeWord says what a node is.
+func nodeWord(k network.NodeKind) string {
+	switch k {
+	case network.Chamber:
+		return "chamber"
+	case network.RoomAir:
+		return "room"
+	case network.HouseAir:
+		return "house"
+	case network.Outdoors:
+		return "outdoors"
+	}
+	return "joint"
+}

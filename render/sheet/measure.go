@@ -1,0 +1,124 @@
+package sheet
+
+import (
+	"math"
+	"strings"
+
+	"spillway/network/units"
+	"spillway/solver/verdict"
+)
+
+// measure is how one quantity is printed in one system of units.
+type measure struct {
+	factor   float64 // SI value of one unit
+	offset   float64 // SI value of zero units
+	label    string  // in text: "in. w.c."
+	plain    string  // in CSV and in findings, ASCII: "inwc"
+	key      string  // ending of a JSON key: "_inwc"
+	decimals int     // in text
+}
+
+// of turns an SI value into this unit.
+func (m measure) of(si float64) float64 { return (si - m.offset) / m.factor }
+
+// text prints an SI value without its unit; a number that does not apply is a dash.
+func (m measure) text(si float64) string { return m.textTo(si, m.decimals) }
+
+func (m measure) textTo(si float64, decimals int) string {
+	v := m.of(si)
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return "-"
+	}
+	return grouped(units.Fixed(v, decimals))
+}
+
+// with prints an SI value with its unit.
+func (m measure) with(si float64) string {
+	text := m.text(si)
+	if m.label == "" || text == "-" {
+		return text
+	}
+	return text + " " + m.label
+}
+
+// trade is the set of measures of one system.
+type trade struct {
+	airflow, pressure, drop, velocity, temperature, span, friction, density, length, power, flowPerHeat, powerPerFlow, percent measure
+}
+
+// tradeOf gives the measures of a system. Specific quantities follow the custom of each trade: cfm per ton of nominal cooling
+// against l/s per kW, in. w.c. per 100 ft of duct against Pa per m.
+func tradeOf(s units.System) trade {
+	percent := measure{factor: 0.01, label: "%", plain: "%", decimals: 1}
+	power := measure{factor: 1, label: "W", plain: "W", key: "_w"}
+	if s == units.SI {
+		return trade{
+			airflow:      measure{factor: units.LitrePerS, label: "l/s", plain: "l/s", key: "_l_s"},
+			pressure:     measure{factor: 1, label: "Pa", plain: "Pa", key: "_pa", decimals: 0},
+			drop:         measure{factor: 1, label: "Pa", plain: "Pa", key: "_pa", decimals: 1},
+			velocity:     measure{factor: 1, label: "m/s", plain: "m/s", key: "_m_s", decimals: 1},
+			temperature:  measure{factor: 1, label: "°C", plain: "C", key: "_c", decimals: 0},
+			span:         measure{factor: 1, label: "K", plain: "K", key: "_c", decimals: 1},
+			friction:     measure{factor: 1, label: "Pa/m", plain: "Pa/m", key: "_pa_per_m", decimals: 2},
+			density:      measure{factor: 1, label: "kg/m³", plain: "kg/m3", key: "_kg_m3", decimals: 3},
+			length:       measure{factor: 1, label: "m", plain: "m", key: "_m", decimals: 1},
+			power:        power,
+			flowPerHeat:  measure{factor: units.LitrePerS / 1000, label: "l/s per kW", plain: "l/s per kW", key: "_l_s_per_kw", decimals: 0},
+			powerPerFlow: measure{factor: 1 / units.LitrePerS, label: "W per l/s", plain: "W per l/s", key: "_w_per_l_s", decimals: 2},
+			percent:      percent,
+		}
+	}
+	return trade{
+		airflow:      measure{factor: units.CFM, label: "cfm", plain: "cfm", key: "_cfm"},
+		pressure:     measure{factor: units.InchWater, label: "in. w.c.", plain: "inwc", key: "_inwc", decimals: 2},
+		drop:         measure{factor: units.InchWater, label: "in. w.c.", plain: "inwc", key: "_inwc", decimals: 3},
+		velocity:     measure{factor: units.FPM, label: "fpm", plain: "fpm", key: "_fpm"},
+		temperature:  measure{factor: units.FahrenheitDeg, offset: -32 * units.FahrenheitDeg, label: "°F", plain: "F", key: "_f"},
+		span:         measure{factor: units.FahrenheitDeg, label: "°F", plain: "F", key: "_f", decimals: 1},
+		friction:     measure{factor: units.InchWater / (100 * units.Foot), label: "in. w.c./100 ft", plain: "inwc/100 ft", key: "_inwc_per_100ft", decimals: 3},
+		density:      measure{factor: poundPerCubicFoot, label: "lb/ft³", plain: "lb/ft3", key: "_lb_ft3", decimals: 4},
+		length:       measure{factor: units.Foot, label: "ft", plain: "ft", key: "_ft", decimals: 1},
+		power:        power,
+		flowPerHeat:  measure{factor: units.CFM / units.TonOfCooling, label: "cfm/ton", plain: "cfm/ton", key: "_cfm_per_ton"},
+		powerPerFlow: measure{factor: 1 / units.CFM, label: "W/cfm", plain: "W/cfm", key: "_w_per_cfm", decimals: 2},
+		percent:      percent,
+	}
+}
+
+// poundPerCubicFoot in kg/m³: 0.45359237 kg (exact, international pound) over 0.3048³ m³ (exact).
+const poundPerCubicFoot = 0.45359237 / (units.Foot * units.Foot * units.Foot)
+
+// forQuantity is the measure of a finding's value and limit.
+func (t trade) forQuantity(q verdict.Quantity) measure {
+	switch q {
+	case verdict.Pressure:
+		return t.drop
+	case verdict.Airflow:
+		return t.airflow
+	case verdict.Velocity:
+		return t.velocity
+	case verdict.FlowPerHeat:
+		return t.flowPerHeat
+	case verdict.PowerPerFlow:
+		return t.powerPerFlow
+	case verdict.Fraction:
+		return t.percent
+	}
+	return measure{factor: 1, decimals: 2}
+}
+
+// grouped puts commas between the thousands of a printed number.
+func grouped(number string) string {
+	sign := ""
+	if strings.HasPrefix(number, "-") {
+		sign, number = "-", number[1:]
+	}
+	whole, rest, _ := strings.Cut(number, ".")
+	if rest != "" {
+		rest = "." + rest
+	}
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	return sign + whole + rest
+}

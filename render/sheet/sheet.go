@@ -1,0 +1,91 @@
+// Package sheet writes outcomes as text for people (Text), as JSON for programs (JSON) and as CSV for spreadsheets (CSV).
+//
+// It turns SI into the units of the trade and rounds so that printed airflows add up; it computes nothing else. It must not
+// know how an outcome was found, which limits apply (findings come ready from solver/verdict), where the text goes, or
+// whether a terminal shows it: the caller decides that once and says so in a Style.
+package sheet
+
+import (
+	"math"
+
+	"spillway/network"
+	"spillway/network/units"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// Report is one solved call state with what was found about it, worst finding first.
+type Report struct {
+	Outcome  *state.Outcome
+	Findings []verdict.Finding
+}
+
+// Sheet is everything that is printed about one job, as the file stands or with one of its alternatives.
+type Sheet struct {
+	Version     string // of the program
+	File        string // name of the job file as the user gave it
+	Job         *network.Job
+	Assumptions []network.Assumption // defaults that were used where the file is silent
+	Reports     []*Report
+}
+
+// Style says how text looks. The zero value is plain text in inch-pound units.
+type Style struct {
+	Units   units.System
+	Color   bool // colour helps the eye; nothing is said by colour alone
+	Verbose bool // every duct and part, checks in order, assumptions
+	Summary bool // only the table of all call states
+}
+
+// Caution is the safety text that goes with every report, in one paragraph.
+const Caution = "Spillway is a design aid that works from simplified models. The rating plate, the maker's instructions, " +
+	"the adopted code and licensed practice govern wherever they differ from it. Never defeat or move a limit, roll-out or pressure " +
+	"switch to make a layout work: repeated trips mean that the airflow is wrong. A return, bypass or dump must not pull on a room " +
+	"with a natural-draft appliance, for that can draw flue gas back into the house; check it in every call state, and fit carbon " +
+	"monoxide alarms. Measured airflows and pressures carry errors of 5 to 30 %."
+
+// CautionLine is the short form for the end of a text report.
+const CautionLine = "A design aid: rating plate, adopted code and licensed practice govern. Never defeat a limit; no return " +
+	"may pull on a natural-draft appliance."
+
+// title is what the job is called, with its alternative.
+func (s *Sheet) title() string {
+	title := s.Job.Title
+	if title == "" {
+		title = s.File
+	}
+	return title
+}
+
+// nominalCooling is the rated total cooling of the stage that runs, W, or NaN when the state does not cool or the job gives
+// no capacity. A stage without a figure of its own has the machine's.
+func nominalCooling(o *state.Outcome) float64 {
+	machine := o.Graph.Job.Equipment.Cooling
+	if o.State.Mode != network.Cooling || machine == nil {
+		return math.NaN()
+	}
+	capacity := float64(machine.Capacity)
+	if i := o.State.Stage - 1; i >= 0 && i < len(machine.Stages) && machine.Stages[i].Capacity > 0 {
+		capacity = float64(machine.Stages[i].Capacity)
+	}
+	if capacity <= 0 {
+		return math.NaN()
+	}
+	return capacity
+}
+
+// nodeTemperature is the temperature at a node by name, °C, or NaN.
+func nodeTemperature(o *state.Outcome, name string) float64 {
+	if i := o.Graph.NodeNamed(name); i >= 0 && i < len(o.Nodes) {
+		return o.Nodes[i].Temperature
+	}
+	return math.NaN()
+}
+
+// registerName is what a register is called: the line that ends in it, else its element.
+func registerName(g *network.Graph, r *network.Register) string {
+	if r.Line != "" {
+		return r.Line
+	}
+	return g.Elements[r.Element].Name
+}

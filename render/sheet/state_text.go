@@ -1,0 +1,305 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"spillway/network"
+	"spillway/solver/air"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// oneState writes everything about one call state.
+func oneState(b *strings.Builder, r *Report, style Style) {
+	headline(b, r.Outcome, style)
+	b.WriteByte('\n')
+	paragraph(b, 2, "", Sentence(r.Outcome, style.Units), style, plainTone)
+	for _, write := range []func(*strings.Builder, *state.Outcome, Style){ledgerTable, registerTable, zoneTable, damperTable, portTable} {
+		write(b, r.Outcome, style)
+	}
+	if style.Verbose {
+		ductTable(b, r.Outcome, style)
+		partTable(b, r.Outcome, style)
+	}
+	b.WriteByte('\n')
+	findings(b, r.Findings, style)
+	for _, note := range r.Outcome.Notes {
+		paragraph(b, 2, "note     ", clean(note), style, faint)
+	}
+	certificate(b, r.Outcome, style)
+}
+
+// headline is the state's name and the blower's operating point.
+func headline(b *strings.Builder, o *state.Outcome, style Style) {
+	m := tradeOf(style.Units)
+	name := clean(o.State.Name)
+	b.WriteString(style.paint(shorten("=== "+name+" "+strings.Repeat("=", max(3, pageWidth-displayWidth(name)-5)), pageWidth), heading) + "\n")
+	a := newAccount(o, m.airflow.factor)
+	facts := []string{grouped(fmt.Sprint(a.blower)) + " " + m.airflow.label + " at " + m.pressure.with(o.Blower.ExternalStatic) + " external static"}
+	if !math.IsNaN(o.Blower.Power) {
+		facts = append(facts, m.power.with(o.Blower.Power), m.powerPerFlow.with(o.Blower.Power/o.Blower.Airflow))
+	}
+	if perTon := o.Blower.Airflow / nominalCooling(o); !math.IsNaN(perTon) {
+		facts = append(facts, m.flowPerHeat.with(perTon))
+	}
+	if o.Blower.Tap != "" {
+		facts = append(facts, "tap "+clean(o.Blower.Tap))
+	}
+	if o.State.Stages > 1 {
+		facts = append(facts, fmt.Sprintf("stage %d of %d", o.State.Stage, o.State.Stages))
+	}
+	if o.Bypass > 0 {
+		facts = append(facts, m.percent.with(o.Bypass)+" recirculated")
+	}
+	if o.Blower.OffTable {
+		facts = append(facts, "OFF THE BLOWER TABLE")
+	}
+	paragraph(b, 2, "", "Blower "+strings.Join(facts, ", "), style, plainTone)
+}
+
+// barWidth is how many columns the whole of the blower's air would fill.
+const barWidth = 40
+
+// ledgerTable says where every cfm goes. Wanted air is a solid bar and surplus a hatched one, as in the pictures.
+func ledgerTable(b *strings.Builder, o *state.Outcome, style Style) {
+	m := tradeOf(style.Units)
+	a := newAccount(o, m.airflow.factor)
+	shares := a.shares()
+	t := table{columns: []column{{head: "Where the air goes", left: true}, {head: m.airflow.label}, {head: "%"}, {head: "", left: true}}}
+	for i, l := range a.lines {
+		mark, tone := "▒", surplusTone
+		if l.Kind == state.PathWanted {
+			mark, tone = "█", wantedTone
+		}
+		length := max(0, int(math.Round(float64(shares[i])/1000*barWidth)))
+		t.add(cell{text: pathWords(l.Path)}, cell{text: grouped(fmt.Sprint(l.whole))}, cell{text: tenths(shares[i])},
+			cell{text: strings.Repeat(mark, length), tone: tone})
+	}
+	whole := int64(0)
+	for _, s := range shares {
+		whole += s
+	}
+	t.add(cell{text: "blower"}, cell{text: grouped(fmt.Sprint(a.blower))}, cell{text: tenths(whole)}, cell{})
+	b.WriteByte('\n')
+	t.write(b, 2, style)
+}
+
+func tenths(t int64) string {
+	sign := ""
+	if t < 0 {
+		sign, t = "-", -t
+	}
+	return fmt.Sprintf("%s%d.%d", sign, t/10, t%10)
+}
+
+// registerTable lists what every outlet delivers; a star marks the registers of calling zones.
+func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
+	m := tradeOf(style.Units)
+	t := table{columns: []column{{head: "Registers", left: true}, {head: "room", left: true}, {head: "zone", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wanted"},
+		{head: "% of wanted"}, {head: "face " + m.velocity.label}, {head: "static " + m.drop.label}}}
+	for i, r := range o.Registers {
+		g := &o.Graph.Registers[i]
+		call, share := "", "-"
+		if r.Calling {
+			call = "calls"
+		}
+		if g.Dump {
+			call = "dump"
+		}
+		if r.Wants > 0 {
+			share = grouped(fmt.Sprintf("%.0f", 100*r.Airflow/r.Wants))
+		}
+		wants := "-"
+		if r.Wants > 0 {
+			wants = m.airflow.text(r.Wants)
+		}
+		t.addPlain(clean(registerName(o.Graph, g)), clean(g.Room), clean(g.Zone), call, m.airflow.text(r.Airflow), wants, share,
+			m.velocity.text(r.FaceVelocity), m.drop.text(r.Static))
+	}
+	block(b, &t, style)
+}
+
+// zoneTable lists what every zone gets.
+func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
+	m := tradeOf(style.Units)
+	t := table{columns: []column{{head: "Zones", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wanted"}, {head: "short"}, {head: "return"},
+		{head: "against house, " + m.drop.label}}}
+	for i, z := range o.Zones {
+		call := "satisfied"
+		if z.Calling {
+			call = "calls"
+		}
+		short := "-"
+		if z.Shortfall > m.airflow.factor/2 {
+			short = m.airflow.text(z.Shortfall)
+		}
+		t.addPlain(clean(o.Graph.Job.Zones[i].Name), call, m.airflow.text(z.Airflow), m.airflow.text(z.Wants), short, m.airflow.text(z.Return),
+			m.drop.text(z.Pressure))
+	}
+	block(b, &t, style)
+}
+
+// damperTable lists where every damper stands, in percent open and in blade degrees from open.
+func damperTable(b *strings.Builder, o *state.Outcome, style Style) {
+	m := tradeOf(style.Units)
+	t := table{columns: []column{{head: "Dampers", left: true}, {head: "stands", left: true}, {head: "open"}, {head: "blade"}, {head: m.airflow.label}, {head: "drop " + m.drop.label}}}
+	for i := range o.Dampers {
+		d := &o.Dampers[i]
+		blade := "-"
+		if !math.IsNaN(d.Blade) {
+			blade = fmt.Sprintf("%.0f°", d.Blade)
+		}
+		t.addPlain(clean(d.Name), damperWords(d), percentOpen(d.Position), blade, m.airflow.text(d.Airflow), m.drop.text(d.Drop))
+	}
+	block(b, &t, style)
+}
+
+// damperWords says why a damper stands where it does.
+func damperWords(d *state.Damper) string {
+	switch {
+	case d.Moved && d.Position <= 0:
+		return "held shut"
+	case d.Moved:
+		return "moved by the air"
+	case d.Calling:
+		return "open for its call"
+	case d.Position <= 0:
+		return "shut"
+	case d.Position >= 1:
+		return "open"
+	}
+	return "at its stop"
+}
+
+// portTable lists what a gauge would read at the test ports.
+func portTable(b *strings.Builder, o *state.Outcome, style Style) {
+	m := tradeOf(style.Units)
+	t := table{columns: []column{{head: "Static at the ports", left: true}, {head: m.drop.label}, {head: "", left: true}}}
+	for _, p := range ports(o) {
+		t.addPlain(clean(p.name), m.drop.text(p.static), clean(p.at))
+	}
+	block(b, &t, style)
+}
+
+// ductTable lists every duct.
+func ductTable(b *strings.Builder, o *state.Outcome, style Style) {
+	m := tradeOf(style.Units)
+	t := table{columns: []column{{head: "Ducts", left: true}, {head: "from", left: true}, {head: "to", left: true}, {head: m.airflow.label}, {head: "surplus"},
+		{head: m.velocity.label}, {head: "drop " + m.drop.label}, {head: frictionHead(m)}}}
+	for i, e := range o.Graph.Elements {
+		if e.Kind != network.KindDuct {
+			continue
+		}
+		r := &o.Elements[i]
+		t.addPlain(clean(e.Name), clean(o.Graph.Nodes[e.From].Name), clean(o.Graph.Nodes[e.To].Name), m.airflow.text(r.Airflow),
+			m.airflow.text(r.Surplus), m.velocity.text(r.Velocity), m.drop.text(r.Drop), m.friction.text(r.Friction))
+	}
+	block(b, &t, style)
+}
+
+func frictionHead(m trade) string {
+	_, per, _ := strings.Cut(m.friction.label, "/")
+	return "per " + per
+}
+
+// partTable lists everything that is neither duct, damper nor register.
+func partTable(b *strings.Builder, o *state.Outcome, style Style) {
+	m := tradeOf(style.Units)
+	t := table{columns: []column{{head: "Parts", left: true}, {head: "kind", left: true}, {head: m.airflow.label}, {head: "surplus"}, {head: m.temperature.label}, {head: "drop " + m.drop.label}}}
+	for i, e := range o.Graph.Elements {
+		switch e.Kind {
+		case network.KindDuct, network.KindDamper, network.KindRelief, network.KindRegulator, network.KindBackdraft, network.KindRegister:
+			continue
+		}
+		r := &o.Elements[i]
+		t.addPlain(clean(e.Name), string(e.Kind), m.airflow.text(r.Airflow), m.airflow.text(r.Surplus), m.temperature.text(r.Temperature), m.drop.text(r.Drop))
+	}
+	block(b, &t, style)
+}
+
+// block writes a table behind an empty line.
+func block(b *strings.Builder, t *table, style Style) {
+	if len(t.rows) > 0 {
+		b.WriteByte('\n')
+		t.write(b, 2, style)
+	}
+}
+
+// findings lists what is wrong, worst first, each with value, limit, remedy and the limit's source.
+func findings(b *strings.Builder, list []verdict.Finding, style Style) {
+	m := tradeOf(style.Units)
+	fine := 0
+	for _, f := range list {
+		head, t := "caution  ", cautionTone
+		switch f.Level {
+		case verdict.Fault:
+			head, t = "FAULT    ", faultTone
+		case verdict.OK:
+			if fine++; !style.Verbose {
+				continue
+			}
+			head, t = "ok       ", plainTone
+		}
+		paragraph(b, 2, head, findingWords(f, m), style, t)
+		if f.Level == verdict.OK {
+			continue
+		}
+		if f.Remedy != "" {
+			paragraph(b, 11, "", clean(f.Remedy), style, plainTone)
+		}
+		if f.Source != "" && !math.IsNaN(f.Limit) {
+			paragraph(b, 11, "Limit: ", clean(f.Source), style, faint)
+		}
+	}
+	switch {
+	case fine > 0 && !style.Verbose:
+		fmt.Fprintf(b, "  ok       %s in order\n", plural(fine, "check", "checks"))
+	case len(list) == 0:
+		b.WriteString("  nothing was checked\n")
+	}
+}
+
+// findingWords is a finding on one line: what, where, value and limit.
+func findingWords(f verdict.Finding, m trade) string {
+	words := clean(f.Check)
+	if f.Where != "" {
+		words += ", " + clean(f.Where)
+	}
+	unit := m.forQuantity(f.Quantity)
+	if !math.IsNaN(f.Value) {
+		words += ": " + unit.with(f.Value)
+		if !math.IsNaN(f.Limit) {
+			words += ", limit " + unit.with(f.Limit)
+		}
+	}
+	return words
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// certificate is the proof that goes with the numbers, in one line.
+func certificate(b *strings.Builder, o *state.Outcome, style Style) {
+	m := tradeOf(style.Units)
+	c := &o.Certificate
+	text := fmt.Sprintf("%s; air balances to %.1e %s%s, pressures to %.1e %s%s", plural(c.Iterations, "iteration", "iterations"),
+		m.airflow.of(math.Abs(c.MassResidual)/air.StandardDensity), m.airflow.label, at(c.MassNode),
+		m.drop.of(math.Abs(c.PressureResidual)), m.drop.label, at(c.PressureElement))
+	if !math.IsNaN(c.FlowBound) && !math.IsInf(c.FlowBound, 0) && c.FlowElement != "" {
+		text += fmt.Sprintf("; every airflow is certain to ±%.1e %s%s", m.airflow.of(c.FlowBound), m.airflow.label, at(c.FlowElement))
+	}
+	paragraph(b, 2, "proof    ", text, style, faint)
+}
+
+func at(place string) string {
+	if place == "" {
+		return ""
+	}
+	return " (worst: " + clean(place) + ")"
+}
