@@ -45,7 +45,7 @@ type Job struct {
 
 // Site is where the job stands.
 type Site struct {
-	Elevation units.Length `toml:"elevation"` // above sea level
+	Elevation units.Length `toml:"elevation" limit:"elevation"` // above sea level
 }
 
 // Mode is what the equipment does in a call state.
@@ -65,7 +65,9 @@ type Weather struct {
 	Outdoor   *units.Temperature `toml:"outdoor"`
 	Indoor    *units.Temperature `toml:"indoor"`
 	Humidity  units.Fraction     `toml:"humidity"`   // indoor relative humidity
-	SupplyAir *units.Temperature `toml:"supply-air"` // given supply temperature; otherwise a default by mode, as an assumption
+	SupplyAir *units.Temperature `toml:"supply-air"` // supply temperature; where the file is silent, a default by mode
+	// SupplyAirGiven is true when the file gives SupplyAir and false when it is our default.
+	SupplyAirGiven bool `toml:"-"`
 }
 
 // Equipment is the machine and what is rated with it.
@@ -84,7 +86,7 @@ type Equipment struct {
 
 // BlowerChoice names a blower of the catalogue.
 type BlowerChoice struct {
-	Table string `toml:"table"`
+	Table string `toml:"table,short"`
 }
 
 // Machine is the cooling or heating side of the equipment. A single-stage machine gives its figures here; a staged one
@@ -157,7 +159,7 @@ type Call struct {
 // DamperSetting is a position of one named damper in one Call.
 type DamperSetting struct {
 	Name     string
-	Position Position `toml:"position"`
+	Position Position `toml:"position,short"` // "50 %" alone will do
 }
 
 // Position is how far a damper is open: 0 shut, 1 open. The file takes a percentage or blade degrees from open ("68 deg").
@@ -222,7 +224,7 @@ type Line struct {
 	Size        Size           `toml:"size"`
 	Material    string         `toml:"material"` // catalogue; default galvanised, or as the size says ("6 in flex")
 	Length      units.Length   `toml:"length"`
-	Rise        units.Length   `toml:"rise"` // height gained along the run, for buoyancy
+	Rise        units.Length   `toml:"rise" limit:"signed"` // height gained along the run, for buoyancy
 	Fittings    []FittingUse   `toml:"fittings"`
 	Compression units.Fraction `toml:"compression"` // flexible duct: how much shorter than stretched
 	Sag         float64        `toml:"sag"`         // flexible duct: further multiplier, 0 = 1
@@ -238,9 +240,9 @@ type Line struct {
 	OpensAt     units.Pressure   `toml:"opens-at"`
 	FullyOpenAt units.Pressure   `toml:"fully-open-at"`
 	Holds       units.Pressure   `toml:"holds"`
-	Insulation  units.Insulation `toml:"insulation"` // for heat gain and loss
-	Place       string           `toml:"place"`      // "inside" (default), "attic", "crawlspace", "outside"
-	Position    []units.Length   `toml:"position"`   // where the picture should draw its end, [x, y]; optional
+	Insulation  units.Insulation `toml:"insulation"`              // for heat gain and loss
+	Place       string           `toml:"place"`                   // "inside" (default), "attic", "crawlspace", "outside"
+	Position    []units.Length   `toml:"position" limit:"signed"` // where the picture should draw its end, [x, y]; optional
 }
 
 // Size is a section, with the material when the file says it in one breath ("6 in flex").
@@ -284,8 +286,8 @@ type Room struct {
 // Door is a door that is shut or open.
 type Door struct {
 	Shut     *bool        `toml:"shut"` // default true
-	Width    units.Length `toml:"width"`
-	Undercut units.Length `toml:"undercut"`
+	Width    units.Length `toml:"width" bare:"size"`
+	Undercut units.Length `toml:"undercut" bare:"size"`
 }
 
 // Leakage is the leakage of the duct system.
@@ -298,18 +300,18 @@ type Leakage struct {
 // Leak is an airflow at a test pressure. It may be written "4 % of blower at 25 Pa" or "40 cfm at 25 Pa", or by class
 // ("class 12") for a line, where the surface is known.
 type Leak struct {
-	Airflow  units.Airflow
-	Share    units.Fraction // of the blower's design airflow
-	At       units.Pressure
-	Class    float64 // leakage class, I-P (cfm per 100 ft² at 1 in. w.c.)
-	Exponent float64 // 0 = the catalogue's
-	To       string  // "outside" (default) or a room
+	Airflow  units.Airflow  `toml:"airflow"`
+	Share    units.Fraction `toml:"share"` // of the blower's design airflow
+	At       units.Pressure `toml:"at"`
+	Class    float64        `toml:"class"`    // leakage class, I-P (cfm per 100 ft² at 1 in. w.c.)
+	Exponent float64        `toml:"exponent"` // 0 = the catalogue's
+	To       string         `toml:"to"`       // "outside" (default), a place ("attic", "crawlspace"), "house" or a room
 }
 
 // Port is a named static pressure test port.
 type Port struct {
 	Name string
-	At   string `toml:"at"` // a plenum, box, or "LINE start" / "LINE end"
+	At   string `toml:"at,short"` // a plenum, box, or "LINE start" / "LINE end"
 }
 
 // Limits are the job's own limits, instead of the defaults of the verdicts.

@@ -46,6 +46,25 @@ const (
 	RValueIP      = 0.176110  // m²·K/W per h·ft²·°F/Btu
 )
 
+// String is the word of the job file for the system.
+func (s System) String() string {
+	if s == SI {
+		return "si"
+	}
+	return "ip"
+}
+
+// ParseSystem reads "ip" or "si".
+func ParseSystem(text string) (System, bool) {
+	switch text {
+	case "ip":
+		return IP, true
+	case "si":
+		return SI, true
+	}
+	return IP, false
+}
+
 // Fahrenheit returns the temperature in °F.
 func (t Temperature) Fahrenheit() float64 { return float64(t)*1.8 + 32 }
 

@@ -1,0 +1,195 @@
+package network
+
+import (
+	"fmt"
+	"slices"
+
+	"spillway/network/diag"
+)
+
+// checker holds a decoded job against itself: references, sizes, what is missing. It completes the job on the way and
+// notes every default as an Assumption. A check says what it finds and goes on; a line whose path is broken is left out of
+// later checks, so that one mistake gives one message.
+type checker struct {
+	*reader
+	job     *Job
+	lines   map[string]*lineRef // by name, of all four tables
+	order   []*lineRef          // in file order, table by table
+	boxes   map[string]bool
+	dampers map[string]*Damper
+	zones   map[string]*Zone
+	rooms   map[string]*Room
+	taps    []string // of the blower; nil when it is not known
+	kind    string   // of the blower
+}
+
+// lineRef is a line with the table it stands in.
+type lineRef struct {
+	*Line
+	table   string
+	broken  bool // its way to the plenum is unknown, and that is reported
+	feeds   int  // lines that leave it (supply) or lead into it (return)
+	checked bool
+}
+
+func newChecker(r *reader, job *Job) *checker {
+	c := &checker{reader: r, job: job, lines: map[string]*lineRef{}, boxes: map[string]bool{}, dampers: map[string]*Damper{},
+		zones: map[string]*Zone{}, rooms: map[string]*Room{}}
+	for i := range job.Boxes {
+		c.boxes[job.Boxes[i].Name] = true
+	}
+	for i := range job.Dampers {
+		c.dampers[job.Dampers[i].Name] = &job.Dampers[i]
+	}
+	for i := range job.Zones {
+		c.zones[job.Zones[i].Name] = &job.Zones[i]
+	}
+	for i := range job.Rooms {
+		c.rooms[job.Rooms[i].Name] = &job.Rooms[i]
+	}
+	for _, t := range []struct {
+		name  string
+		lines []Line
+	}{{"supply", job.Supply}, {"return", job.Return}, {"bypass", job.Bypass}, {"dump", job.Dump}} {
+		for i := range t.lines {
+			ref := &lineRef{Line: &t.lines[i], table: t.name}
+			c.order = append(c.order, ref)
+			if c.lines[ref.Name] == nil {
+				c.lines[ref.Name] = ref
+			}
+		}
+	}
+	return c
+}
+
+// run makes all checks. The order matters only where a later one needs what an earlier one completed.
+func (c *checker) run() {
+	c.names()
+	c.blower()
+	c.equipment()
+	c.weather()
+	c.linesThemselves()
+	c.linesTogether()
+	c.roomsAndDoors()
+	c.zonesThemselves()
+	c.damperUse()
+	c.dampersThemselves()
+	c.panel()
+	c.leaks()
+	c.ports()
+	c.assignZones()
+	c.assignWants()
+}
+
+// at is the place of a value, or of the nearest thing above it that the file has.
+func (c *checker) at(path ...string) span {
+	n, all := c.root.find(path...)
+	if all {
+		return n.value
+	}
+	return n.key
+}
+
+// name is the place of a part's name.
+func (c *checker) name(path ...string) span {
+	n, _ := c.root.find(path...)
+	return n.key
+}
+
+// item is the place of one item of a list.
+func (c *checker) item(i int, path ...string) span {
+	n, all := c.root.find(path...)
+	if !all {
+		return n.key
+	}
+	if items := itemsOf(n); i < len(items) {
+		return items[i].value
+	}
+	return n.value
+}
+
+// given tells whether the file has a key.
+func (c *checker) given(path ...string) bool {
+	_, all := c.root.find(path...)
+	return all
+}
+
+// assume notes a default.
+func (c *checker) assume(value, why string, path ...string) {
+	c.job.Assumptions = append(c.job.Assumptions, Assumption{Path: pathText(path...), Value: value, Why: why})
+}
+
+// unknown reports a reference to something that does not exist.
+func (c *checker) unknown(at span, what, name string, known []string) {
+	fix := diag.DidYouMean(name, known)
+	if len(known) == 0 {
+		fix = fmt.Sprintf("the job has no %s at all", what)
+	}
+	c.fail(at, fix, "there is no %s %q", what, name)
+}
+
+func (c *checker) zoneNames() []string {
+	return namesOf(c.job.Zones, func(z Zone) string { return z.Name })
+}
+func (c *checker) damperNames() []string {
+	return namesOf(c.job.Dampers, func(d Damper) string { return d.Name })
+}
+func (c *checker) boxNames() []string {
+	return namesOf(c.job.Boxes, func(b Box) string { return b.Name })
+}
+func (c *checker) roomNames() []string {
+	return namesOf(c.job.Rooms, func(r Room) string { return r.Name })
+}
+
+func namesOf[T any](parts []T, name func(T) string) []string {
+	var names []string
+	for _, p := range parts {
+		names = append(names, name(p))
+	}
+	return names
+}
+
+// lineNames are the names of the lines of some tables.
+func (c *checker) lineNames(tables ...string) []string {
+	var names []string
+	for _, ref := range c.order {
+		if slices.Contains(tables, ref.table) {
+			names = append(names, ref.Name)
+		}
+	}
+	return names
+}
+
+// names finds parts of different tables that share a name although one name must mean one part.
+func (c *checker) names() {
+	first := map[string]string{}
+	see := func(table, name string) {
+		at := c.name(table, name)
+		if slices.Contains(reserved(), name) {
+			c.fail(at, "choose another name", "%q is a name of the program's own", name)
+			return
+		}
+		if other, ok := first[name]; ok {
+			c.fail(at, "choose another name for one of them", "%q is the name of a part in [%s] already", name, other)
+			return
+		}
+		first[name] = table
+	}
+	for _, table := range c.root.children {
+		switch table.name {
+		case "supply", "return", "bypass", "dump", "box":
+			for _, part := range table.children {
+				see(table.name, part.name)
+			}
+		}
+	}
+	for _, room := range c.job.Rooms {
+		at := c.name("room", room.Name)
+		switch {
+		case slices.Contains(reserved(), room.Name):
+			c.fail(at, "choose another name", "%q is a name of the program's own", room.Name)
+		case c.boxes[room.Name]:
+			c.fail(at, "choose another name for one of them", "%q is the name of a part in [box] already", room.Name)
+		}
+	}
+}

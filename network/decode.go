@@ -1,0 +1,323 @@
+package network
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+
+	"spillway/network/diag"
+	"spillway/network/section"
+	"spillway/network/units"
+)
+
+// reader turns a tree into a Job and gathers what is wrong on the way. It decodes by the toml tags of the Job:
+//
+//	toml:"name"        the key; a slice of structs with a Name is a named table, in file order
+//	toml:"name,short"  the field that a bare value instead of a table stands for
+//	limit:"..."        a range other than the kind's own (see limits.go)
+//	bare:"size"        bare numbers are inches or millimetres instead of feet or metres
+type reader struct {
+	name   string
+	root   *node
+	system units.System
+	found  diag.List
+}
+
+func (r *reader) report(severity diag.Severity, at span, fix, format string, args ...any) {
+	d := diag.Diagnostic{Severity: severity, Summary: fmt.Sprintf(format, args...), Fix: fix, File: r.name}
+	at.place(&d)
+	r.found = append(r.found, d)
+}
+
+func (r *reader) fail(at span, fix, format string, args ...any) {
+	r.report(diag.Error, at, fix, format, args...)
+}
+
+func (r *reader) warn(at span, fix, format string, args ...any) {
+	r.report(diag.Caution, at, fix, format, args...)
+}
+
+// field is one field of a struct with its tags taken apart.
+type field struct {
+	key   string
+	short bool
+	limit string
+	size  bool
+	index int
+}
+
+func fieldsOf(t reflect.Type) []field {
+	var fields []field
+	for i := 0; i < t.NumField(); i++ {
+		f := t.Field(i)
+		key, option, _ := strings.Cut(f.Tag.Get("toml"), ",")
+		if key == "" || key == "-" {
+			continue
+		}
+		fields = append(fields, field{key: key, short: option == "short", limit: f.Tag.Get("limit"), size: f.Tag.Get("bare") == "size", index: i})
+	}
+	return fields
+}
+
+// decodeStruct fills a struct from a table.
+func (r *reader) decodeStruct(n *node, v reflect.Value) {
+	fields := fieldsOf(v.Type())
+	if !n.table {
+		for _, f := range fields {
+			if f.short {
+				r.decode(n, v.Field(f.index), f)
+				return
+			}
+		}
+		r.fail(n.value, "write { KEY = VALUE, ... }", "%q is %s, but a table is meant", n.name, n.what())
+		return
+	}
+	for _, child := range n.children {
+		f, ok := fieldNamed(fields, child.name)
+		if !ok {
+			r.unknownKey(n, child, fields)
+			continue
+		}
+		r.decode(child, v.Field(f.index), f)
+	}
+}
+
+func fieldNamed(fields []field, key string) (field, bool) {
+	for _, f := range fields {
+		if f.key == key {
+			return f, true
+		}
+	}
+	return field{}, false
+}
+
+func (r *reader) unknownKey(parent, child *node, fields []field) {
+	var known []string
+	for _, f := range fields {
+		if strings.EqualFold(f.key, child.name) {
+			r.fail(child.key, fmt.Sprintf("write %q", f.key), "keys are written in small letters, not %q", child.name)
+			return
+		}
+		known = append(known, f.key)
+	}
+	where := "a job file"
+	if parent.name != "" {
+		where = fmt.Sprintf("%q", parent.name)
+	}
+	r.fail(child.key, diag.DidYouMean(child.name, known), "%s has no key %q", where, child.name)
+}
+
+// decode fills one value of any type that occurs in a Job.
+func (r *reader) decode(n *node, v reflect.Value, f field) {
+	if v.Kind() == reflect.Pointer {
+		v.Set(reflect.New(v.Type().Elem()))
+		v = v.Elem()
+	}
+	if r.decodeSpecial(n, v.Addr().Interface(), f) {
+		return
+	}
+	switch v.Kind() {
+	case reflect.Slice:
+		r.decodeSlice(n, v, f)
+	case reflect.Struct:
+		r.decodeStruct(n, v)
+	case reflect.String:
+		if text, ok := r.text(n); ok {
+			v.SetString(text)
+		}
+	case reflect.Bool:
+		if b, ok := n.leaf.(bool); ok {
+			v.SetBool(b)
+			return
+		}
+		r.fail(n.value, "write true or false, without quotes", "%q is %s, but true or false is meant", n.name, n.what())
+	case reflect.Int:
+		i, ok := n.leaf.(int64)
+		if ok && i >= 0 && i <= 1000 {
+			v.SetInt(i)
+			return
+		}
+		r.fail(n.value, "write a whole number, such as 2", "%q must be a whole number from 0 to 1000", n.name)
+	case reflect.Float64:
+		number, ok := plainNumber(n)
+		if ok && number >= 0 && number <= 1e6 {
+			v.SetFloat(number)
+			return
+		}
+		r.fail(n.value, "write a number, such as 1.5", "%q must be a plain number, not below zero", n.name)
+	}
+}
+
+// plainNumber is the number of a leaf; false for anything else. NaN fails every comparison of the caller.
+func plainNumber(n *node) (float64, bool) {
+	switch v := n.leaf.(type) {
+	case int64:
+		return float64(v), true
+	case float64:
+		return v, true
+	}
+	return 0, false
+}
+
+// text is the text of a leaf that must be one.
+func (r *reader) text(n *node) (string, bool) {
+	text, ok := n.leaf.(string)
+	if !ok {
+		r.fail(n.value, `write it in quotes, "like this"`, "%q is %s, but a text is meant", n.name, n.what())
+	}
+	return text, ok
+}
+
+// decodeSlice reads a named table into a slice of structs with a Name, else a list (or a single value instead of a list).
+func (r *reader) decodeSlice(n *node, v reflect.Value, f field) {
+	element := v.Type().Elem()
+	if named(element) {
+		if !n.table {
+			r.fail(n.value, fmt.Sprintf("write [%s] and one NAME = { ... } per line", n.name), "%q is %s, but a table of named parts is meant", n.name, n.what())
+			return
+		}
+		for _, child := range n.children {
+			item := reflect.New(element).Elem()
+			item.FieldByName("Name").SetString(child.name)
+			if r.nameIsGood(child) {
+				r.decodeStruct(child, item)
+			}
+			v.Set(reflect.Append(v, item))
+		}
+		return
+	}
+	items := n.items
+	if !n.list {
+		if n.table {
+			r.fail(n.value, "write [ ..., ... ]", "%q is a table, but a list is meant", n.name)
+			return
+		}
+		items = []*node{n}
+	}
+	for _, child := range items {
+		item := reflect.New(element).Elem()
+		r.decode(child, item, f)
+		v.Set(reflect.Append(v, item))
+	}
+}
+
+func named(t reflect.Type) bool {
+	if t.Kind() != reflect.Struct {
+		return false
+	}
+	f, ok := t.FieldByName("Name")
+	return ok && f.Tag.Get("toml") == "" && t != reflect.TypeFor[FittingUse]()
+}
+
+// nameIsGood refuses names that could not be told apart in messages and pictures.
+func (r *reader) nameIsGood(n *node) bool {
+	const longestName = 60
+	switch {
+	case strings.TrimSpace(n.name) != n.name || n.name == "":
+		r.fail(n.key, "give the part a name without blanks around it", "a part has the name %q", n.name)
+	case len(n.name) > longestName:
+		r.fail(n.key, "use a short name and put the rest into title or note", "a name of %d letters; at most %d", len(n.name), longestName)
+	case strings.ContainsFunc(n.name, func(c rune) bool { return c < 0x20 || c == 0x7f }):
+		r.fail(n.key, "take the control character out", "the name %q has a control character in it", n.name)
+	default:
+		return true
+	}
+	return false
+}
+
+// decodeSpecial reads the types that have a written form of their own. It returns false for all others.
+func (r *reader) decodeSpecial(n *node, target any, f field) bool {
+	switch t := target.(type) {
+	case *units.System:
+		text, ok := r.text(n)
+		if system, known := units.ParseSystem(text); known {
+			*t = system
+		} else if ok {
+			r.fail(n.value, `write units = "ip" or units = "si"`, "there is no system of units %q", text)
+		}
+	case *Mode:
+		text, ok := r.text(n)
+		*t = Mode(text)
+		if modes := []string{string(Cooling), string(Heating), string(Fan)}; ok && !contains(modes, text) {
+			r.fail(n.value, diag.DidYouMean(text, modes), "there is no mode %q", text)
+		}
+	case *units.Length:
+		kind := units.KindLength
+		if f.size {
+			kind = units.KindSize
+		}
+		*t = units.Length(r.quantity(n, kind, f))
+	case *units.Area:
+		*t = units.Area(r.quantity(n, units.KindArea, f))
+	case *units.Airflow:
+		*t = units.Airflow(r.quantity(n, units.KindAirflow, f))
+	case *units.Velocity:
+		*t = units.Velocity(r.quantity(n, units.KindVelocity, f))
+	case *units.Pressure:
+		*t = units.Pressure(r.quantity(n, units.KindPressure, f))
+	case *units.Temperature:
+		*t = units.Temperature(r.quantity(n, units.KindTemperature, f))
+	case *units.TemperatureSpan:
+		*t = units.TemperatureSpan(r.quantity(n, units.KindTemperatureSpan, f))
+	case *units.Heat:
+		*t = units.Heat(r.quantity(n, units.KindHeat, f))
+	case *units.Electricity:
+		*t = units.Electricity(r.quantity(n, units.KindElectricity, f))
+	case *units.Fraction:
+		*t = units.Fraction(r.quantity(n, units.KindFraction, f))
+	case *units.Angle:
+		*t = units.Angle(r.quantity(n, units.KindAngle, f))
+	case *units.Insulation:
+		*t = units.Insulation(r.quantity(n, units.KindInsulation, f))
+	case *Position:
+		*t = r.position(n)
+	case *DamperLeakage:
+		*t = r.damperLeakage(n)
+	case *section.Section:
+		size := r.size(n)
+		*t = size.Section
+		if size.Material != "" {
+			r.fail(n.value, "", "%q is a material; only a run of duct has one", size.Material)
+		}
+	case *Size:
+		*t = r.size(n)
+	case *FittingUse:
+		*t = r.fitting(n)
+	case *Opening:
+		if n.table {
+			return false
+		}
+		t.Size = r.size(n).Section
+	case *Leak:
+		if n.table {
+			return false
+		}
+		*t = r.leak(n)
+	case *Names:
+		for _, item := range itemsOf(n) {
+			if text, ok := r.text(item); ok {
+				*t = append(*t, text)
+			}
+		}
+	default:
+		return false
+	}
+	return true
+}
+
+// itemsOf is the items of a list, or the node itself where one value stands instead of a list of one.
+func itemsOf(n *node) []*node {
+	if n.list {
+		return n.items
+	}
+	return []*node{n}
+}
+
+func contains(words []string, word string) bool {
+	for _, w := range words {
+		if w == word {
+			return true
+		}
+	}
+	return false
+}

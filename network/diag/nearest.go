@@ -1,0 +1,75 @@
+package diag
+
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// Nearest returns the known word that a misspelt word was most likely meant to be.
+//
+// Words are compared by the number of letters to insert, delete, replace or swap with the next ("optimal string alignment"
+// distance), blind to letter case and taking blanks, hyphens and underscores as the same. A word is near when the distance is at
+// most a third of its length, and at least 1. Of equally near words the first of the list is taken.
+func Nearest(word string, known []string) (string, bool) {
+	const longest = 64 // nobody misspells a longer name by a letter; keeps the cost bounded on hostile input
+	if word == "" || len(word) > longest {
+		return "", false
+	}
+	folded := fold(word)
+	best, bestDistance := "", -1
+	for _, k := range known {
+		if k == "" || len(k) > longest {
+			continue
+		}
+		if d := distance(folded, fold(k)); bestDistance < 0 || d < bestDistance {
+			best, bestDistance = k, d
+		}
+	}
+	if bestDistance < 0 || bestDistance > max(1, utf8.RuneCountInString(word)/3) {
+		return "", false
+	}
+	if bestDistance > 0 && utf8.RuneCountInString(word) < 3 { // one letter of two is no likeness
+		return "", false
+	}
+	return best, true
+}
+
+func fold(word string) []rune {
+	return []rune(strings.NewReplacer("_", "-", " ", "-").Replace(strings.ToLower(word)))
+}
+
+// distance is the optimal string alignment distance, three rows at a time.
+func distance(a, b []rune) int {
+	twoBack, back, row := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range back {
+		back[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		row[0] = i
+		for j := 1; j <= len(b); j++ {
+			change := back[j-1]
+			if a[i-1] != b[j-1] {
+				change++
+			}
+			row[j] = min(change, back[j]+1, row[j-1]+1)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				row[j] = min(row[j], twoBack[j-2]+1)
+			}
+		}
+		twoBack, back, row = back, row, twoBack
+	}
+	return back[len(b)]
+}
+
+// DidYouMean is the fix for a misspelt word: the nearest known word when there is one, else the known words when there are few
+// enough to list. It is "" when there is nothing to say.
+func DidYouMean(word string, known []string) string {
+	if near, ok := Nearest(word, known); ok {
+		return `did you mean "` + near + `"?`
+	}
+	const listable = 16
+	if len(known) == 0 || len(known) > listable {
+		return ""
+	}
+	return "known here: " + strings.Join(known, ", ")
+}

@@ -1,0 +1,265 @@
+package network
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"spillway/network/section"
+	"spillway/network/units"
+)
+
+// The written forms of sizes, positions, fittings and leaks.
+
+// position reads "25 %" or "68 deg" (blade degrees from open), "open" or "shut".
+func (r *reader) position(n *node) Position {
+	text, _ := n.leaf.(string)
+	switch strings.ToLower(strings.TrimSpace(text)) {
+	case "open":
+		return 1
+	case "shut", "closed":
+		return 0
+	}
+	if normal := strings.ToLower(text); strings.Contains(normal, "deg") || strings.Contains(normal, "°") {
+		degrees := r.quantity(n, units.KindAngle, field{})
+		return Position(1 - degrees/90)
+	}
+	return Position(r.quantity(n, units.KindFraction, field{}))
+}
+
+// damperLeakage reads "3 %" or "class 1A".
+func (r *reader) damperLeakage(n *node) DamperLeakage {
+	text, _ := n.leaf.(string)
+	if class, ok := cutWord(text, "class"); ok {
+		return DamperLeakage{Class: class, Given: true}
+	}
+	return DamperLeakage{Share: units.Fraction(r.quantity(n, units.KindFraction, field{})), Given: true}
+}
+
+// cutWord takes a leading word off, in any letter case, when a blank follows it.
+func cutWord(text, word string) (rest string, ok bool) {
+	text = strings.TrimSpace(text)
+	if len(text) <= len(word) || !strings.EqualFold(text[:len(word)], word) || text[len(word)] != ' ' {
+		return text, false
+	}
+	return strings.TrimSpace(text[len(word):]), true
+}
+
+// size reads a section: "14 in", "20x8 in", "250 mm", "6 in flex", "30x8 in oval", or a bare number for a round duct. Words
+// behind it that are no shape are the material.
+func (r *reader) size(n *node) Size {
+	if number, ok := plainNumber(n); ok {
+		text := strconv.FormatFloat(number, 'g', -1, 64)
+		return r.sizeText(n, text)
+	}
+	text, ok := n.leaf.(string)
+	if !ok {
+		r.fail(n.value, r.sizeExample(), "%q is %s, but a size is meant", n.name, n.what())
+		return Size{}
+	}
+	return r.sizeText(n, text)
+}
+
+func (r *reader) sizeExample() string {
+	if r.system == units.SI {
+		return `write "250 mm", "500x200 mm" or "150 mm flex"`
+	}
+	return `write "14 in", "20x8 in" or "6 in flex"`
+}
+
+func (r *reader) sizeText(n *node, text string) Size {
+	numbers, unit, words := splitSize(text)
+	fail := func(format string, args ...any) Size {
+		r.fail(n.value, r.sizeExample(), "%s", fmt.Sprintf(format, args...))
+		return Size{}
+	}
+	switch {
+	case len(numbers) == 0:
+		return fail("%q is no size", text)
+	case len(numbers) > 2:
+		return fail("%q has more than two sizes", text)
+	}
+	var lengths [2]float64
+	for i, number := range numbers {
+		value, err := units.KindSize.Parse(strings.TrimSpace(number+" "+unit), r.system)
+		if err != nil {
+			if e, ok := err.(*units.Error); ok {
+				return fail("%q %s", text, e.Reason)
+			}
+			return fail("%q is no size", text)
+		}
+		lengths[i] = value
+		const smallest, largest, odd = 0.02, 5.0, 2.0 // m: our choice, wide of any duct in a house
+		if value < smallest || value > largest {
+			return fail("%q: a duct or opening of %s cannot be", text, units.KindSize.Short(value, r.system))
+		}
+		if value > odd {
+			r.warn(n.value, "is the unit right? "+r.sizeExample(), "%q is unusually large", text)
+		}
+	}
+	size := Size{}
+	shape := ""
+	for _, word := range words {
+		switch word {
+		case "round", "rectangular", "oval":
+			shape = word
+		case "rect":
+			shape = "rectangular"
+		case "flat":
+		case "rigid":
+		default:
+			size.Material = strings.TrimSpace(size.Material + " " + word)
+		}
+	}
+	switch {
+	case len(numbers) == 1 && (shape == "" || shape == "round"):
+		size.Section = section.NewRound(lengths[0])
+	case len(numbers) == 1:
+		return fail("%q gives one size, but %s needs two", text, shape)
+	case shape == "oval":
+		size.Section = section.NewFlatOval(lengths[0], lengths[1])
+	case shape == "round":
+		return fail("%q gives two sizes, but round has one", text)
+	default:
+		size.Section = section.NewRectangular(lengths[0], lengths[1])
+	}
+	return size
+}
+
+// splitSize takes "20x8 in flex" apart into its numbers, the unit, and the words behind.
+func splitSize(text string) (numbers []string, unit string, words []string) {
+	rest := strings.ToLower(strings.TrimSpace(text))
+	for {
+		i := 0
+		for i < len(rest) && (rest[i] >= '0' && rest[i] <= '9' || rest[i] == '.' || rest[i] == ',' || rest[i] == '/' || i == 0 && rest[i] == '-') {
+			i++
+		}
+		if i == 0 {
+			break
+		}
+		numbers = append(numbers, rest[:i])
+		rest = strings.TrimSpace(rest[i:])
+		rest = strings.TrimSpace(strings.TrimPrefix(rest, `"`))
+		tail, times := strings.CutPrefix(rest, "x")
+		if !times {
+			tail, times = strings.CutPrefix(rest, "×")
+		}
+		if !times {
+			if tail, times = strings.CutPrefix(rest, "in x"); times {
+				unit = "in"
+			}
+		}
+		if !times {
+			break
+		}
+		rest = strings.TrimSpace(tail)
+	}
+	for i, word := range strings.Fields(rest) {
+		if _, err := units.KindSize.Parse("1 "+word, units.IP); unit == "" && (err == nil || i == 0 && !sizeWord(word)) {
+			unit = word // or what stands in its place, to be refused with a message
+			continue
+		}
+		words = append(words, word)
+	}
+	return numbers, unit, words
+}
+
+// sizeWord tells whether a word may stand right behind a size without a unit between: "20x8 oval", "6 flex".
+func sizeWord(word string) bool {
+	switch word {
+	case "round", "rect", "rectangular", "oval", "flat", "flex", "rigid":
+		return true
+	}
+	return false
+}
+
+// fitting reads "elbow 90 smooth", "2x elbow 90 smooth", "C = 0.35" or "15 ft equivalent".
+func (r *reader) fitting(n *node) FittingUse {
+	text, ok := r.text(n)
+	if !ok {
+		return FittingUse{}
+	}
+	use := FittingUse{Count: 1}
+	name := strings.TrimSpace(text)
+	digits := 0
+	for digits < len(name) && name[digits] >= '0' && name[digits] <= '9' {
+		digits++
+	}
+	if rest := strings.TrimLeft(name[digits:], " "); digits > 0 && (strings.HasPrefix(rest, "x ") || strings.HasPrefix(rest, "× ")) {
+		count, err := strconv.Atoi(name[:digits])
+		if err != nil || count < 1 || count > 100 {
+			r.fail(n.value, `write "2x elbow 90 smooth"`, "%q: a count from 1 to 100 is meant", text)
+			return FittingUse{}
+		}
+		use.Count = count
+		_, name, _ = strings.Cut(rest, " ")
+		name = strings.TrimSpace(name)
+	}
+	lower := strings.ToLower(name)
+	for _, ending := range []string{" equivalent", " equiv", " eq"} {
+		if length, ok := strings.CutSuffix(lower, ending); ok {
+			value, err := units.KindLength.Parse(length, r.system)
+			if err != nil || value < 0 || value > 200 {
+				r.fail(n.value, `write "15 ft equivalent"`, "%q: a length before %q is meant", text, ending[1:])
+				return FittingUse{}
+			}
+			use.Equivalent = units.Length(value)
+			return use
+		}
+	}
+	if rest, ok := strings.CutPrefix(lower, "c"); ok {
+		rest = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(rest), "="))
+		if value, err := strconv.ParseFloat(rest, 64); err == nil && rest != "" && (rest[0] >= '0' && rest[0] <= '9' || rest[0] == '-' || rest[0] == '.') {
+			if !(value >= 0 && value <= 1e4) {
+				r.fail(n.value, `write "C = 0.35"`, "%q: a loss coefficient from 0 to 10000 is meant", text)
+				return FittingUse{}
+			}
+			use.Coefficient = value
+			return use
+		}
+	}
+	if name == "" {
+		r.fail(n.value, `write a fitting of the catalogue, "C = 0.35" or "15 ft equivalent"`, "%q names no fitting", text)
+	}
+	use.Name = name
+	return use
+}
+
+// leak reads "4 % of blower at 25 Pa", "40 cfm at 25 Pa" or "class 12", each with " to attic" behind it if need be.
+func (r *reader) leak(n *node) Leak {
+	text, ok := r.text(n)
+	if !ok {
+		return Leak{}
+	}
+	const example = `write "4 % of blower at 25 Pa", "40 cfm at 25 Pa" or "class 12"`
+	var leak Leak
+	rest := strings.TrimSpace(text)
+	if before, to, ok := strings.Cut(rest, " to "); ok {
+		rest, leak.To = strings.TrimSpace(before), strings.TrimSpace(to)
+	}
+	if class, ok := cutWord(rest, "class"); ok {
+		number, err := strconv.ParseFloat(class, 64)
+		if err != nil || !(number > 0 && number <= 1000) {
+			r.fail(n.value, example, "%q: a leakage class is a number such as 12", text)
+		}
+		leak.Class = number
+		return leak
+	}
+	amount, at, ok := strings.Cut(rest, " at ")
+	if !ok {
+		r.fail(n.value, example, "%q does not say at what pressure", text)
+		return Leak{}
+	}
+	part := func(text string, kind units.Kind) float64 {
+		return r.quantity(&node{name: n.name, key: n.key, value: n.value, leaf: strings.TrimSpace(text)}, kind, field{})
+	}
+	leak.At = units.Pressure(part(at, units.KindPressure))
+	if share, ok := strings.CutSuffix(strings.TrimSpace(amount), "of blower"); ok {
+		leak.Share = units.Fraction(part(share, units.KindFraction))
+	} else if strings.HasSuffix(strings.TrimSpace(amount), "%") {
+		r.fail(n.value, example, "%q does not say of what", text)
+	} else {
+		leak.Airflow = units.Airflow(part(amount, units.KindAirflow))
+	}
+	return leak
+}

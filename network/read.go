@@ -1,0 +1,268 @@
+package network
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+
+	"spillway/network/diag"
+)
+
+// Options select what is read from a job file.
+type Options struct {
+	// Alternative is the name of one of the file's override sets; "" = the file as it stands.
+	Alternative string
+	// Set holds further overrides, each PATH=VALUE: "damper.main.stop=30 %". The value is read as TOML and, when it is
+	// none, as a text. They are applied last.
+	Set []string
+}
+
+// Read reads a job file. name is what messages call it; the bytes are the caller's to fetch.
+//
+// The Job is nil exactly when the list holds an Error; all problems that can be told are in the list, sorted by place.
+// Cautions come along with a Job. What holds for a Job is said at the type.
+func Read(name string, data []byte, opt Options) (*Job, diag.List) {
+	root, found := parseText(name, data)
+	if root == nil {
+		return nil, found
+	}
+	return readTree(name, root, opt)
+}
+
+// Check reads the file as it stands and with each of its alternatives, and returns what is wrong with any of them.
+func Check(name string, data []byte) diag.List {
+	root, found := parseText(name, data)
+	if root == nil {
+		return found
+	}
+	_, found = readTree(name, root.clone(), Options{})
+	reported := make(map[string]bool, len(found))
+	for _, d := range found {
+		reported[d.Text()] = true
+	}
+	for _, alternative := range root.child("alternative").tables() {
+		_, more := readTree(name, root.clone(), Options{Alternative: alternative.name})
+		for _, d := range more {
+			if text := d.Text(); !reported[text] {
+				reported[text] = true
+				d.Summary = fmt.Sprintf("with alternative %q: %s", alternative.name, d.Summary)
+				found = append(found, d)
+			}
+		}
+	}
+	return found.Sorted()
+}
+
+// tables returns the children of a node that are tables.
+func (n *node) tables() []*node {
+	if n == nil {
+		return nil
+	}
+	var out []*node
+	for _, c := range n.children {
+		if c.table {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// readTree applies the options to a tree that is the callee's to change, decodes, checks and completes the job.
+func readTree(name string, root *node, opt Options) (*Job, diag.List) {
+	r := &reader{name: name, root: root}
+	job := &Job{Alternative: opt.Alternative}
+	r.alternatives(job, opt.Alternative)
+	for _, assignment := range opt.Set {
+		r.set(assignment)
+	}
+	if n := root.child("units"); n != nil {
+		quiet := reader{name: name} // the decoder reports it again in its place
+		quiet.decodeSpecial(n, &r.system, field{})
+	}
+	r.decodeStruct(root, reflect.ValueOf(job).Elem())
+	c := newChecker(r, job)
+	c.run()
+	found := r.found.Sorted()
+	if found.HasErrors() {
+		return nil, found
+	}
+	return job, found
+}
+
+// alternatives takes the override sets out of the tree, lists them in the job and merges the chosen one.
+func (r *reader) alternatives(job *Job, chosen string) {
+	sets := r.root.without("alternative")
+	if sets != nil && !sets.table {
+		r.fail(sets.value, "write [alternative.NAME] and below it what differs", "%q is %s, but a table of override sets is meant", sets.name, sets.what())
+		sets = nil
+	}
+	var names []string
+	if sets != nil {
+		for _, set := range sets.children {
+			if !set.table {
+				r.fail(set.value, fmt.Sprintf("write [alternative.%s] and below it what differs", set.name), "alternative %q is %s, but a table of overrides is meant", set.name, set.what())
+				continue
+			}
+			names = append(names, set.name)
+			alternative := Alternative{Name: set.name}
+			if set.key.in != nil && set.key.in.starts != nil {
+				alternative.Line = set.key.in.line(set.key.start)
+			}
+			if note := set.child("note"); note != nil {
+				alternative.Note, _ = r.text(note)
+			}
+			job.Alternatives = append(job.Alternatives, alternative)
+		}
+	}
+	if chosen == "" {
+		return
+	}
+	set := sets.child(chosen)
+	if set == nil || !set.table {
+		fix := diag.DidYouMean(chosen, names)
+		if len(names) == 0 {
+			fix = "the file has no [alternative.NAME] tables"
+		}
+		r.found = append(r.found, diag.Diagnostic{File: r.name, Summary: fmt.Sprintf("there is no alternative %q", chosen), Fix: fix})
+		return
+	}
+	set.without("note")
+	if remove := set.without("remove"); remove != nil {
+		for _, item := range itemsOf(remove) {
+			if path, ok := r.text(item); ok {
+				r.remove(item, path)
+			}
+		}
+	}
+	r.merge(r.root, set, nil)
+}
+
+// remove takes a part out of the tree: "bypass.relief".
+func (r *reader) remove(at *node, path string) {
+	parts, ok := splitPath(path)
+	if ok && len(parts) > 0 {
+		parent, all := r.root.find(parts[:len(parts)-1]...)
+		if all && parent.without(parts[len(parts)-1]) != nil {
+			return
+		}
+	}
+	if len(parts) == 0 {
+		r.fail(at.value, `write the path of a part, such as "bypass.relief"`, "%q is no path", path)
+		return
+	}
+	parent, _ := r.root.find(parts[:len(parts)-1]...)
+	r.fail(at.value, diag.DidYouMean(parts[len(parts)-1], parent.childNames()), "there is no part %q to remove", path)
+}
+
+// merge lays overrides over a table: tables are merged key by key, all else is replaced.
+//
+// A part that the file does not have may be added as a table of its own; a dotted key that leads to an unknown part is
+// taken for a misspelt name.
+func (r *reader) merge(base, over *node, path []string) {
+	for _, c := range over.children {
+		at := append(path[:len(path):len(path)], c.name)
+		old := base.child(c.name)
+		switch {
+		case old == nil && c.implied && len(path) == 1 && isNamedTable(path[0]):
+			known := base.childNames()
+			fix := diag.DidYouMean(c.name, known)
+			if len(known) == 0 {
+				fix = fmt.Sprintf("to add a part write %s = { ... }", pathText(at...))
+			}
+			r.fail(c.key, fix, "there is no %s %q to change", path[0], c.name)
+		case old == nil:
+			base.add(c)
+		case old.table && c.table:
+			r.merge(old, c, at)
+		default:
+			old.leaf, old.table, old.list = c.leaf, c.table, c.list
+			old.children, old.byName, old.items = c.children, c.byName, c.items
+			old.key, old.value = c.key, c.value
+		}
+	}
+}
+
+// isNamedTable tells whether a top-level key holds named parts.
+func isNamedTable(key string) bool {
+	t := reflect.TypeFor[Job]()
+	f, ok := fieldNamed(fieldsOf(t), key)
+	if !ok {
+		return false
+	}
+	kind := t.Field(f.index).Type
+	return kind.Kind() == reflect.Slice && named(kind.Elem())
+}
+
+// set applies one --set flag.
+func (r *reader) set(assignment string) {
+	in := &origin{name: "--set", text: assignment}
+	path, value, ok := strings.Cut(assignment, "=")
+	whole := span{in, 0, len(assignment)}
+	parts, good := splitPath(path)
+	if !ok || !good {
+		r.fail(whole, "write PATH=VALUE, such as damper.main.stop=30 %", "%q is no assignment", assignment)
+		return
+	}
+	start := len(path) + 1
+	at := span{in, start + len(value) - len(strings.TrimLeft(value, " \t")), len(assignment)}
+	value = strings.TrimSpace(value)
+	leaf := &node{name: parts[len(parts)-1], key: span{in, 0, len(path)}, value: at, leaf: value}
+	if parsed, found := parseText("--set", []byte("v = "+value)); found == nil && parsed != nil && len(parsed.children) == 1 {
+		leaf = parsed.children[0]
+		leaf.placeAll(parts[len(parts)-1], span{in, 0, len(path)}, at)
+	}
+	over := &node{table: true}
+	here := over
+	for _, part := range parts[:len(parts)-1] {
+		next := &node{name: part, key: span{in, 0, len(path)}, value: at, table: true, implied: true}
+		here.add(next)
+		here = next
+	}
+	here.add(leaf)
+	r.merge(r.root, over, nil)
+}
+
+// placeAll puts a value that came from a flag, with all that is in it, at the flag's place.
+func (n *node) placeAll(name string, key, value span) {
+	n.name, n.key, n.value = name, key, value
+	for _, c := range n.children {
+		c.placeAll(c.name, value, value)
+	}
+	for _, c := range n.items {
+		c.placeAll(name, key, value)
+	}
+}
+
+// splitPath takes a dotted path apart; parts may be quoted as in TOML, and blanks within a part are kept.
+func splitPath(path string) (parts []string, ok bool) {
+	rest := strings.TrimSpace(path)
+	for rest != "" {
+		var part string
+		if quote := rest[0]; quote == '"' || quote == '\'' {
+			end := strings.IndexByte(rest[1:], quote)
+			if end < 0 {
+				return nil, false
+			}
+			part, rest = rest[1:1+end], strings.TrimSpace(rest[2+end:])
+			if rest != "" && rest[0] != '.' {
+				return nil, false
+			}
+		} else {
+			end := strings.IndexByte(rest, '.')
+			if end < 0 {
+				end = len(rest)
+			}
+			part, rest = strings.TrimSpace(rest[:end]), rest[end:]
+		}
+		if part == "" || len(parts) > mostNesting {
+			return nil, false
+		}
+		parts = append(parts, part)
+		if rest != "" {
+			if rest = strings.TrimSpace(rest[1:]); rest == "" {
+				return nil, false
+			}
+		}
+	}
+	return parts, len(parts) > 0
+}
