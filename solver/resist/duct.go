@@ -15,7 +15,7 @@ type DuctData struct {
 	Diameter   float64 // hydraulic diameter 4A/P, m; zero means round: √(4A/π)
 	Length     float64 // installed length, m; may be zero if Local is not
 	Roughness  float64 // absolute roughness ε, m
-	Multiplier float64 // on friction: compression of flexible duct (PDCF) and the like; zero means 1
+	Multiplier float64 // on friction: catalog.FlexCorrection and the like; zero means 1
 	Local      float64 // sum of fitting coefficients on this duct's velocity pressure
 	Air        air.State
 }
@@ -112,17 +112,4 @@ func (d *Duct) FrictionDrop(q float64) float64 {
 	}
 	f, _ := friction(re, d.rough)
 	return d.friction * f * size * q
-}
-
-// FlexMultiplier is the factor on the friction of flexible duct that is not pulled tight (PDCF),
-//
-//	1 + 58 k exp(−4.96 D)
-//
-// D the inside diameter (m) and k the compression (L_FE − L)/L_FE, L_FE the fully extended length. It goes with the
-// installed length and a roughness of 0.9 mm. Handbook of fundamentals (2021 SI), duct design chapter, eq. 22 and 23,
-// after Abushakra, Walker and Sherman, HVAC&R Research 10 (2004). Trustworthy up to k = 0.30; held at its value for 0.45
-// beyond; 1 for stretched duct.
-func FlexMultiplier(diameter, compression float64) float64 {
-	k := min(max(compression, 0), 0.45)
-	return 1 + 58*k*math.Exp(-4.96*diameter)
 }

@@ -1,14 +1,12 @@
 package resist
 
-import "math"
+import "spillway/network/catalog"
 
 const (
 	modeKnots = 50 // intervals of a mode's table over the flow share
 
-	// Widths in flow share over which a mode is led to the value it shares with its neighbour. The narrow one is enough
-	// for a dead branch, where the formulas nearly agree; the ends of the main may differ by 0.7 of a velocity pressure.
-	deadBranchBlend = 0.02
-	deadEndBlend    = 0.06
+	// deadBlend is the width in flow share over which a mode is led to the value it has in common with its neighbour.
+	deadBlend = 0.06
 )
 
 // mode is which legs the air enters and leaves by.
@@ -24,14 +22,43 @@ const (
 	modeCount
 )
 
-// junctionModes holds F_s and F_b of the six modes over the flow share. The share is the branch's part of the combined
-// flow, or the run's part where the branch is the combined leg.
-type junctionModes [modeCount]modeTable
+// leg of a junction.
+type leg int
 
-// modeTable holds value and slope at each knot, of F_s and then F_b.
-type modeTable [modeKnots + 1][2]valueSlope
+const (
+	common leg = iota
+	run
+	branch
+)
 
-type valueSlope struct{ value, slope float64 }
+// modeLegs says of each mode which leg carries the whole flow, which leg's part of it is the share, which is left, and
+// whether the flow divides.
+var modeLegs = [modeCount]struct {
+	combined, sharing, other leg
+	divides                  bool
+}{
+	divergeFromCommon: {common, branch, run, true},
+	divergeFromRun:    {run, branch, common, true},
+	joinIntoBranch:    {branch, run, common, false},
+	convergeToCommon:  {common, branch, run, false},
+	convergeToRun:     {run, branch, common, false},
+	splitFromBranch:   {branch, run, common, true},
+}
+
+// deadLegs lists where two modes meet, each at one end of its share.
+var deadLegs = [...]struct {
+	a    mode
+	endA int
+	b    mode
+	endB int
+}{
+	{divergeFromCommon, 0, convergeToRun, 0},               // branch dead, c to s
+	{divergeFromRun, 0, convergeToCommon, 0},               // branch dead, s to c
+	{divergeFromCommon, modeKnots, joinIntoBranch, 0},      // run dead, c to b
+	{convergeToCommon, modeKnots, splitFromBranch, 0},      // run dead, b to c
+	{divergeFromRun, modeKnots, joinIntoBranch, modeKnots}, // common dead, s to b
+	{convergeToRun, modeKnots, splitFromBranch, modeKnots}, // common dead, b to s
+}
 
 // geometry is a mode with the derivatives, by the outflows s and b, of the combined flow m and of the flow n that is
 // the numerator of the share. All are 0 or ±1, because m and n are single legs or their sums.
@@ -39,8 +66,6 @@ type geometry struct {
 	mode           mode
 	mS, mB, nS, nB float64
 }
-
-func (g geometry) table(m *junctionModes) *modeTable { return &m[g.mode] }
 
 // split finds mode, combined flow m and share from the outflows into run and branch.
 func split(s, b float64) (m, share float64, g geometry) {
@@ -65,130 +90,120 @@ func split(s, b float64) (m, share float64, g geometry) {
 	return m, n / m, g
 }
 
-// tabulateModes evaluates the coefficients of a junction over all modes and joins the modes.
-func tabulateModes(d JunctionData) (*junctionModes, error) {
-	var raw [modeCount][modeKnots + 1][2]float64
-	for i := range modeKnots + 1 {
-		share := float64(i) / modeKnots
-		for m := range modeCount {
-			raw[m][i] = modeLoss(d, m, share)
-		}
-	}
-	const last = modeKnots
-	mean := func(a, b [2]float64) [2]float64 { return [2]float64{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2} }
-	// P_main,static below P_main,total, the mean of the two sections of the main.
-	dynamic := (1/(d.CommonArea*d.CommonArea) + 1/(d.RunArea*d.RunArea)) / 2
-	deadForth := mean(raw[divergeFromCommon][0], raw[convergeToRun][0])
-	deadForth[1] = dynamic
-	deadBack := mean(raw[divergeFromRun][0], raw[convergeToCommon][0])
-	deadBack[1] = deadBack[0] + dynamic
-	runDeadOut := mean(raw[divergeFromCommon][last], raw[joinIntoBranch][0])
-	commonDeadOut := mean(raw[divergeFromRun][last], raw[joinIntoBranch][last])
-	runDeadIn := mean(raw[convergeToCommon][last], raw[splitFromBranch][0])
-	commonDeadIn := mean(raw[convergeToRun][last], raw[splitFromBranch][last])
+// valueSlope is a number with its derivative by the flow share.
+type valueSlope struct{ value, slope float64 }
 
-	tables := new(junctionModes)
-	for _, join := range []struct {
-		mode      mode
-		low, high [2]float64 // common values at share 0 and 1
-		lowBlend  float64
-	}{
-		{divergeFromCommon, deadForth, runDeadOut, deadBranchBlend},
-		{divergeFromRun, deadBack, commonDeadOut, deadBranchBlend},
-		{joinIntoBranch, runDeadOut, commonDeadOut, deadEndBlend},
-		{convergeToCommon, deadBack, runDeadIn, deadBranchBlend},
-		{convergeToRun, deadForth, commonDeadIn, deadBranchBlend},
-		{splitFromBranch, runDeadIn, commonDeadIn, deadEndBlend},
-	} {
-		var f [modeKnots + 1][2]float64
-		for i := range f {
-			share := float64(i) / modeKnots
-			wLow, wHigh := ramp(share/join.lowBlend), ramp((1-share)/deadEndBlend)
-			for leg := range 2 {
-				v := raw[join.mode][i][leg]
-				if math.IsNaN(v) || math.IsInf(v, 0) {
-					in := inputs{element: "junction"}
-					in.complain("a loss coefficient is not finite at flow share %g", share)
-					return nil, in.err
-				}
-				v = join.low[leg] + wLow*(v-join.low[leg])
-				f[i][leg] = join.high[leg] + wHigh*(v-join.high[leg])
-			}
-		}
-		tables[join.mode].fill(&f)
-	}
-	return tables, nil
-}
+// losses are F_s and F_b, the losses P_c − P_s and P_c − P_b over M²/(2ρ).
+type losses struct{ run, branch valueSlope }
 
-// ramp rises smoothly from 0 at 0 to 1 at 1.
-func ramp(t float64) float64 {
-	t = min(max(t, 0), 1)
-	return t * t * (3 - 2*t)
-}
+// junctionModes holds the losses of the six modes over the flow share: the branch's part of the combined flow, or the
+// run's part where the branch is the combined leg.
+type junctionModes [modeCount][modeKnots + 1]losses
 
-// modeLoss returns F_s and F_b, the losses P_c − P_s and P_c − P_b over M²/(2ρ), of one mode as published.
-func modeLoss(d JunctionData, m mode, share float64) [2]float64 {
-	k := d.Coefficients
-	switch m {
-	case divergeFromCommon:
-		a, f := d.BranchArea/d.CommonArea, 1/(d.CommonArea*d.CommonArea)
-		run, branch := lossy(share, k.DivergingRun(share, a), k.DivergingBranch(share, a))
-		return [2]float64{f * run, f * branch}
-	case divergeFromRun:
-		a, f := d.BranchArea/d.RunArea, 1/(d.RunArea*d.RunArea)
-		run, branch := lossy(share, k.DivergingRun(share, a), k.DivergingBranch(share, a))
-		return [2]float64{-f * run, f * (branch - run)}
-	case convergeToCommon:
-		a, f := d.BranchArea/d.CommonArea, 1/(d.CommonArea*d.CommonArea)
-		run, branch := lossy(share, k.ConvergingRun(share, a), k.ConvergingBranch(share, a))
-		return [2]float64{-f * run, -f * branch}
-	case convergeToRun:
-		a, f := d.BranchArea/d.RunArea, 1/(d.RunArea*d.RunArea)
-		run, branch := lossy(share, k.ConvergingRun(share, a), k.ConvergingBranch(share, a))
-		return [2]float64{f * run, f * (run - branch)}
-	}
-	f := 1 / (d.BranchArea * d.BranchArea)
-	ratioC, ratioS := d.BranchArea/d.CommonArea, d.BranchArea/d.RunArea
-	if m == joinIntoBranch {
-		run, common := k.JoinOpposed(share, ratioS), k.JoinOpposed(1-share, ratioC)
-		return [2]float64{f * (common - run), f * common}
-	}
-	run, common := k.SplitFromBranch(share, ratioS), k.SplitFromBranch(1-share, ratioC)
-	return [2]float64{f * (run - common), -f * common}
-}
-
-// lossy lifts both coefficients when their flow-weighted sum is a gain, which no junction can give.
-func lossy(share, run, branch float64) (r, b float64) {
-	if total := (1-share)*run + share*branch; total < 0 {
-		return run - total, branch - total
-	}
-	return run, branch
-}
-
-// fill sets values and slopes: central differences inside, three-point ones at the ends, all exact for the quadratics
-// that most published formulas are.
-func (t *modeTable) fill(f *[modeKnots + 1][2]float64) {
-	const n, h = modeKnots, 1.0 / modeKnots
-	for leg := range 2 {
-		for i := 1; i < n; i++ {
-			t[i][leg] = valueSlope{f[i][leg], (f[i+1][leg] - f[i-1][leg]) / (2 * h)}
-		}
-		t[0][leg] = valueSlope{f[0][leg], (-3*f[0][leg] + 4*f[1][leg] - f[2][leg]) / (2 * h)}
-		t[n][leg] = valueSlope{f[n][leg], (3*f[n][leg] - 4*f[n-1][leg] + f[n-2][leg]) / (2 * h)}
-	}
-}
-
-// at interpolates both losses at a share.
-func (t *modeTable) at(share float64) (run, branch valueSlope) {
-	const h = 1.0 / modeKnots
+// at interpolates the losses of a mode at a share.
+func (t *junctionModes) at(m mode, share float64) (run, branch valueSlope) {
 	i := min(max(int(share*modeKnots), 0), modeKnots-1)
 	u := share*modeKnots - float64(i)
-	return hermite(&t[i][0], &t[i+1][0], u, h), hermite(&t[i][1], &t[i+1][1], u, h)
+	low, high := &t[m][i], &t[m][i+1]
+	return hermite(low.run, high.run, u), hermite(low.branch, high.branch, u)
 }
 
-// hermite is the cubic between two knots h apart at the fraction u.
-func hermite(a, b *valueSlope, u, h float64) valueSlope {
+// hermite is the cubic between two neighbouring knots at the fraction u of the way.
+func hermite(a, b valueSlope, u float64) valueSlope {
+	const h = 1.0 / modeKnots
 	rise, m0, m1 := b.value-a.value, h*a.slope, h*b.slope
 	c2, c3 := 3*rise-2*m0-m1, m0+m1-2*rise
 	return valueSlope{a.value + u*(m0+u*(c2+u*c3)), (m0 + u*(2*c2+u*3*c3)) / h}
+}
+
+// tabulateModes evaluates the catalogue's coefficients over all modes and joins the modes.
+func tabulateModes(d *JunctionData) *junctionModes {
+	t := new(junctionModes)
+	for m := range modeCount {
+		for i := range t[m] {
+			t[m][i] = modeLoss(d, m, float64(i)/modeKnots)
+		}
+	}
+	for _, dead := range deadLegs {
+		a, b := t[dead.a][dead.endA], t[dead.b][dead.endB]
+		shared := [2]float64{(a.run.value + b.run.value) / 2, (a.branch.value + b.branch.value) / 2}
+		t.lead(dead.a, dead.endA, shared)
+		t.lead(dead.b, dead.endB, shared)
+	}
+	return t
+}
+
+// lead takes the losses of a mode to shared values at one end of the share. What the end value is off by is added there
+// and fades over deadBlend; where the modes agree nothing is touched.
+func (t *junctionModes) lead(m mode, end int, shared [2]float64) {
+	off := [2]float64{shared[0] - t[m][end].run.value, shared[1] - t[m][end].branch.value}
+	for i := range t[m] {
+		far := float64(i-end) / modeKnots / deadBlend // 0 at the end, ±1 where the blend is over
+		side := 1.0
+		if far < 0 {
+			far, side = -far, -1
+		}
+		if far >= 1 {
+			continue
+		}
+		w, dw := 1-far*far*(3-2*far), -side*6*far*(1-far)/deadBlend
+		for k, v := range []*valueSlope{&t[m][i].run, &t[m][i].branch} {
+			v.value += w * off[k]
+			v.slope += dw * off[k]
+		}
+	}
+}
+
+// modeLoss returns the losses of one mode as the catalogue has them.
+func modeLoss(d *JunctionData, m mode, share float64) losses {
+	legs := modeLegs[m]
+	area := [3]float64{common: d.CommonArea, run: d.RunArea, branch: d.BranchArea}
+	combined := area[legs.combined]
+	sharing, other := coefficients(&d.Kind, legs.combined, legs.divides, share,
+		area[legs.sharing]/combined, area[legs.other]/combined)
+
+	// A flow-weighted loss below zero is lifted.
+	if total := share*sharing.value + (1-share)*other.value; total < 0 {
+		slope := sharing.value - other.value + share*sharing.slope + (1-share)*other.slope
+		sharing = valueSlope{sharing.value - total, sharing.slope - slope}
+		other = valueSlope{other.value - total, other.slope - slope}
+	}
+
+	// below[k] is the total pressure of the combined leg less that of leg k, over M²/(2ρ).
+	f := 1 / (combined * combined)
+	if !legs.divides {
+		f = -f
+	}
+	var below [3]valueSlope
+	below[legs.sharing] = valueSlope{f * sharing.value, f * sharing.slope}
+	below[legs.other] = valueSlope{f * other.value, f * other.slope}
+	difference := func(a, b valueSlope) valueSlope { return valueSlope{a.value - b.value, a.slope - b.slope} }
+	return losses{run: difference(below[run], below[common]), branch: difference(below[branch], below[common])}
+}
+
+// coefficients returns the catalogue's K between the combined leg and the two others, with slopes by the share, given
+// the areas of the two others over that of the combined leg.
+func coefficients(kind *catalog.Junction, combined leg, divides bool, share, sharingArea, otherArea float64) (sharing, other valueSlope) {
+	pair := func(k, slope float64) valueSlope { return valueSlope{k, slope} }
+	mirrored := func(k, slope float64) valueSlope { return valueSlope{k, -slope} } // a slope by 1 − share
+	switch {
+	case kind.Form == catalog.SideBranch && combined == branch:
+		if divides {
+			return pair(catalog.SplitFromBranch(share, sharingArea)), mirrored(catalog.SplitFromBranch(1-share, otherArea))
+		}
+		return pair(catalog.JoinOpposed(share, sharingArea)), mirrored(catalog.JoinOpposed(1-share, otherArea))
+
+	case kind.Form == catalog.Bullhead && combined != common:
+		// The air comes or goes by one end. The stem, which is the other leg here, stands at the side; the sharing leg
+		// is straight opposite.
+		tee, _ := catalog.LookupJunction(catalog.DefaultJunction)
+		if divides {
+			return mirrored(tee.DivergingRun(1-share, otherArea, sharingArea)), mirrored(tee.DivergingBranch(1-share, otherArea))
+		}
+		return mirrored(tee.ConvergingRun(1-share, otherArea, sharingArea)), mirrored(tee.ConvergingBranch(1-share, otherArea, sharingArea))
+	}
+	if divides {
+		return pair(kind.DivergingBranch(share, sharingArea)), pair(kind.DivergingRun(share, sharingArea, otherArea))
+	}
+	return pair(kind.ConvergingBranch(share, sharingArea, otherArea)), pair(kind.ConvergingRun(share, sharingArea, otherArea))
 }

@@ -3,6 +3,7 @@ package resist
 import (
 	"math"
 
+	"spillway/network/catalog"
 	"spillway/solver/air"
 )
 
@@ -71,20 +72,14 @@ func NewDamper(blade, leak, area float64, a air.State) (Local, error) {
 	return NewLocal(1/(conductance*conductance), area, a)
 }
 
-// Discharge coefficients of openings.
-const (
-	// SharpEdge is the discharge coefficient of a thin square-edged opening (textbook value).
-	SharpEdge = 0.61
-	// TransferOpening is the coefficient implied by Q = 1.07 A √Δp (CFM, in², Pa) for undercuts and transfer grilles;
-	// Rudd, Building America report RR-0005, with air of 1.2 kg/m³.
-	TransferOpening = 0.606
-)
+// TransferOpening is the discharge coefficient of undercuts and transfer grilles.
+const TransferOpening = catalog.OrificeDischarge
 
 // NewOrifice returns the law of an opening between two rooms (door undercut, transfer grille, jump duct),
 //
 //	q = C_d A √(2 ρ Δp)
 //
-// with the net area A (m²) and a discharge coefficient such as SharpEdge. It is the local loss C = 1/C_d² on A.
+// with the net area A (m²) and a discharge coefficient such as TransferOpening. It is the local loss C = 1/C_d² on A.
 func NewOrifice(area, discharge float64, a air.State) (Local, error) {
 	in := inputs{element: "opening"}
 	in.within("discharge coefficient", discharge, 0.05, 2)

@@ -3,16 +3,8 @@ package resist
 import (
 	"math"
 
+	"spillway/network/catalog"
 	"spillway/solver/air"
-)
-
-// Exponents of the trade when nothing better is known.
-const (
-	FilterExponent = 1.5 // pleated panel, Δp ~ Q^1.5; from memory, between viscous media (1) and frame losses (2)
-	CoilExponent   = 1.6 // mean of eleven published coil rows, 400 to 700 fpm
-	LeakExponent   = 0.65
-	// WetCoilFactor is wet over dry drop of a cooling coil; from memory, range 1.2 to 1.5.
-	WetCoilFactor = 1.25
 )
 
 // powerKnee is the knee of a power law as a share of its rated flow; bias of the pure law at the rating under 1e-8.
@@ -66,8 +58,8 @@ func NewPowerLaw(r Rating, a air.State) (PowerLaw, error) {
 	}, nil
 }
 
-// NewFilter returns a filter from its clean rating and a loading factor on the drop: 1 clean, about 2 (1.5 to 3) due
-// for a change (from memory). An exponent of zero means FilterExponent.
+// NewFilter returns a filter from its clean rating and a loading factor on the drop: 1 clean, catalog.LoadedFilterFactor
+// when due for a change. An exponent of zero means catalog.FilterExponent.
 func NewFilter(clean Rating, loading float64, a air.State) (PowerLaw, error) {
 	in := inputs{element: "filter"}
 	in.positive("loading factor", loading)
@@ -75,14 +67,14 @@ func NewFilter(clean Rating, loading float64, a air.State) (PowerLaw, error) {
 		return PowerLaw{}, in.err
 	}
 	if clean.Exponent == 0 {
-		clean.Exponent = FilterExponent
+		clean.Exponent = catalog.FilterExponent
 	}
 	clean.Drop *= loading
 	return NewPowerLaw(clean, a)
 }
 
-// NewCoil returns a coil from its dry rating and a factor on the drop: 1 dry, WetCoilFactor wet. An exponent of zero
-// means CoilExponent.
+// NewCoil returns a coil from its dry rating and a factor on the drop: 1 dry, catalog.WetCoilFactor wet. An
+// exponent of zero means catalog.CoilExponent.
 func NewCoil(dry Rating, wetness float64, a air.State) (PowerLaw, error) {
 	in := inputs{element: "coil"}
 	in.positive("wetness factor", wetness)
@@ -90,7 +82,7 @@ func NewCoil(dry Rating, wetness float64, a air.State) (PowerLaw, error) {
 		return PowerLaw{}, in.err
 	}
 	if dry.Exponent == 0 {
-		dry.Exponent = CoilExponent
+		dry.Exponent = catalog.CoilExponent
 	}
 	dry.Drop *= wetness
 	return NewPowerLaw(dry, a)
@@ -100,8 +92,8 @@ func NewCoil(dry Rating, wetness float64, a air.State) (PowerLaw, error) {
 //
 //	Q = C Δp^n
 //
-// from the coefficient C (m³/s of standard air at 1 Pa) and the exponent n, 0.5 to 1: 0.65 for the leakage classes of
-// duct (duct leakage test manual, Table 4-1), 0.6 for house ducts tested at 25 Pa. It bleeds from a node to its
+// from the coefficient C (m³/s of standard air at 1 Pa) and the exponent n, 0.5 to 1, such as
+// catalog.DuctLeakageExponent for classes of duct and catalog.TestLeakageExponent for a test at 25 Pa. It bleeds from a node to its
 // surroundings as a power law with exponent 1/n through the rating at 25 Pa.
 func NewLeak(coefficient, exponent float64, a air.State) (PowerLaw, error) {
 	in := inputs{element: "leak"}

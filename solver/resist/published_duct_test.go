@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"spillway/network/catalog"
 	"spillway/solver/air"
 )
 
@@ -155,7 +156,7 @@ func TestPublishedFlexibleDuct(t *testing.T) {
 	for _, c := range []struct{ compression, factor, drop float64 }{
 		{0, 1.0, 11.4}, {4, 1.7, 19.5}, {15, 3.5, 40.0}, {30, 5.9, 68.9},
 	} {
-		factor := FlexMultiplier(0.25, c.compression/100)
+		factor, _ := catalog.FlexCorrection(c.compression, 0.25)
 		name := fmt.Sprintf("flexible duct compressed %g %%", c.compression)
 		published(t, name+", factor", handbook+", Table 2 (eq. 22-23)", c.factor, factor, 0.15)
 		duct := must(NewDuct(DuctData{Area: circle(0.25), Length: 1.8, Roughness: flexWall, Multiplier: factor, Air: handbookAir()}))

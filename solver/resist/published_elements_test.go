@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"spillway/network/catalog"
 	"spillway/solver/air"
 )
 
@@ -50,13 +51,13 @@ func TestPublishedLeakage(t *testing.T) {
 	for _, c := range []struct{ surface, static, class, want float64 }{
 		{46.5, 750, 0.003, 10}, {62.0, 250, 0.006, 14}, {18.6, 250, 0.006, 4}, {111.5, 250, 0.006, 24},
 	} {
-		leak := must(NewLeak(c.class*c.surface*ls, LeakExponent, air.Standard()))
+		leak := must(NewLeak(c.class*c.surface*ls, catalog.DuctLeakageExponent, air.Standard()))
 		q := flowOf(t, leak, c.static, 0, 1)
 		published(t, fmt.Sprintf("leakage of %g m² at %g Pa, L/s", c.surface, c.static), handbook+", Example 7",
 			c.want, q/air.StandardDensity/ls, 0.55)
 	}
 	// 24 CFM/100 ft² at 1 in.w.c. is 5.39 at 25 Pa: computed from the formula.
-	class24 := must(NewLeak(24*cfm*math.Pow(1/inwc, LeakExponent), LeakExponent, air.Standard()))
+	class24 := must(NewLeak(24*cfm*math.Pow(1/inwc, catalog.DuctLeakageExponent), catalog.DuctLeakageExponent, air.Standard()))
 	assert.InDelta(t, 5.39, flowOf(t, class24, 25, 0, 1)/air.StandardDensity/cfm, 0.01)
 	// A house tested at 25 Pa leaks (50/25)^0.6 = 1.52 times as much at 50 Pa: computed from the formula.
 	house := must(NewLeak(1*math.Pow(25, -0.6), 0.6, air.Standard()))
@@ -73,7 +74,7 @@ func TestPublishedCoil(t *testing.T) {
 		published(t, fmt.Sprintf("coil at %g fpm, in.w.c.", c.velocity), source,
 			c.want, dropOf(coil, air.StandardDensity*c.velocity*fpm*area)/inwc, 0.08*c.want)
 	}
-	wet := must(NewCoil(Rating{Drop: 0.2 * inwc, Flow: 1}, WetCoilFactor, air.Standard()))
+	wet := must(NewCoil(Rating{Drop: 0.2 * inwc, Flow: 1}, catalog.WetCoilFactor, air.Standard()))
 	// Trade magazine: wet is about 0.05 in.w.c. above dry on a house coil.
 	published(t, "wet coil, 0.20 dry, in.w.c.", "Arkansas HVACR NewsMagazine, May 2025, about +0.05", 0.25,
 		dropOf(wet, air.StandardDensity)/inwc, 1e-3)
@@ -97,11 +98,11 @@ func TestFilterScaling(t *testing.T) {
 func TestPublishedRegisterAndGrille(t *testing.T) {
 	const f = 0.75
 	area := 1 * ft2
-	supply := math.Pow((1+0.707*math.Sqrt(1-f))/f, 2)
+	supply := catalog.SupplyZeta(f)
 	register := must(NewLocal(supply-1, area, air.Standard())) // static drop: without the lost exit velocity pressure
 	published(t, "supply register, 460 fpm neck, static in.w.c.", "design convention, worked example of duct sizing", 0.03,
 		dropOf(register, air.StandardDensity*460*fpm*area)/inwc, 0.001)
-	grille := must(NewLocal(math.Pow((1.707-f)/f, 2), area, air.Standard()))
+	grille := must(NewLocal(catalog.ReturnZeta(f), area, air.Standard()))
 	published(t, "return grille, 540 fpm, in.w.c.", "design convention, worked example of duct sizing", 0.03,
 		dropOf(grille, air.StandardDensity*540*fpm*area)/inwc, 0.001)
 	// A 4x10 in. register at 100 CFM loses 0.026 in.w.c. in total: computed from the formula.

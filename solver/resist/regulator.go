@@ -1,5 +1,7 @@
 package resist
 
+import "spillway/network/catalog"
+
 // Regulator is the controller of a motorised damper that holds a pressure, such as a constant-pressure bypass. It says
 // how far the damper stands open at a sensed pressure; the damper itself is then an ordinary NewDamper, and finding the
 // opening that agrees with the flow is left to whoever solves the network, because the sensor may sit elsewhere.
@@ -10,18 +12,15 @@ package resist
 // steady state, common practice.
 type Regulator struct {
 	Set  float64 // Pa
-	Band float64 // Pa from shut to open; zero means DefaultBand
+	Band float64 // Pa from shut to open; zero means catalog.BypassBand
 	Rest float64 // opening at the set pressure, 0 to 1
 }
-
-// DefaultBand is 0.02 in.w.c., our choice.
-const DefaultBand = 5.0
 
 // Opening is the fraction open at a sensed pressure (Pa) and its derivative, which is zero at either end of travel.
 func (r Regulator) Opening(sensed float64) (y, slope float64) {
 	band := r.Band
 	if !(band > 0) {
-		band = DefaultBand
+		band = catalog.BypassBand
 	}
 	y = (sensed-r.Set)/band + r.Rest
 	switch {
@@ -32,6 +31,3 @@ func (r Regulator) Opening(sensed float64) (y, slope float64) {
 	}
 	return y, 1 / band
 }
-
-// BladeAngle is the angle from open, degrees, of a blade at an opening fraction.
-func BladeAngle(opening float64) float64 { return 90 * (1 - opening) }

@@ -3,15 +3,14 @@ package resist
 import (
 	"math"
 
+	"spillway/network/catalog"
 	"spillway/solver/air"
 )
 
 const (
-	// FullOpening is the usual end stop of a relief blade, degrees from shut.
-	FullOpening = 75.0
-	// OpenBlade is the loss coefficient that shaft and blade leave in a fully open round damper (from memory, fitting
+	// openBlade is the loss coefficient that shaft and blade leave in a fully open round damper (from memory, fitting
 	// table for a butterfly blade at 0°).
-	OpenBlade = 0.19
+	openBlade = 0.19
 
 	leastArmAngle    = 10.0 // below this the arm regulates without droop and the blade hunts
 	greatestArmAngle = 80.0
@@ -24,15 +23,15 @@ type ReliefData struct {
 	ArmAngle     float64 // δ, degrees the weight's arm hangs below horizontal when shut; 10 to 80, usual 30
 	Area         float64 // of the duct it fills, m²
 	LeakFraction float64 // f_l, open share of the area when shut; 0.001 to 0.5
-	MaxOpening   float64 // φ_max, degrees from shut at the end stop; zero means FullOpening
-	OpenLoss     float64 // ζ0, coefficient when fully open; zero means OpenBlade
+	MaxOpening   float64 // φ_max, degrees from shut at the end stop; zero means catalog.ReliefFullOpen
+	OpenLoss     float64 // ζ0, coefficient when fully open; zero means 0.19, a shaft and blade edge on
 	Air          air.State
 }
 
 // SimpleReliefData describes a relief damper by two pressures, when nobody knows its arm.
 type SimpleReliefData struct {
 	StartPressure float64 // Pa, starts to open
-	FullPressure  float64 // Pa, fully open; zero means twice StartPressure
+	FullPressure  float64 // Pa, fully open; zero means catalog.ReliefOpenRatio times StartPressure
 	Area          float64 // m²
 	LeakFraction  float64 // as in ReliefData
 	MaxOpening    float64 // as in ReliefData
@@ -97,7 +96,7 @@ func NewSimpleRelief(d SimpleReliefData) (*Relief, error) {
 	in.positive("start pressure", d.StartPressure)
 	full := d.FullPressure
 	if full == 0 {
-		full = 2 * d.StartPressure
+		full = catalog.ReliefOpenRatio * d.StartPressure
 	}
 	if !(full >= 1.02*d.StartPressure) || math.IsInf(full, 0) {
 		in.complain("full-open pressure %g Pa must exceed the start pressure %g Pa by at least 2 %%", full, d.StartPressure)
@@ -107,7 +106,7 @@ func NewSimpleRelief(d SimpleReliefData) (*Relief, error) {
 	}
 	stop := d.MaxOpening
 	if stop == 0 {
-		stop = FullOpening
+		stop = catalog.ReliefFullOpen
 	}
 	r := &Relief{set: d.StartPressure, perRadian: (full - d.StartPressure) / (stop * math.Pi / 180)}
 	if err := r.prepare(&in, d.Area, d.LeakFraction, stop, d.OpenLoss, d.Air); err != nil {
@@ -118,10 +117,10 @@ func NewSimpleRelief(d SimpleReliefData) (*Relief, error) {
 
 func (r *Relief) prepare(in *inputs, area, leak, stop, openLoss float64, a air.State) error {
 	if stop == 0 {
-		stop = FullOpening
+		stop = catalog.ReliefFullOpen
 	}
 	if openLoss == 0 {
-		openLoss = OpenBlade
+		openLoss = openBlade
 	}
 	in.positive("area", area)
 	in.within("leak fraction", leak, 0.001, 0.5)
