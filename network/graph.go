@@ -224,9 +224,11 @@ func (*BlowerSpec) spec()    {}
 type Junction struct {
 	Node   int
 	Kind   string // catalogue
-	Common int    // the leg towards the blower
-	Run    int    // the straight leg
-	Branch int
+	Common int    // element: the leg towards the blower
+	Run    int    // element: the straight leg
+	Branch int    // element
+	// Areas of the ducts that meet, m².
+	CommonArea, RunArea, BranchArea float64
 }
 
 // Register is an outlet into a room, with what it should deliver.

@@ -100,7 +100,8 @@ type Element struct {
 	Airflow     float64 // m³/s standard, signed
 	Surplus     float64 // m³/s standard: the part of |Airflow| that nobody asked for
 	Velocity    float64 // m/s actual, magnitude, on its section; NaN where it has none
-	Drop        float64 // Pa total pressure, From − To
+	Drop        float64 // Pa of total pressure lost from From to To, with the junction at its end
+	Junction    float64 // Pa of Drop that the junction takes
 	Friction    float64 // Pa per m, ducts only; NaN otherwise
 	Density     float64 // kg/m³
 	Temperature float64 // °C of the air in it

@@ -1,0 +1,292 @@
+package network
+
+import (
+	"spillway/network/section"
+)
+
+// dampers adds the dampers at the beginning of a supply, dump or bypass line and returns the node after them.
+func (b *builder) dampers(r *run, from int) int {
+	for _, part := range b.damperParts(r.line) {
+		to := b.node(part.name+" outlet", Joint)
+		b.damper(r, part, from, to)
+		from = to
+	}
+	return from
+}
+
+// outlet is the node where the last duct of a return line ends: its dampers stand between it and the parent.
+func (b *builder) outlet(r *run, end int) int {
+	parts := b.damperParts(r.line)
+	if len(parts) == 0 {
+		return end
+	}
+	return b.node(parts[0].name+" inlet", Joint)
+}
+
+// outletDampers adds the dampers at the end of a return line.
+func (b *builder) outletDampers(r *run, from, end int) {
+	parts := b.damperParts(r.line)
+	for i, part := range parts {
+		to := end
+		if i+1 < len(parts) {
+			to = b.node(parts[i+1].name+" inlet", Joint)
+		}
+		b.damper(r, part, from, to)
+		from = to
+	}
+}
+
+func (b *builder) damper(r *run, part damperPart, from, to int) {
+	r.link(b.add(Element{Name: part.name, Kind: part.kind, Side: r.side, From: from, To: to, Line: r.line.Name, Zone: r.line.Zone, Spec: part.spec}))
+}
+
+// damperPart is one damper of a line, not yet placed.
+type damperPart struct {
+	name string
+	kind ElementKind
+	spec Spec
+}
+
+// damperParts lists what damps a line: its named damper, a weighted or pressure-holding damper given on the line itself, and a
+// hand balance.
+func (b *builder) damperParts(l *Line) []damperPart {
+	var parts []damperPart
+	if d := b.damperNamed(l.Damper); d != nil {
+		parts = append(parts, b.namedDamper(l, d))
+	}
+	switch {
+	case l.OpensAt > 0:
+		parts = append(parts, damperPart{l.Name + " damper", KindRelief, &ReliefSpec{
+			Section: l.Size.Section, OpensAt: float64(l.OpensAt), FullyOpenAt: float64(l.FullyOpenAt),
+		}})
+	case l.Holds > 0:
+		parts = append(parts, damperPart{l.Name + " damper", KindRegulator, &RegulatorSpec{
+			Section: l.Size.Section, Blade: defaultBlade(l.Size.Section), Holds: float64(l.Holds), Sensor: b.node(SupplyPlenum, Chamber),
+		}})
+	}
+	if l.Balance != nil {
+		parts = append(parts, damperPart{l.Name + " balance", KindDamper, &DamperSpec{
+			Section: l.Size.Section, Blade: defaultBlade(l.Size.Section), Open: *l.Balance, Stop: *l.Balance, Hand: true,
+		}})
+	}
+	return parts
+}
+
+// namedDamper is the part for a damper of the [damper] table in a line.
+func (b *builder) namedDamper(l *Line, d *Damper) damperPart {
+	s := d.Size
+	if s.Area() == 0 {
+		s = l.Size.Section
+	}
+	blade := d.Blade
+	if blade == "" {
+		blade = defaultBlade(s)
+	}
+	name := d.Name + " damper"
+	leak, class := float64(d.Leakage.Share), d.Leakage.Class
+	if !d.Leakage.Given {
+		leak = -1 // the catalogue's default
+	}
+	open := Position(1)
+	if d.Open != nil {
+		open = *d.Open
+	}
+	switch d.Drive {
+	case "barometric":
+		return damperPart{name, KindRelief, &ReliefSpec{Damper: d.Name, Section: s, OpensAt: float64(d.OpensAt),
+			FullyOpenAt: float64(d.FullyOpenAt), Arm: float64(d.Arm), Leakage: leak, LeakageClass: class}}
+	case "constant pressure":
+		sensor := b.node(SupplyPlenum, Chamber)
+		if d.Sensor != "" {
+			sensor = b.node(d.Sensor, Chamber)
+		}
+		return damperPart{name, KindRegulator, &RegulatorSpec{Damper: d.Name, Section: s, Blade: blade, Holds: float64(d.Holds),
+			Band: float64(d.Band), Sensor: sensor, Leakage: leak, LeakageClass: class}}
+	case "backdraft":
+		return damperPart{name, KindBackdraft, &BackdraftSpec{Damper: d.Name, Section: s, Leakage: leak, LeakageClass: class}}
+	}
+	spec := &DamperSpec{Damper: d.Name, Section: s, Blade: blade, Leakage: leak, LeakageClass: class, Stop: d.Stop, Open: open,
+		Drive: d.Drive, Hand: d.Drive == "hand"}
+	for i := range b.job.Zones {
+		for _, n := range b.job.Zones[i].Damper {
+			if n == d.Name {
+				spec.Zones = append(spec.Zones, b.job.Zones[i].Name)
+			}
+		}
+	}
+	return damperPart{name, KindDamper, spec}
+}
+
+// defaultBlade is the blade that a section of that shape takes when the file does not tell.
+func defaultBlade(s section.Section) string {
+	if s.Shape == section.Rectangular {
+		return "rectangular"
+	}
+	return "round"
+}
+
+func (b *builder) damperNamed(name string) *Damper {
+	for i := range b.job.Dampers {
+		if name != "" && b.job.Dampers[i].Name == name {
+			return &b.job.Dampers[i]
+		}
+	}
+	return nil
+}
+
+// supplyEnd adds the register in which a supply or dump line ends.
+func (b *builder) supplyEnd(r *run) {
+	l := r.line
+	if l.Register == nil {
+		return
+	}
+	e := b.add(Element{Name: l.Name + " register", Kind: KindRegister, Side: r.side, From: r.end, To: b.air(l.Room), Line: l.Name,
+		Zone: l.Zone, Room: l.Room, Spec: openingSpec(l.Register, true)})
+	r.last = e
+	b.g.Registers = append(b.g.Registers, Register{Element: e, Duct: r.pieces[len(r.pieces)-1], Line: l.Name, Zone: l.Zone, Room: l.Room,
+		Wants: float64(l.Wants), Dump: r.side == DumpSide})
+}
+
+// grille adds the grille in which a return line begins.
+func (b *builder) grille(l *Line, to int) int {
+	return b.add(Element{Name: l.Name + " grille", Kind: KindGrille, Side: ReturnSide, From: b.air(l.Room), To: to, Line: l.Name,
+		Zone: l.Zone, Room: l.Room, Spec: openingSpec(l.Grille, false)})
+}
+
+func openingSpec(o *Opening, supply bool) *OpeningSpec {
+	return &OpeningSpec{Section: o.Size, Kind: o.Kind, FreeArea: float64(o.FreeArea), Drop: float64(o.Drop), At: float64(o.At),
+		Balance: o.Balance, Supply: supply}
+}
+
+// air is the node of the air in a room: its own when the room has a door that shuts, else the open house.
+func (b *builder) air(room string) int {
+	if n, ok := b.nodes["room "+room]; ok {
+		return n
+	}
+	return b.node(House, HouseAir)
+}
+
+// equipment builds return plenum → filter → blower → coil → supply plenum. What the blower's table includes adds no element.
+func (b *builder) equipment() {
+	eq := &b.job.Equipment
+	spec := b.blowerSpec()
+	if spec == nil {
+		b.problem("no blower: name a table of the catalogue in [equipment] blower, or give a [blower] table")
+		return
+	}
+	included := func(part string) bool {
+		for _, n := range eq.Included {
+			if n == part {
+				return true
+			}
+		}
+		if b.job.Blower != nil {
+			for _, n := range b.job.Blower.Includes {
+				if n == part {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	inlet := b.node(ReturnPlenum, Chamber)
+	if eq.Filter != nil && !included("filter") {
+		to := b.node(BlowerInlet, Chamber)
+		b.add(Element{Name: "filter", Kind: KindFilter, Side: EquipmentSide, From: inlet, To: to, Spec: b.ratedSpec(eq.Filter, "filter")})
+		inlet = to
+	}
+	hasCoil := eq.Coil != nil && !included("coil")
+	outlet := SupplyPlenum
+	if hasCoil {
+		outlet = BlowerOutlet
+	}
+	out := b.node(outlet, Chamber)
+	b.g.Blower = b.add(Element{Name: "blower", Kind: KindBlower, Side: EquipmentSide, From: inlet, To: out, Spec: spec})
+	if hasCoil {
+		b.add(Element{Name: "coil", Kind: KindCoil, Side: EquipmentSide, From: out, To: b.node(SupplyPlenum, Chamber), Spec: b.ratedSpec(eq.Coil, "coil")})
+	}
+	b.g.DesignAirflow = designAirflow(b.job, spec)
+}
+
+// building makes the nodes of rooms behind doors, and the doors, transfer openings and envelope leaks between them.
+func (b *builder) building() {
+	house := b.node(House, HouseAir)
+	for i := range b.job.Rooms {
+		if r := &b.job.Rooms[i]; ownPressure(r) {
+			b.node("room "+r.Name, RoomAir)
+		}
+	}
+	for i := range b.job.Rooms {
+		r := &b.job.Rooms[i]
+		if !ownPressure(r) {
+			continue
+		}
+		from, to := b.air(r.Name), house
+		if r.To != "" {
+			to = b.air(r.To)
+		}
+		if r.Door != nil {
+			b.add(Element{Name: r.Name + " door", Kind: KindOpening, Side: BuildingSide, From: from, To: to, Room: r.Name, Zone: r.Zone, Spec: b.doorSpec(r)})
+		}
+		if r.Transfer != nil {
+			b.add(Element{Name: r.Name + " transfer", Kind: KindOpening, Side: BuildingSide, From: from, To: to, Room: r.Name, Zone: r.Zone,
+				Spec: openingSpec(r.Transfer, false)})
+		}
+		if r.Envelope != nil {
+			b.leak(r.Name+" envelope", BuildingSide, from, r.Envelope, 0)
+		}
+	}
+	if l := b.job.Leakage.Envelope; l != nil {
+		b.leak("house envelope", BuildingSide, house, l, 0)
+	}
+}
+
+// ownPressure tells whether a room's air can stand at another pressure than the open house.
+func ownPressure(r *Room) bool {
+	return r.Door != nil && (r.Door.Shut == nil || *r.Door.Shut)
+}
+
+// leakage adds the leaks of plenums and lines.
+func (b *builder) leakage() {
+	if l := b.job.Leakage.Supply; l != nil {
+		b.leak("supply leakage", SupplySide, b.node(SupplyPlenum, Chamber), l, 0)
+	}
+	if l := b.job.Leakage.Return; l != nil {
+		b.leak("return leakage", ReturnSide, b.node(ReturnPlenum, Chamber), l, 0)
+	}
+	for _, r := range b.order {
+		if r.line.Leakage == nil {
+			continue
+		}
+		at := r.end
+		if r.side == ReturnSide {
+			at = r.start
+		}
+		b.leak(r.line.Name+" leakage", r.side, at, r.line.Leakage, r.line.Size.Section.Perimeter()*float64(r.line.Length))
+	}
+}
+
+// leak adds one leak at a node. On the return side air leaks in, so the element runs from where the air comes from.
+func (b *builder) leak(name string, side Side, at int, l *Leak, surface float64) {
+	to := b.node(Outside, Outdoors)
+	if l.To != "" && l.To != Outside && l.To != "attic" {
+		to = b.air(l.To)
+	}
+	from := at
+	if side == ReturnSide {
+		from, to = to, from
+	}
+	spec := b.leakSpec(name, l, surface)
+	if spec == nil {
+		return
+	}
+	b.add(Element{Name: name, Kind: KindLeak, Side: side, From: from, To: to, Spec: spec})
+}
+
+// reference decides which nodes have a known pressure: outdoors always, the open house unless its envelope is given.
+func (b *builder) reference() {
+	for i := range b.g.Nodes {
+		n := &b.g.Nodes[i]
+		n.Known = n.Kind == Outdoors || n.Kind == HouseAir && b.job.Leakage.Envelope == nil
+	}
+}

@@ -1,0 +1,329 @@
+package network
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"spillway/network/catalog"
+	"spillway/network/units"
+)
+
+// StraightOn is the word in a line's fittings for the leg that goes straight on through its parent's last junction.
+const StraightOn = "straight on"
+
+// defaultJunction is the takeoff that is taken where a line does not name one.
+const defaultJunction = "tee"
+
+// isStraight tells whether a line goes straight on from its parent.
+func isStraight(l *Line) bool {
+	for _, f := range l.Fittings {
+		if f.Name == StraightOn || strings.HasSuffix(f.Name, " straight") {
+			return true
+		}
+	}
+	return false
+}
+
+// connection is the kind of junction that a line's fittings name, "" when they name none. At both ends of a bypass the first is
+// where it leaves and the last where it joins.
+func connection(l *Line) string {
+	kinds := connections(l)
+	if len(kinds) == 0 {
+		return ""
+	}
+	return kinds[0]
+}
+
+func connections(l *Line) []string {
+	var kinds []string
+	for _, f := range l.Fittings {
+		if row, ok := catalog.LookupJunction(strings.TrimSuffix(f.Name, " branch")); ok && f.Name != "" {
+			kinds = append(kinds, row.Name)
+		}
+	}
+	return kinds
+}
+
+// entries are the fittings that say how a duct begins in still air.
+var entries = []string{"plenum takeoff", "flush entry", "projecting entry", "bellmouth", "projecting bellmouth"}
+
+// entryLosses are the losses of a line's fittings, and of its entry when it begins in a chamber.
+func (b *builder) entryLosses(l *Line, fromChamber bool) []Loss {
+	var losses []Loss
+	entered := false
+	for _, f := range l.Fittings {
+		if f.Name == "" {
+			if f.Coefficient > 0 {
+				losses = append(losses, Loss{Name: fmt.Sprintf("C = %g", f.Coefficient), Count: f.Count, Coefficient: f.Coefficient, Source: "job file"})
+			}
+			continue
+		}
+		row, ok := catalog.LookupFitting(f.Name)
+		if !ok {
+			continue // the connection, or "straight on": the junction's business
+		}
+		for _, e := range entries {
+			entered = entered || strings.HasPrefix(row.Name, e)
+		}
+		c, note := row.Coefficient(l.Size.Section, nominalReynolds(l))
+		source := row.Source.String()
+		if note != "" {
+			source += "; " + note
+		}
+		losses = append(losses, Loss{Name: row.Name, Count: max(1, f.Count), Coefficient: c, Source: source})
+	}
+	if fromChamber && !entered {
+		row, _ := catalog.LookupFitting("flush entry")
+		c, _ := row.Coefficient(l.Size.Section, 0)
+		losses = append(losses, Loss{Name: row.Name, Count: 1, Coefficient: c, Source: row.Source.String()})
+		b.assume(path(l)+".fittings", row.Name, "no entry is named where it leaves still air")
+	}
+	return losses
+}
+
+// exitLosses are the losses where a line ends in still air; a register's own loss has the exit in it.
+func (b *builder) exitLosses(l *Line) []Loss {
+	if l.To == "" || !b.isChamber(l.To) {
+		return nil
+	}
+	row, _ := catalog.LookupFitting("exit to plenum")
+	c, _ := row.Coefficient(l.Size.Section, 0)
+	return []Loss{{Name: "exit to " + l.To, Count: 1, Coefficient: c, Source: row.Source.String()}}
+}
+
+// nominalReynolds is the Reynolds number at 5 m/s, where fittings whose coefficient falls a little with Reynolds number are read: it
+// stands for the branches of a house (our choice).
+func nominalReynolds(l *Line) float64 {
+	const velocity, kinematic = 5, 1.506e-5
+	return velocity * l.Size.Section.HydraulicDiameter() / kinematic
+}
+
+// ductSpec is one piece of a line.
+func (b *builder) ductSpec(l *Line, length, rise float64, losses []Loss) *DuctSpec {
+	material, _ := catalog.LookupMaterial(l.Material)
+	if l.Material == "" {
+		material, _ = catalog.LookupMaterial(catalog.DefaultMaterial)
+	}
+	spec := &DuctSpec{
+		Section: l.Size.Section, Material: material.Name, Roughness: material.Roughness, Length: length, Rise: rise, Multiplier: 1, Losses: losses,
+	}
+	if material.Flexible {
+		compression := 100 * float64(l.Compression)
+		if l.Compression == 0 {
+			compression = catalog.DefaultFlexCompression
+		}
+		spec.Multiplier, _ = catalog.FlexCorrection(compression, l.Size.Section.HydraulicDiameter())
+		if l.Sag > 0 {
+			spec.Multiplier *= l.Sag
+		}
+	}
+	for _, loss := range losses {
+		spec.Local += float64(loss.Count) * loss.Coefficient
+	}
+	if len(losses) > 0 { // equivalent lengths go with the fittings
+		for _, f := range l.Fittings {
+			spec.Length += float64(max(1, f.Count)) * float64(f.Equivalent)
+		}
+	}
+	return spec
+}
+
+// transition adds the loss where a line goes straight on into another of a different section.
+func (b *builder) transition(from, to *run) {
+	up, down := from.line.Size.Section, to.line.Size.Section
+	if up == down {
+		return
+	}
+	for _, f := range to.line.Fittings {
+		if row, ok := catalog.LookupFitting(f.Name); ok && row.NeedsBoth() {
+			b.addLoss(to.pieces[0], lossBetween(row, from.line, to.line))
+			return
+		}
+	}
+	row, _ := catalog.LookupFitting("transition")
+	b.addLoss(to.pieces[0], lossBetween(row, from.line, to.line))
+}
+
+func lossBetween(row catalog.Fitting, from, to *Line) Loss {
+	c, note := row.Between(from.Size.Section, to.Size.Section, nominalReynolds(to))
+	source := row.Source.String()
+	if note != "" {
+		source += "; " + note
+	}
+	return Loss{Name: row.Name, Count: 1, Coefficient: c, Source: source}
+}
+
+func (b *builder) addLoss(piece int, l Loss) {
+	spec := b.g.Elements[piece].Spec.(*DuctSpec)
+	spec.Losses = append(spec.Losses, l)
+	spec.Local += float64(l.Count) * l.Coefficient
+}
+
+// junction records the losses where a child line leaves or joins its parent. With no straight leg all the air turns, which is a
+// plain loss on the child's duct.
+func (b *builder) junction(j Junction, parent, child *Line, childPiece int, joining bool) {
+	kind := connection(child)
+	if k := connections(child); joining && len(k) > 0 {
+		kind = k[len(k)-1]
+	}
+	if kind == "" {
+		kind = defaultJunction
+		b.assume(path(child)+".fittings", kind, "no junction is named between it and "+parent.Name)
+	}
+	j.Kind, j.CommonArea, j.BranchArea = kind, area(parent), area(child)
+	if j.Run >= 0 {
+		b.g.Junctions = append(b.g.Junctions, j)
+		return
+	}
+	row, ok := catalog.LookupJunction(kind)
+	if !ok {
+		b.problem("%s: %q is not a junction of the catalogue", child.Name, kind)
+		return
+	}
+	ratio := j.BranchArea / j.CommonArea
+	k, _ := row.DivergingBranch(1, ratio)
+	if joining {
+		k, _ = row.ConvergingBranch(1, ratio, 1)
+	}
+	// From the combined leg's velocity pressure to the child's: K (V_c/V_b)² with all the air in both.
+	b.addLoss(childPiece, Loss{Name: kind + ", all air turning", Count: 1, Coefficient: max(0, k*ratio*ratio), Source: row.Source.String()})
+}
+
+// blowerSpec is the blower's table, from the job file or the catalogue; nil when there is none.
+func (b *builder) blowerSpec() *BlowerSpec {
+	if t := b.job.Blower; t != nil {
+		spec := &BlowerSpec{Name: "blower of the job file", Kind: t.Kind}
+		for _, tap := range t.Taps {
+			c := TapCurve{Name: tap.Name}
+			for i := range tap.Airflow {
+				if i < len(t.Static) {
+					c.Static = append(c.Static, float64(t.Static[i]))
+					c.Airflow = append(c.Airflow, float64(tap.Airflow[i]))
+				}
+				if i < len(tap.Watts) {
+					c.Watts = append(c.Watts, float64(tap.Watts[i]))
+				}
+			}
+			spec.Taps = append(spec.Taps, c)
+		}
+		return spec
+	}
+	row, ok := catalog.LookupBlower(b.job.Equipment.Blower.Table)
+	if !ok {
+		return nil
+	}
+	spec := &BlowerSpec{Name: row.Name, Kind: row.Kind.String()}
+	for _, tap := range row.Taps {
+		c := TapCurve{Name: tap.Name}
+		for _, p := range tap.Points {
+			c.Static = append(c.Static, p.Static)
+			c.Airflow = append(c.Airflow, p.Airflow)
+			c.Watts = append(c.Watts, p.Power)
+		}
+		spec.Taps = append(spec.Taps, c)
+	}
+	return spec
+}
+
+// ratedStatic is the external static at which a blower's design airflow is read when the job gives no greatest static: 0.5 in. of
+// water, the usual rating point (common practice).
+const ratedStatic = 0.5 * units.InchWater
+
+// designAirflow is the airflow at the rated static of the highest tap that the equipment uses.
+func designAirflow(job *Job, spec *BlowerSpec) float64 {
+	static := ratedStatic
+	if job.Equipment.MaxStatic > 0 {
+		static = float64(job.Equipment.MaxStatic)
+	}
+	used := map[string]bool{}
+	for _, m := range []*Machine{job.Equipment.Cooling, job.Equipment.Heating} {
+		if m == nil {
+			continue
+		}
+		used[m.Tap] = true
+		for _, st := range m.Stages {
+			used[st.Tap] = true
+		}
+	}
+	most := 0.0
+	for i, t := range spec.Taps {
+		if used[t.Name] || len(spec.Taps) == 1 || used[""] && i == 0 {
+			most = max(most, airflowAt(t, static))
+		}
+	}
+	return most
+}
+
+// airflowAt reads a tap's table at a static, linearly; held at its ends.
+func airflowAt(t TapCurve, static float64) float64 {
+	n := len(t.Static)
+	if n == 0 {
+		return 0
+	}
+	for i := 1; i < n; i++ {
+		if static <= t.Static[i] {
+			u := (static - t.Static[i-1]) / (t.Static[i] - t.Static[i-1])
+			return t.Airflow[i-1] + math.Max(u, 0)*(t.Airflow[i]-t.Airflow[i-1])
+		}
+	}
+	return t.Airflow[n-1]
+}
+
+// ratedSpec is a filter or coil by its rating point.
+func (b *builder) ratedSpec(r *Resistance, part string) *RatedSpec {
+	spec := &RatedSpec{Drop: float64(r.Drop), At: float64(r.At), Exponent: r.Exponent, Factor: 1, WetFactor: 1}
+	if r.Loading > 0 {
+		spec.Factor = r.Loading
+	}
+	if spec.Exponent == 0 {
+		spec.Exponent = catalog.FilterExponent
+		if part == "coil" {
+			spec.Exponent = catalog.CoilExponent
+		}
+	}
+	if part == "coil" && (r.Wet == nil || *r.Wet) {
+		spec.WetFactor = catalog.WetCoilFactor
+	}
+	return spec
+}
+
+// doorSpec is the open area of a shut door: its undercut and the cracks round it.
+func (b *builder) doorSpec(r *Room) *GapSpec {
+	width := float64(r.Door.Width)
+	if width == 0 {
+		width = 32 * units.Inch
+	}
+	return &GapSpec{Area: width*float64(r.Door.Undercut) + catalog.CrackAllowance}
+}
+
+// leakSpec turns a leak into Q = C Δp^n.
+func (b *builder) leakSpec(name string, l *Leak, surface float64) *LeakSpec {
+	n := l.Exponent
+	if n == 0 {
+		n = catalog.TestLeakageExponent
+		if l.Class > 0 {
+			n = catalog.DuctLeakageExponent
+		}
+	}
+	switch {
+	case l.Class > 0:
+		c := catalog.DuctLeakage{Class: l.Class}.Coefficient() * surface
+		if c <= 0 {
+			b.problem("%s: a leakage class needs the surface of a line", name)
+			return nil
+		}
+		return &LeakSpec{Coefficient: c, Exponent: n}
+	case l.Airflow > 0 || l.Share > 0:
+		q := float64(l.Airflow)
+		if q == 0 {
+			q = float64(l.Share) * b.g.DesignAirflow
+		}
+		at := float64(l.At)
+		if at == 0 {
+			at = 25
+		}
+		return &LeakSpec{Coefficient: q / math.Pow(at, n), Exponent: n}
+	}
+	return nil // a leak of nothing
+}

@@ -1,0 +1,268 @@
+package state
+
+import (
+	"fmt"
+	"math"
+
+	"spillway/network"
+	"spillway/network/catalog"
+	"spillway/network/section"
+	"spillway/solver/air"
+	"spillway/solver/resist"
+)
+
+// outcome gathers everything that a solved calculation says.
+func (c *calculation) outcome() *Outcome {
+	o := &Outcome{State: c.set.state, Graph: c.solver.graph}
+	c.elements(o)
+	c.nodes(o)
+	c.blower(o)
+	c.registers(o)
+	c.zones(o)
+	c.dampers(o)
+	c.certify(o)
+	ledger(o)
+	return o
+}
+
+func standard(massFlow float64) float64 { return massFlow / air.StandardDensity }
+
+func (c *calculation) elements(o *Outcome) {
+	p, g := c.solver.plan, c.solver.graph
+	bounds := make([][2]float64, len(p.edges))
+	for i := range p.edges {
+		bounds[i][0], bounds[i][1] = c.flow.Interval(i)
+	}
+	o.Elements = make([]Element, len(g.Elements))
+	for i := range g.Elements {
+		edge, sign := p.edgeOf[i], p.signOf[i]
+		q := sign * c.solution.Flow[edge]
+		drop, _ := c.laws.element[i].Drop(q)
+		low, high := sign*bounds[edge][0], sign*bounds[edge][1]
+		if low > high {
+			low, high = high, low
+		}
+		e := &o.Elements[i]
+		*e = Element{
+			Flow: q, Airflow: standard(q), Drop: drop + c.turn[i], Junction: c.turn[i], Velocity: math.NaN(), Friction: math.NaN(),
+			Density: c.set.air[i].Density, Temperature: c.set.warm[i], Low: standard(low), High: standard(high),
+		}
+		if s, ok := sectionOf(g.Elements[i].Spec); ok {
+			e.Velocity = math.Abs(q) / (e.Density * s.Area())
+		}
+		if duct, ok := c.laws.element[i].(*resist.Duct); ok {
+			if length := g.Elements[i].Spec.(*network.DuctSpec).Length; length > 0 {
+				e.Friction = math.Abs(duct.FrictionDrop(q)) / length
+			}
+		}
+	}
+}
+
+// sectionOf is the section on which an element's velocity is reckoned.
+func sectionOf(spec network.Spec) (section.Section, bool) {
+	switch s := spec.(type) {
+	case *network.DuctSpec:
+		return s.Section, true
+	case *network.DamperSpec:
+		return s.Section, true
+	case *network.ReliefSpec:
+		return s.Section, true
+	case *network.RegulatorSpec:
+		return s.Section, true
+	case *network.BackdraftSpec:
+		return s.Section, true
+	case *network.OpeningSpec:
+		return s.Section, true
+	}
+	return section.Section{}, false
+}
+
+func (c *calculation) nodes(o *Outcome) {
+	p, g := c.solver.plan, c.solver.graph
+	o.Nodes = make([]Node, len(g.Nodes))
+	for n, at := range p.nodeOf {
+		o.Nodes[n].Total = math.NaN()
+		if at >= 0 {
+			o.Nodes[n].Total = c.solution.Pressure[at]
+		}
+	}
+	c.walk(func(n int, pressure float64) { o.Nodes[n].Total = pressure })
+	c.nodeStatics(o)
+}
+
+// nodeStatics takes the velocity pressure of the duct that brings the air off the total pressure, and gives each node the
+// temperature of the air that comes in.
+func (c *calculation) nodeStatics(o *Outcome) {
+	g := c.solver.graph
+	dynamic := make([]float64, len(g.Nodes))
+	most := make([]float64, len(g.Nodes)) // flow of the duct that counts
+	heat := make([]float64, len(g.Nodes))
+	inflow := make([]float64, len(g.Nodes))
+	for i := range g.Elements {
+		e, x := &g.Elements[i], &o.Elements[i]
+		into := e.To
+		if x.Flow < 0 {
+			into = e.From
+		}
+		q := math.Abs(x.Flow)
+		heat[into] += q * x.Temperature
+		inflow[into] += q
+		if duct, ok := e.Spec.(*network.DuctSpec); ok && g.Nodes[into].Kind == network.Joint && q > most[into] {
+			v := q / (x.Density * duct.Section.Area())
+			most[into], dynamic[into] = q, x.Density*v*v/2
+		}
+	}
+	for n := range o.Nodes {
+		o.Nodes[n].Static = o.Nodes[n].Total - dynamic[n]
+		o.Nodes[n].Temperature = c.set.indoor
+		switch {
+		case g.Nodes[n].Kind != network.Joint && g.Nodes[n].Kind != network.Chamber:
+		case inflow[n] > 0:
+			o.Nodes[n].Temperature = heat[n] / inflow[n]
+		}
+	}
+}
+
+func (c *calculation) blower(o *Outcome) {
+	i := c.solver.graph.Blower
+	x := &o.Elements[i]
+	o.Blower = Blower{
+		Tap: c.set.tap, Airflow: x.Airflow, ActualAirflow: x.Flow / x.Density, ExternalStatic: -x.Drop, Power: math.NaN(),
+	}
+	if o.Blower.Tap == "" {
+		if spec := c.solver.graph.Elements[i].Spec.(*network.BlowerSpec); len(spec.Taps) > 0 {
+			o.Blower.Tap = spec.Taps[0].Name
+		}
+	}
+	if watts, known := c.laws.fan.Watts(x.Flow); known {
+		o.Blower.Power = watts
+	}
+	if t, ok := c.laws.fan.(interface{ OffTable(q float64) bool }); ok && t.OffTable(x.Flow) {
+		o.Blower.OffTable = true
+		o.Notes = append(o.Notes, "the blower runs outside its table, where its curve is only extended in a straight line")
+	}
+	if len(c.points) > 0 {
+		for _, pt := range c.points {
+			o.Blower.Points = append(o.Blower.Points, OperatingPoint{Airflow: standard(pt.Flow), Static: pt.Rise, Stable: pt.Stable})
+		}
+		note := "the blower's curve rises on part of its range (stall)"
+		if len(c.points) > 1 {
+			note += fmt.Sprintf(" and meets the duct system at %d points; the stable one of the greatest flow is shown", len(c.points))
+		}
+		o.Notes = append(o.Notes, note)
+	}
+}
+
+func (c *calculation) registers(o *Outcome) {
+	g := c.solver.graph
+	o.Registers = make([]Register, len(g.Registers))
+	for k, r := range g.Registers {
+		x := &o.Elements[r.Element]
+		o.Registers[k] = Register{
+			Airflow: x.Airflow, Wants: r.Wants, Calling: !r.Dump && c.set.calls([]string{r.Zone}), FaceVelocity: x.Velocity,
+			Static: o.Nodes[g.Elements[r.Element].From].Static - o.Nodes[g.Elements[r.Element].To].Total,
+		}
+	}
+}
+
+func (c *calculation) zones(o *Outcome) {
+	g := c.solver.graph
+	o.Zones = make([]Zone, len(g.Job.Zones))
+	for i := range g.Job.Zones {
+		name := g.Job.Zones[i].Name
+		z := &o.Zones[i]
+		z.Calling = c.set.calls([]string{name})
+		for k, r := range g.Registers {
+			if r.Zone == name {
+				z.Airflow += o.Registers[k].Airflow
+				if !r.Dump {
+					z.Wants += r.Wants
+					if z.Calling {
+						z.Shortfall += max(0, r.Wants-o.Registers[k].Airflow)
+					}
+				}
+			}
+		}
+		for e := range g.Elements {
+			if g.Elements[e].Kind == network.KindGrille && g.Elements[e].Zone == name {
+				z.Return += o.Elements[e].Airflow
+			}
+		}
+		house := g.NodeNamed(network.House)
+		for n := range g.Nodes {
+			if g.Nodes[n].Kind == network.RoomAir && roomZone(g, n) == name {
+				if p := o.Nodes[n].Total - o.Nodes[house].Total; math.Abs(p) > math.Abs(z.Pressure) {
+					z.Pressure = p
+				}
+			}
+		}
+	}
+}
+
+// roomZone is the zone of the room whose air a node is.
+func roomZone(g *network.Graph, node int) string {
+	for i := range g.Job.Rooms {
+		if "room "+g.Job.Rooms[i].Name == g.Nodes[node].Name {
+			return g.Job.Rooms[i].Zone
+		}
+	}
+	return ""
+}
+
+func (c *calculation) dampers(o *Outcome) {
+	g := c.solver.graph
+	for i := range g.Elements {
+		x := &o.Elements[i]
+		d := Damper{Element: i, Name: g.Elements[i].Name, Airflow: x.Airflow, Drop: x.Drop}
+		switch spec := g.Elements[i].Spec.(type) {
+		case *network.DamperSpec:
+			d.Position = c.set.position[i]
+			d.Calling = c.set.calls(spec.Zones)
+			d.Blade = catalog.BladeAngle(100 * d.Position)
+		case *network.RegulatorSpec:
+			d.Position, d.Moved = c.set.position[i], true
+			d.Blade = catalog.BladeAngle(100 * d.Position)
+		case *network.ReliefSpec:
+			phi := c.laws.reliefs[i].Opening(x.Flow)
+			d.Position, d.Blade, d.Moved = phi/90, 90-phi, true
+		case *network.BackdraftSpec:
+			d.Moved = true
+			if x.Flow > 0 {
+				d.Position = 1
+			}
+			d.Blade = catalog.BladeAngle(100 * d.Position)
+		default:
+			continue
+		}
+		o.Dampers = append(o.Dampers, d)
+	}
+}
+
+func (c *calculation) certify(o *Outcome) {
+	p, g := c.solver.plan, c.solver.graph
+	core := c.solution.Certificate
+	o.Certificate = Certificate{
+		MassResidual: core.MassResidual, PressureResidual: core.EdgeResidual, Gap: core.Gap, Iterations: c.solution.Iterations,
+		Unique: core.Unique, Core: core,
+	}
+	if core.MassNode >= 0 {
+		o.Certificate.MassNode = g.Nodes[p.graphOf[core.MassNode]].Name
+	}
+	if core.Edge >= 0 {
+		o.Certificate.PressureElement = p.edgeName(core.Edge)
+	}
+	for i := range o.Elements {
+		if half := (o.Elements[i].High - o.Elements[i].Low) / 2; half > o.Certificate.FlowBound {
+			o.Certificate.FlowBound, o.Certificate.FlowElement = half, g.Elements[i].Name
+		}
+	}
+	recirculated := 0.0
+	for i := range g.Elements {
+		if g.Elements[i].Side == network.BypassSide && g.Elements[i].Kind == network.KindDuct && g.Elements[i].Spec.(*network.DuctSpec).First {
+			recirculated += o.Elements[i].Flow
+		}
+	}
+	if q := o.Elements[g.Blower].Flow; q > 0 {
+		o.Bypass = recirculated / q
+	}
+}

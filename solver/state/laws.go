@@ -1,0 +1,275 @@
+package state
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"spillway/network"
+	"spillway/network/catalog"
+	"spillway/network/section"
+	"spillway/solver/air"
+	"spillway/solver/flow"
+	"spillway/solver/resist"
+)
+
+// laws turns every element into its pressure law for one setting.
+type laws struct {
+	element []flow.Law
+	fan     fan
+	reliefs map[int]*resist.Relief
+}
+
+// fan is what the state package needs of a blower besides its law.
+type fan interface {
+	flow.Law
+	Watts(q float64) (watts float64, known bool)
+}
+
+func newLaws(g *network.Graph, s *setting) (*laws, error) {
+	l := &laws{element: make([]flow.Law, len(g.Elements)), reliefs: map[int]*resist.Relief{}}
+	for i := range g.Elements {
+		law, err := l.law(g, s, i)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", g.Elements[i].Name, err)
+		}
+		l.element[i] = law
+	}
+	return l, nil
+}
+
+func (l *laws) law(g *network.Graph, s *setting, i int) (flow.Law, error) {
+	a := s.air[i]
+	switch spec := g.Elements[i].Spec.(type) {
+	case *network.DuctSpec:
+		d, err := resist.NewDuct(resist.DuctData{
+			Area: spec.Section.Area(), Diameter: spec.Section.HydraulicDiameter(), Length: spec.Length, Roughness: spec.Roughness,
+			Multiplier: spec.Multiplier, Local: spec.Local, Air: a,
+		})
+		return &d, err
+	case *network.DamperSpec:
+		return damperLaw(spec.Section, spec.Blade, s.position[i], spec.Leakage, spec.LeakageClass, a)
+	case *network.RegulatorSpec:
+		return damperLaw(spec.Section, spec.Blade, s.position[i], spec.Leakage, spec.LeakageClass, a)
+	case *network.ReliefSpec:
+		r, err := reliefLaw(spec, a)
+		l.reliefs[i] = r
+		return r, err
+	case *network.BackdraftSpec:
+		return backdraftLaw(spec, a)
+	case *network.OpeningSpec:
+		return openingLaw(spec, a)
+	case *network.RatedSpec:
+		rating := resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: spec.Exponent}
+		if g.Elements[i].Kind == network.KindCoil {
+			wetness := 1.0
+			if s.wet {
+				wetness = spec.WetFactor
+			}
+			return resist.NewCoil(rating, wetness, a)
+		}
+		return resist.NewFilter(rating, spec.Factor, a)
+	case *network.LeakSpec:
+		return resist.NewLeak(spec.Coefficient, spec.Exponent, a)
+	case *network.GapSpec:
+		return resist.NewOrifice(spec.Area, resist.TransferOpening, a)
+	case *network.BlowerSpec:
+		f, err := fanLaw(spec, s, a.Density)
+		l.fan = f
+		return f, err
+	}
+	return nil, fmt.Errorf("no pressure law for a %s", g.Elements[i].Kind)
+}
+
+func damperLaw(s section.Section, blade string, position, share float64, class string, a air.State) (flow.Law, error) {
+	zeta, err := damperZeta(s, blade, position, share, class)
+	if err != nil {
+		return nil, err
+	}
+	return resist.NewLocal(zeta, s.Area(), a)
+}
+
+// damperZeta is the loss coefficient of a damper at an opening, with its leak.
+func damperZeta(s section.Section, blade string, position, share float64, class string) (float64, error) {
+	row, ok := catalog.LookupBlade(blade)
+	if !ok {
+		return 0, fmt.Errorf("damper blade %q is not in the catalogue", blade)
+	}
+	closed, err := closedZeta(share, class)
+	if err != nil {
+		return 0, err
+	}
+	set := catalog.Setting{ClosedZeta: closed}
+	if row.Kind == catalog.RectangularBlade && s.Shape == section.Rectangular {
+		set.Proportion = s.Height / s.Width
+	}
+	return catalog.Zeta(row.Kind, catalog.BladeAngle(100*position), set), nil
+}
+
+func reliefLaw(spec *network.ReliefSpec, a air.State) (*resist.Relief, error) {
+	leak := catalog.ReliefLeakArea
+	if spec.Leakage > 0 || spec.LeakageClass != "" {
+		closed, err := closedZeta(spec.Leakage, spec.LeakageClass)
+		if err != nil {
+			return nil, err
+		}
+		// The open share f of the area that gives this loss in the blade's own formula, ζ = ((0.707√(1−f) + 1 − f)/f)² ≈ (1.707/f)².
+		leak = min(max(1.707/math.Sqrt(closed), 0.001), 0.5)
+	}
+	if spec.Arm > 0 {
+		return resist.NewRelief(resist.ReliefData{SetPressure: spec.OpensAt, ArmAngle: spec.Arm, Area: spec.Section.Area(), LeakFraction: leak, Air: a})
+	}
+	return resist.NewSimpleRelief(resist.SimpleReliefData{StartPressure: spec.OpensAt, FullPressure: spec.FullyOpenAt,
+		Area: spec.Section.Area(), LeakFraction: leak, Air: a})
+}
+
+// openBackdraft is the loss of a gravity backdraft damper with its blades blown open: that of a multi-blade damper fully open.
+const openBackdraft = 0.52
+
+func backdraftLaw(spec *network.BackdraftSpec, a air.State) (flow.Law, error) {
+	class := spec.LeakageClass
+	if class == "" && spec.Leakage < 0 {
+		class = "backdraft"
+	}
+	closed, err := closedZeta(spec.Leakage, class)
+	if err != nil {
+		return nil, err
+	}
+	open, err := resist.NewLocal(openBackdraft, spec.Section.Area(), a)
+	if err != nil {
+		return nil, err
+	}
+	shut, err := resist.NewLocal(closed, spec.Section.Area(), a)
+	if err != nil {
+		return nil, err
+	}
+	return resist.NewBackdraft(open, shut), nil
+}
+
+func openingLaw(spec *network.OpeningSpec, a air.State) (flow.Law, error) {
+	var law flow.Law
+	if spec.Drop > 0 {
+		p, err := resist.NewPowerLaw(resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: 2}, a)
+		if err != nil {
+			return nil, err
+		}
+		law = p
+	} else {
+		zeta, err := openingZeta(spec)
+		if err != nil {
+			return nil, err
+		}
+		p, err := resist.NewLocal(zeta, spec.Section.Area(), a)
+		if err != nil {
+			return nil, err
+		}
+		law = p
+	}
+	if spec.Balance == nil {
+		return law, nil
+	}
+	// A register's own damper has opposed blades in the neck. Fully open it is part of the register's rating.
+	shut, err := damperZeta(spec.Section, "opposed", float64(*spec.Balance), -1, "")
+	if err != nil {
+		return nil, err
+	}
+	open, err := damperZeta(spec.Section, "opposed", 1, -1, "")
+	if err != nil {
+		return nil, err
+	}
+	d, err := resist.NewLocal(max(shut-open, 0), spec.Section.Area(), a)
+	if err != nil {
+		return nil, err
+	}
+	return resist.NewSeries(law, d), nil
+}
+
+func openingZeta(spec *network.OpeningSpec) (float64, error) {
+	kind := spec.Kind
+	if kind == "" {
+		kind = "grille"
+		if spec.Supply {
+			kind = "register"
+		}
+	}
+	row, ok := catalog.LookupTerminal(kind)
+	if !ok {
+		return 0, fmt.Errorf("%q is not a register or grille of the catalogue", kind)
+	}
+	free := spec.FreeArea
+	if free == 0 {
+		free = catalog.DefaultFreeArea
+	}
+	return row.Zeta(free), nil
+}
+
+// fanLaw is the blower's law at its tap, or holding its set airflow.
+func fanLaw(spec *network.BlowerSpec, s *setting, density float64) (fan, error) {
+	i := slices.IndexFunc(spec.Taps, func(t network.TapCurve) bool { return t.Name == s.tap })
+	if s.tap == "" {
+		i = 0
+	}
+	if i < 0 {
+		return nil, fmt.Errorf("the blower has no tap %q", s.tap)
+	}
+	table := fanTable(&spec.Taps[i])
+	if spec.Kind == constantAirflow && s.airflow > 0 {
+		return newHeldFlow(s.airflow, table, density)
+	}
+	if table.Check() == nil {
+		f, err := resist.NewFan(table, density)
+		return f, err
+	}
+	return resist.NewStallFan(table, density)
+}
+
+// constantAirflow is the blower kind that holds a set flow.
+const constantAirflow = "constant airflow"
+
+func fanTable(t *network.TapCurve) resist.FanTable {
+	table := make(resist.FanTable, len(t.Static))
+	for i := range t.Static {
+		table[i] = resist.FanRow{Static: t.Static[i], Flow: t.Airflow[i]}
+		if i < len(t.Watts) {
+			table[i].Watts = t.Watts[i]
+		}
+	}
+	return table
+}
+
+// heldFlow is a constant-airflow blower at a set flow below what its table gives at most. Its power is the table's at the same
+// static, in proportion to the air power with the same internal loss: W = W_table Q (p + p_i) / (Q_table (p + p_i)), p_i falling
+// with the square of the flow (our choice).
+type heldFlow struct {
+	resist.ConstantFlow
+	limit   resist.Fan
+	density float64
+}
+
+// internalLoss of the cabinet at the table's flow, Pa: 0.25 in. of water (constructed with the catalogue's tables).
+const internalLoss = 62.3
+
+func newHeldFlow(set float64, table resist.FanTable, density float64) (fan, error) {
+	c, err := resist.NewConstantFlow(resist.ConstantFlowData{Flow: set, Limit: table, Density: density})
+	if err != nil {
+		return nil, err
+	}
+	limit, err := resist.NewFan(table, density)
+	if err != nil {
+		return nil, err
+	}
+	return heldFlow{ConstantFlow: c, limit: limit, density: density}, nil
+}
+
+// Watts implements fan.
+func (h heldFlow) Watts(q float64) (float64, bool) {
+	drop, _ := h.Drop(q)
+	rise := math.Max(-drop, 0)
+	full := h.limit.FlowAt(rise)
+	watts, known := h.limit.Watts(full)
+	if !known || full <= 0 {
+		return math.NaN(), false
+	}
+	share := q / full
+	return watts * share * (rise + internalLoss*share*share) / (rise + internalLoss), true
+}

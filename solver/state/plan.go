@@ -1,0 +1,175 @@
+package state
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"spillway/network"
+	"spillway/solver/flow"
+)
+
+// plan is a graph reduced for the flow solver: elements in series become one edge (they share one flow), so that a house of a
+// hundred parts is a system of some thirty unknowns. It is made once and shared by all call states.
+type plan struct {
+	graph    *network.Graph
+	edges    []chain
+	topology *flow.Topology
+	known    []int // graph nodes of known pressure
+	nodeOf   []int // graph node → flow node, −1 when it lies inside a chain
+	graphOf  []int // flow node → graph node
+	edgeOf   []int // element → edge
+	signOf   []float64
+	blower   int // edge of the blower
+}
+
+// chain is a run of elements in series, from flow node tail to head.
+type chain struct {
+	tail, head int // flow nodes
+	parts      []part
+}
+
+// part is one element of a chain; sign is −1 where the element's direction runs against the chain's.
+type part struct {
+	element int
+	sign    float64
+}
+
+// newPlan reduces the graph. alone says which elements must stay an edge of their own.
+func newPlan(g *network.Graph, alone func(element int) bool) (*plan, error) {
+	p := &plan{graph: g, nodeOf: make([]int, len(g.Nodes)), edgeOf: make([]int, len(g.Elements)), signOf: make([]float64, len(g.Elements))}
+	incident := make([][]int, len(g.Nodes))
+	for i, e := range g.Elements {
+		incident[e.From] = append(incident[e.From], i)
+		incident[e.To] = append(incident[e.To], i)
+	}
+	inner := make([]bool, len(g.Nodes)) // nodes that vanish inside a chain
+	for n := range g.Nodes {
+		inner[n] = len(incident[n]) == 2 && incident[n][0] != incident[n][1] && !g.Nodes[n].Known &&
+			!alone(incident[n][0]) && !alone(incident[n][1])
+	}
+	for _, j := range g.Junctions {
+		inner[j.Node] = false
+	}
+	// The plenum stays, so that a system of one grille and one register is not a single edge biting its tail.
+	if n := g.NodeNamed(network.SupplyPlenum); n >= 0 {
+		inner[n] = false
+	}
+	for i := range p.edgeOf {
+		p.edgeOf[i] = -1
+	}
+	for n := range g.Nodes {
+		p.nodeOf[n] = -1
+		if !inner[n] && len(incident[n]) > 0 {
+			p.nodeOf[n] = len(p.graphOf)
+			p.graphOf = append(p.graphOf, n)
+		}
+	}
+	for start := range g.Elements {
+		if p.edgeOf[start] >= 0 {
+			continue
+		}
+		c, ok := p.follow(start, inner, incident)
+		if !ok {
+			return nil, fmt.Errorf("%s is part of a closed ring that nothing feeds", g.Elements[start].Name)
+		}
+		for _, part := range c.parts {
+			p.edgeOf[part.element] = len(p.edges)
+			p.signOf[part.element] = part.sign
+		}
+		p.edges = append(p.edges, c)
+	}
+	p.blower = p.edgeOf[g.Blower]
+
+	edges := make([]flow.Edge, len(p.edges))
+	for i, c := range p.edges {
+		edges[i] = flow.Edge{Tail: c.tail, Head: c.head}
+	}
+	var known []int
+	for n := range g.Nodes {
+		if g.Nodes[n].Known && p.nodeOf[n] >= 0 {
+			known = append(known, p.nodeOf[n])
+			p.known = append(p.known, n)
+		}
+	}
+	t, err := flow.New(len(p.graphOf), edges, known)
+	if err != nil {
+		return nil, p.named(err)
+	}
+	p.topology = t
+	return p, nil
+}
+
+// follow walks from an element through inner nodes both ways and returns the chain in the direction of that element.
+func (p *plan) follow(start int, inner []bool, incident [][]int) (chain, bool) {
+	g := p.graph
+	var c chain
+	// Back to the beginning first.
+	element, node := start, g.Elements[start].From
+	for steps := 0; inner[node]; steps++ {
+		if steps > len(g.Elements) {
+			return c, false
+		}
+		element = otherOf(incident[node], element)
+		node = otherEnd(g.Elements[element], node)
+	}
+	c.tail = p.nodeOf[node]
+	for {
+		e := g.Elements[element]
+		if e.From == node {
+			c.parts = append(c.parts, part{element, +1})
+		} else {
+			c.parts = append(c.parts, part{element, -1})
+		}
+		node = otherEnd(e, node)
+		if !inner[node] {
+			break
+		}
+		element = otherOf(incident[node], element)
+	}
+	c.head = p.nodeOf[node]
+	return c, true
+}
+
+func otherOf(pair []int, one int) int {
+	if pair[0] == one {
+		return pair[1]
+	}
+	return pair[0]
+}
+
+func otherEnd(e network.Element, node int) int {
+	if e.From == node {
+		return e.To
+	}
+	return e.From
+}
+
+// edgeName names an edge by its most telling element.
+func (p *plan) edgeName(edge int) string {
+	parts := p.edges[edge].parts
+	return p.graph.Elements[parts[len(parts)-1].element].Name
+}
+
+// named turns the flow core's errors, which speak in indices, into errors that name elements and nodes.
+func (p *plan) named(err error) error {
+	var (
+		apart *flow.DisconnectedError
+		law   *flow.LawError
+		stuck *flow.ConvergenceError
+	)
+	switch {
+	case errors.As(err, &apart):
+		var names []string
+		for _, n := range apart.Nodes {
+			names = append(names, fmt.Sprintf("%q", p.graph.Nodes[p.graphOf[n]].Name))
+		}
+		return fmt.Errorf("no air can reach or leave %s: join it to the rest of the ducts", strings.Join(names, ", "))
+	case errors.As(err, &law):
+		return fmt.Errorf("%s: its pressure law cannot be used: %w", p.edgeName(law.Edge), err)
+	case errors.As(err, &stuck):
+		return fmt.Errorf("no balanced solution was found, worst at %s and node %q: %w",
+			p.edgeName(stuck.Edge), p.graph.Nodes[p.graphOf[stuck.Node]].Name, err)
+	}
+	return err
+}

@@ -1,0 +1,162 @@
+package state
+
+import (
+	"fmt"
+	"slices"
+
+	"spillway/network"
+	"spillway/network/catalog"
+	"spillway/solver/air"
+)
+
+// setting is what the panel and the weather make of a call state before any air moves: where dampers stand, what the blower is
+// told, how warm the air is.
+type setting struct {
+	state    CallState
+	call     *network.Call
+	tap      string
+	airflow  float64   // set flow of a constant-airflow blower, m³/s; 0 = by its table
+	position []float64 // per element: damper opening 0..1; 1 where there is no damper
+	wet      bool      // the coil runs wet
+	warm     []float64 // °C per element
+	air      []air.State
+	indoor   float64 // °C
+	pressure float64 // Pa, absolute
+}
+
+// Supply temperatures that are used until the heat side computes them, °C: 55 °F and 120 °F, usual figures of the trade (common
+// practice).
+const (
+	coolSupply = (55.0 - 32) / 1.8
+	warmSupply = (120.0 - 32) / 1.8
+	indoorCool = (75.0 - 32) / 1.8
+	indoorHeat = (70.0 - 32) / 1.8
+)
+
+func newSetting(g *network.Graph, cs CallState) (*setting, error) {
+	job := g.Job
+	m := machine(job, cs.Mode)
+	if m == nil {
+		return nil, fmt.Errorf("%s: the equipment has no %s side", cs.Name, cs.Mode)
+	}
+	s := &setting{state: cs, call: panelCall(job, cs.Mode, cs.Calling), tap: m.Tap, airflow: float64(m.Airflow)}
+	if len(m.Stages) > 0 {
+		if cs.Stage < 1 || cs.Stage > len(m.Stages) {
+			return nil, fmt.Errorf("%s: %s has no stage %d", cs.Name, cs.Mode, cs.Stage)
+		}
+		st := &m.Stages[cs.Stage-1]
+		if st.Tap != "" {
+			s.tap = st.Tap
+		}
+		if st.Airflow > 0 {
+			s.airflow = float64(st.Airflow)
+		}
+	}
+	if c := s.call; c != nil {
+		if c.Tap != "" {
+			s.tap = c.Tap
+		}
+		if c.Airflow > 0 {
+			s.airflow = float64(c.Airflow)
+		}
+	}
+	s.position = make([]float64, len(g.Elements))
+	for i := range g.Elements {
+		s.position[i] = 1
+		if spec, ok := g.Elements[i].Spec.(*network.DamperSpec); ok {
+			s.position[i] = s.opening(spec)
+		}
+	}
+	s.temperatures(g)
+	return s, nil
+}
+
+// opening is where a set damper stands in this call.
+func (s *setting) opening(d *network.DamperSpec) float64 {
+	if c := s.call; c != nil {
+		for _, fixed := range c.Damper {
+			if fixed.Name == d.Damper {
+				return float64(fixed.Position)
+			}
+		}
+		if d.Damper != "" && slices.Contains(c.Open, d.Damper) {
+			return float64(d.Open)
+		}
+	}
+	if d.Hand {
+		return float64(d.Open)
+	}
+	if s.calls(d.Zones) {
+		return float64(d.Open)
+	}
+	return float64(d.Stop)
+}
+
+// calls tells whether any of the zones calls.
+func (s *setting) calls(zones []string) bool {
+	return slices.ContainsFunc(zones, func(z string) bool { return slices.Contains(s.state.Calling, z) })
+}
+
+// temperatures gives every element the temperature of its air: supply air downstream of the equipment, indoor air on the return
+// side, outdoor air in a leak on the return side.
+func (s *setting) temperatures(g *network.Graph) {
+	indoor, supply := indoorCool, coolSupply
+	if s.state.Mode == network.Heating {
+		indoor, supply = indoorHeat, warmSupply
+	}
+	outdoor := indoor
+	w := weather(g.Job, s.state.Weather)
+	if w != nil && w.Indoor != nil {
+		indoor = float64(*w.Indoor)
+	}
+	if w != nil && w.Outdoor != nil {
+		outdoor = float64(*w.Outdoor)
+	}
+	if s.state.Mode == network.Fan {
+		supply = indoor
+	}
+	if w != nil && w.SupplyAir != nil {
+		supply = float64(*w.SupplyAir)
+	}
+	s.indoor = indoor
+	s.wet = s.state.Mode == network.Cooling
+	s.pressure = air.Pressure(float64(g.Job.Site.Elevation))
+	s.warm = make([]float64, len(g.Elements))
+	s.air = make([]air.State, len(g.Elements))
+	for i := range g.Elements {
+		e := &g.Elements[i]
+		t := indoor
+		switch {
+		case e.Kind == network.KindLeak && e.Side == network.ReturnSide:
+			t = outdoor
+		case e.Side == network.SupplySide || e.Side == network.DumpSide || e.Side == network.BypassSide:
+			t = supply
+		}
+		s.warm[i] = t
+		s.air[i] = air.At(t, s.pressure)
+	}
+}
+
+func weather(job *network.Job, name string) *network.Weather {
+	for i := range job.Weather {
+		if job.Weather[i].Name == name {
+			return &job.Weather[i]
+		}
+	}
+	return nil
+}
+
+// closedZeta is the loss of the gaps round a shut blade: by class, by share of the nominal flow, or the catalogue's default.
+func closedZeta(share float64, class string) (float64, error) {
+	if class != "" {
+		row, ok := catalog.LookupDamperLeakage(class)
+		if !ok {
+			return 0, fmt.Errorf("damper leakage class %q is not in the catalogue", class)
+		}
+		return row.ClosedZeta(), nil
+	}
+	if share < 0 {
+		share = catalog.DefaultDamperLeakage
+	}
+	return catalog.LeakZeta(share), nil
+}

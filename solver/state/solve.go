@@ -1,0 +1,348 @@
+package state
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+
+	"spillway/network"
+	"spillway/network/catalog"
+	"spillway/solver/air"
+	"spillway/solver/flow"
+	"spillway/solver/resist"
+)
+
+// Solver solves the call states of one installation. It may be used by several goroutines at once.
+type Solver struct {
+	graph *network.Graph
+	plan  *plan
+}
+
+// New prepares an installation: the reduction to a flow network and everything else that all its call states share.
+func New(g *network.Graph) (*Solver, error) {
+	spec, ok := g.Elements[g.Blower].Spec.(*network.BlowerSpec)
+	if !ok {
+		return nil, errors.New("the graph has no blower")
+	}
+	rises := slices.ContainsFunc(spec.Taps, func(t network.TapCurve) bool { return fanTable(&t).Check() != nil })
+	p, err := newPlan(g, func(element int) bool { return rises && element == g.Blower })
+	if err != nil {
+		return nil, err
+	}
+	return &Solver{graph: g, plan: p}, nil
+}
+
+// SolveAll solves call states side by side and returns their outcomes in the same order. Of several errors the first state's is
+// returned, joined with the others.
+func (s *Solver) SolveAll(states []CallState) ([]*Outcome, error) {
+	outcomes := make([]*Outcome, len(states))
+	failures := make([]error, len(states))
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(states)) {
+		wg.Go(func() {
+			for i := range next {
+				outcomes[i], failures[i] = s.Solve(states[i])
+			}
+		})
+	}
+	for i := range states {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	return outcomes, errors.Join(failures...)
+}
+
+// Solve finds the outcome of one call state. An outcome is returned only with a certificate that passes; the error names the
+// element at fault. Solving starts cold, so that an outcome does not depend on what was solved before it.
+func (s *Solver) Solve(cs CallState) (*Outcome, error) {
+	set, err := newSetting(s.graph, cs)
+	if err != nil {
+		return nil, err
+	}
+	c := &calculation{solver: s, set: set, flow: s.plan.topology.NewSolver()}
+	if err := c.run(); err != nil {
+		return nil, fmt.Errorf("%s: %w", cs.Name, err)
+	}
+	return c.outcome(), nil
+}
+
+// calculation is the solution of one call state in the making.
+type calculation struct {
+	solver   *Solver
+	set      *setting
+	flow     *flow.Solver
+	laws     *laws
+	problem  flow.Problem
+	solution flow.Solution
+	points   []flow.OperatingPoint // of a blower whose curve rises somewhere
+	lift     []float64             // Pa of buoyancy per element, in its direction
+	turn     []float64             // Pa lost in the junction at an element's end, in its direction
+}
+
+func (c *calculation) run() error {
+	g := c.solver.graph
+	l, err := newLaws(g, c.set)
+	if err != nil {
+		return err
+	}
+	c.laws = l
+	if err := c.pose(); err != nil {
+		return err
+	}
+	var regulators []int
+	for i := range g.Elements {
+		if _, ok := g.Elements[i].Spec.(*network.RegulatorSpec); ok {
+			regulators = append(regulators, i)
+		}
+	}
+	if len(regulators) > 0 {
+		return c.regulate(regulators)
+	}
+	return c.solve(nil)
+}
+
+// pose writes the flow problem: a law and a buoyancy source per edge, a coupling per junction.
+func (c *calculation) pose() error {
+	p, g := c.solver.plan, c.solver.graph
+	c.problem = flow.Problem{
+		Laws:   make([]flow.Law, len(p.edges)),
+		Source: make([]float64, len(p.edges)),
+		Known:  make([]float64, len(p.known)),
+		Scale:  g.DesignAirflow * air.StandardDensity / 4,
+	}
+	c.lift = make([]float64, len(g.Elements))
+	reference := air.Density(c.set.indoor, c.set.pressure)
+	for i, edge := range p.edges {
+		c.problem.Laws[i] = c.edgeLaw(edge)
+		for _, part := range edge.parts {
+			if duct, ok := g.Elements[part.element].Spec.(*network.DuctSpec); ok {
+				c.lift[part.element] = resist.Buoyancy(reference, c.set.air[part.element].Density, duct.Rise)
+				c.problem.Source[i] += part.sign * c.lift[part.element]
+			}
+		}
+	}
+	for _, j := range g.Junctions {
+		coupling, err := c.coupling(j)
+		if err != nil {
+			return err
+		}
+		c.problem.Couplings = append(c.problem.Couplings, coupling)
+	}
+	return nil
+}
+
+// edgeLaw strings the laws of a chain's parts together.
+func (c *calculation) edgeLaw(edge chain) flow.Law {
+	laws := make([]flow.Law, len(edge.parts))
+	for k, part := range edge.parts {
+		laws[k] = c.laws.element[part.element]
+		if part.sign < 0 {
+			laws[k] = reversed{laws[k]}
+		}
+	}
+	if len(laws) == 1 {
+		return laws[0]
+	}
+	return resist.NewSeries(laws...)
+}
+
+// reversed is a law seen from its other end.
+type reversed struct{ law flow.Law }
+
+func (r reversed) Drop(q float64) (drop, slope float64) {
+	drop, slope = r.law.Drop(-q)
+	return -drop, slope
+}
+
+func (c *calculation) coupling(j network.Junction) (flow.Coupling, error) {
+	p, g := c.solver.plan, c.solver.graph
+	row, ok := catalog.LookupJunction(j.Kind)
+	if !ok {
+		return nil, fmt.Errorf("%s: %q is not a junction of the catalogue", g.Nodes[j.Node].Name, j.Kind)
+	}
+	inward := func(element int) bool {
+		toNode := g.Elements[element].To == j.Node
+		return toNode == (p.signOf[element] > 0)
+	}
+	coupling, err := resist.NewJunction(resist.JunctionData{
+		Run: p.edgeOf[j.Run], Branch: p.edgeOf[j.Branch], RunInward: inward(j.Run), BranchInward: inward(j.Branch),
+		CommonArea: j.CommonArea, RunArea: j.RunArea, BranchArea: j.BranchArea,
+		Kind: row, Density: c.set.air[j.Common].Density,
+	})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", g.Nodes[j.Node].Name, err)
+	}
+	return coupling, nil
+}
+
+// solve finds pressures and flows for the problem as it stands.
+func (c *calculation) solve(start []float64) error {
+	p := c.solver.plan
+	stall, rises := c.laws.fan.(*resist.StallFan)
+	if !rises {
+		solution, err := c.flow.Solve(&c.problem, start)
+		if err != nil {
+			return p.named(err)
+		}
+		c.solution = solution
+		c.turns()
+		return nil
+	}
+	points, err := c.flow.OperatingPoints(&c.problem, p.blower, stall)
+	if err != nil {
+		return p.named(err)
+	}
+	chosen := -1
+	for i, point := range points {
+		if point.Stable {
+			chosen = i // the stable point of the greatest flow: where a blower that starts against an open system comes to rest
+		}
+	}
+	if chosen < 0 {
+		return errors.New("the blower's curve and the duct system meet at no stable point")
+	}
+	c.points = points
+	solution, err := c.flow.SolveAt(&c.problem, p.blower, points[chosen].Flow, nil)
+	if err != nil {
+		return p.named(err)
+	}
+	c.solution = solution
+	c.turns()
+	return nil
+}
+
+// turns shares the drops of the junctions out to the elements that are their legs.
+func (c *calculation) turns() {
+	p, g := c.solver.plan, c.solver.graph
+	c.turn = make([]float64, len(g.Elements))
+	for i, j := range g.Junctions {
+		q := [2]float64{c.solution.Flow[p.edgeOf[j.Run]], c.solution.Flow[p.edgeOf[j.Branch]]}
+		var drop [2]float64
+		var jac [4]float64
+		c.problem.Couplings[i].Add(q[:], drop[:], jac[:])
+		c.turn[j.Run] += p.signOf[j.Run] * drop[0]
+		c.turn[j.Branch] += p.signOf[j.Branch] * drop[1]
+	}
+}
+
+// regulate finds the openings at which every pressure-holding damper agrees with the pressure at its sensor. For one damper the
+// sensed pressure falls as it opens, so its opening is the root of a falling function and is bracketed; several are taken in
+// turn until none moves.
+func (c *calculation) regulate(regulators []int) error {
+	const (
+		most      = 60
+		tolerance = 1e-9
+	)
+	for range most {
+		moved := 0.0
+		for _, e := range regulators {
+			before := c.set.position[e]
+			if err := c.regulateOne(e); err != nil {
+				return err
+			}
+			moved = max(moved, math.Abs(c.set.position[e]-before))
+		}
+		if moved < tolerance || len(regulators) == 1 {
+			return nil
+		}
+	}
+	return fmt.Errorf("%s and the other pressure-holding dampers work against each other and come to no rest", c.solver.graph.Elements[regulators[0]].Name)
+}
+
+func (c *calculation) regulateOne(e int) error {
+	g, p := c.solver.graph, c.solver.plan
+	spec := g.Elements[e].Spec.(*network.RegulatorSpec)
+	controller := resist.Regulator{Set: spec.Holds, Band: spec.Band}
+	excess := func(opening float64) (float64, error) {
+		law, err := damperLaw(spec.Section, spec.Blade, opening, spec.Leakage, spec.LeakageClass, c.set.air[e])
+		if err != nil {
+			return 0, err
+		}
+		c.set.position[e] = opening
+		c.laws.element[e] = law
+		c.problem.Laws[p.edgeOf[e]] = c.edgeLaw(p.edges[p.edgeOf[e]])
+		if err := c.solve(nil); err != nil {
+			return 0, err
+		}
+		wanted, _ := controller.Opening(c.pressureAt(spec.Sensor))
+		return wanted - opening, nil
+	}
+	low, high := 0.0, 1.0
+	atLow, err := excess(low)
+	if err != nil || atLow <= 0 {
+		return err
+	}
+	atHigh, err := excess(high)
+	if err != nil || atHigh >= 0 {
+		return err
+	}
+	// False position with Illinois halving of an end that stays; done when the opening is known to a ten-billionth.
+	stayed := 0
+	for range 200 {
+		mid := (low*atHigh - high*atLow) / (atHigh - atLow)
+		if !(mid > low && mid < high) {
+			mid = (low + high) / 2
+		}
+		at, err := excess(mid)
+		if err != nil {
+			return err
+		}
+		if math.Abs(at) < 1e-10 || high-low < 1e-10 {
+			return nil
+		}
+		if at > 0 {
+			low, atLow = mid, at
+			if stayed > 0 {
+				atHigh /= 2
+			}
+			stayed = 1
+		} else {
+			high, atHigh = mid, at
+			if stayed < 0 {
+				atLow /= 2
+			}
+			stayed = -1
+		}
+	}
+	return fmt.Errorf("%s finds no opening at which it holds its pressure", g.Elements[e].Name)
+}
+
+// pressureAt is the total pressure at a graph node in the present solution.
+func (c *calculation) pressureAt(node int) float64 {
+	if n := c.solver.plan.nodeOf[node]; n >= 0 {
+		return c.solution.Pressure[n]
+	}
+	at := math.NaN()
+	c.walk(func(n int, pressure float64) {
+		if n == node {
+			at = pressure
+		}
+	})
+	return at
+}
+
+// walk visits the nodes inside chains with their total pressures.
+func (c *calculation) walk(visit func(node int, pressure float64)) {
+	p, g := c.solver.plan, c.solver.graph
+	for i, edge := range p.edges {
+		at := c.solution.Pressure[edge.tail]
+		for k, part := range edge.parts {
+			if k == len(edge.parts)-1 {
+				break // its far end is the head, a node of the flow network
+			}
+			e := g.Elements[part.element]
+			drop, _ := c.laws.element[part.element].Drop(part.sign * c.solution.Flow[i])
+			at += part.sign * (c.lift[part.element] - drop - c.turn[part.element])
+			if part.sign > 0 {
+				visit(e.To, at)
+			} else {
+				visit(e.From, at)
+			}
+		}
+	}
+}
