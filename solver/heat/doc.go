@@ -36,3 +36,7 @@ var (
 func badInput(format string, args ...any) error {
 	return fmt.Errorf("%w: "+format, append([]any{ErrInput}, args...)...)
 }
+
+func outOfRange(format string, args ...any) error {
+	return fmt.Errorf("%w: "+format, append([]any{ErrBeyondRange}, args...)...)
+}
