@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
 	"spillway/solver/verdict"
 )
 
@@ -18,40 +17,45 @@ import (
 // an element such as "duct") and pivots it with state across and name down, over several jobs and alternatives at once. Limit
 // and level are filled for findings only. A number that does not apply has no row. Values have six significant digits, except
 // the ledger's, which add up; units are ASCII. The first row holds the names of the columns.
-func CSV(w io.Writer, sheets []*Sheet, sys units.System) error {
-	out := csv.NewWriter(w)
-	rows := longTable{out: out, trade: tradeOf(sys)}
-	rows.write("job", "alternative", "state", "kind", "name", "quantity", "value", "unit", "limit", "level")
-	for _, s := range sheets {
-		rows.job, rows.alternative = s.title(), s.Job.Alternative
-		for _, r := range s.Reports {
-			rows.state = r.Outcome.State.Name
-			rows.report(r)
-		}
+type CSV struct {
+	out   *csv.Writer
+	trade trade
+	place [3]string // job, alternative, state
+}
+
+// NewCSV starts a table. Nothing is written before the first sheet.
+func NewCSV(w io.Writer) *CSV {
+	t := &CSV{out: csv.NewWriter(w)}
+	t.write("job", "alternative", "state", "kind", "name", "quantity", "value", "unit", "limit", "level")
+	return t
+}
+
+// Add writes the rows of one sheet, in the sheet's units.
+func (t *CSV) Add(s *Sheet) error {
+	t.trade = tradeOf(s.Units)
+	for _, r := range s.Reports {
+		t.place = [3]string{s.title(), s.Job.Alternative, r.Outcome.State.Name}
+		t.report(r)
 	}
-	out.Flush()
-	return out.Error()
+	t.out.Flush()
+	return t.out.Error()
 }
 
-// longTable writes rows; the writer keeps the first error.
-type longTable struct {
-	out                     *csv.Writer
-	trade                   trade
-	job, alternative, state string
-}
+func (t *CSV) write(fields ...string) { _ = t.out.Write(fields) } // the error stays in the writer; see Add
 
-func (t *longTable) write(fields ...string) { _ = t.out.Write(fields) } // the error stays in the writer; see CSV
+// row writes one row behind job, alternative and state.
+func (t *CSV) row(fields ...string) { t.write(append(t.place[:], fields...)...) }
 
 // number writes one row, none when the number does not apply.
-func (t *longTable) number(kind, name, quantity string, m measure, si float64) {
+func (t *CSV) number(kind, name, quantity string, m measure, si float64) {
 	v := m.of(si)
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return
 	}
-	t.write(t.job, t.alternative, t.state, kind, name, quantity, string(appendNumber(nil, v)), m.plain, "", "")
+	t.row(kind, name, quantity, string(appendNumber(nil, v)), m.plain, "", "")
 }
 
-func (t *longTable) report(r *Report) {
+func (t *CSV) report(r *Report) {
 	o, m := r.Outcome, t.trade
 	t.number("blower", "blower", "airflow", m.airflow, o.Blower.Airflow)
 	t.number("blower", "blower", "external static", m.drop, o.Blower.ExternalStatic)
@@ -62,7 +66,7 @@ func (t *longTable) report(r *Report) {
 
 	a := newAccount(o, m.airflow.factor/ledgerScale)
 	for _, l := range a.lines {
-		t.write(t.job, t.alternative, t.state, "ledger", l.To, string(l.Kind), decimal(l.whole, ledgerPlaces), m.airflow.plain, "", "")
+		t.row("ledger", l.To, string(l.Kind), decimal(l.whole, ledgerPlaces), m.airflow.plain, "", "")
 	}
 	for i, g := range o.Graph.Registers {
 		name := registerName(o.Graph, &g)
@@ -93,7 +97,7 @@ func (t *longTable) report(r *Report) {
 	t.findings(r.Findings)
 }
 
-func (t *longTable) elements(r *Report) {
+func (t *CSV) elements(r *Report) {
 	o, m := r.Outcome, t.trade
 	told := make([]bool, len(o.Graph.Elements)) // whose airflow and drop stand above already
 	told[o.Graph.Blower] = true
@@ -118,10 +122,10 @@ func (t *longTable) elements(r *Report) {
 	}
 }
 
-func (t *longTable) findings(list []verdict.Finding) {
+func (t *CSV) findings(list []verdict.Finding) {
 	for _, f := range list {
 		unit := t.trade.forQuantity(f.Quantity)
-		t.write(t.job, t.alternative, t.state, "finding", f.Where, f.Check, orEmpty(unit.of(f.Value)), unit.plain,
+		t.row("finding", f.Where, f.Check, orEmpty(unit.of(f.Value)), unit.plain,
 			orEmpty(unit.of(f.Limit)), string(f.Level))
 	}
 }

@@ -136,3 +136,9 @@ func fixture() *Sheet {
 		Assumptions: []network.Assumption{{Path: "supply.trunk.material", Value: "galvanised steel", Why: "the usual material"}},
 		Reports:     []*Report{{Outcome: loftCalls(), Findings: someFindings()}, {Outcome: bothCall()}}}
 }
+
+func fixtureIn(system units.System) *Sheet {
+	s := fixture()
+	s.Units = system
+	return s
+}

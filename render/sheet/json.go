@@ -49,15 +49,15 @@ import (
 //	  ports        name, at, static_inwc
 //	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy; worst first
 //	  notes        what to know of this solution
-func JSON(w io.Writer, s *Sheet, sys units.System, compact bool) error {
-	m := tradeOf(sys)
+func JSON(w io.Writer, s *Sheet, compact bool) error {
+	m := tradeOf(s.Units)
 	name := "ip"
-	if sys == units.SI {
+	if s.Units == units.SI {
 		name = "si"
 	}
 	states := make(list, len(s.Reports))
 	for i, r := range s.Reports {
-		states[i] = stateObject(r, m, sys)
+		states[i] = stateObject(r, m, s.Units)
 	}
 	assumed := make(list, len(s.Assumptions))
 	for i, a := range s.Assumptions {

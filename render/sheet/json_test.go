@@ -88,7 +88,7 @@ func TestJSONContract(t *testing.T) {
 	for _, sys := range []units.System{units.IP, units.SI} {
 		t.Run([]string{"ip", "si"}[sys], func(t *testing.T) {
 			var b bytes.Buffer
-			require.NoError(t, JSON(&b, fixture(), sys, false))
+			require.NoError(t, JSON(&b, fixtureIn(sys), false))
 			decoder := json.NewDecoder(&b)
 			decoder.UseNumber()
 			var document any
@@ -134,7 +134,8 @@ func TestJSONLedgerAddsUpExactly(t *testing.T) {
 	}
 	for _, sys := range []units.System{units.IP, units.SI} {
 		var b bytes.Buffer
-		require.NoError(t, JSON(&b, s, sys, true))
+		s.Units = sys
+		require.NoError(t, JSON(&b, s, true))
 		assert.Equal(t, 1, strings.Count(b.String(), "\n"), "compact is one line")
 		var document struct {
 			States []struct{ Blower, Ledger map[string]any }
@@ -164,7 +165,7 @@ func TestJSONLedgerAddsUpExactly(t *testing.T) {
 func TestJSONGolden(t *testing.T) {
 	for _, sys := range []units.System{units.IP, units.SI} {
 		var b bytes.Buffer
-		require.NoError(t, JSON(&b, fixture(), sys, false))
+		require.NoError(t, JSON(&b, fixtureIn(sys), false))
 		golden(t, []string{"sheet-ip.json", "sheet-si.json"}[sys], b.Bytes())
 	}
 }
@@ -175,7 +176,7 @@ func TestJSONCarriesAnyName(t *testing.T) {
 	name := "a \"b\" \\ \n\t<c> & 房间 \u2028"
 	s.Job.Title, s.Reports[0].Outcome.State.Name = name, name
 	var b bytes.Buffer
-	require.NoError(t, JSON(&b, s, units.IP, true))
+	require.NoError(t, JSON(&b, s, true))
 	var document struct {
 		Job    string
 		States []struct{ Name string }
@@ -187,10 +188,12 @@ func TestJSONCarriesAnyName(t *testing.T) {
 
 func TestCSV(t *testing.T) {
 	for _, sys := range []units.System{units.IP, units.SI} {
-		s := fixture()
+		s := fixtureIn(sys)
 		s.Job.Title = "a, \"b\"\nc"
 		var b bytes.Buffer
-		require.NoError(t, CSV(&b, []*Sheet{s, s}, sys))
+		table := NewCSV(&b)
+		require.NoError(t, table.Add(s))
+		require.NoError(t, table.Add(s))
 		rows, err := csv.NewReader(&b).ReadAll() // refuses rows of unequal length
 		require.NoError(t, err)
 		require.Equal(t, []string{"job", "alternative", "state", "kind", "name", "quantity", "value", "unit", "limit", "level"}, rows[0])
@@ -225,7 +228,7 @@ func TestCSV(t *testing.T) {
 
 func TestCSVGolden(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, CSV(&b, []*Sheet{fixture()}, units.IP))
+	require.NoError(t, NewCSV(&b).Add(fixture()))
 	golden(t, "sheet-ip.csv", b.Bytes())
 }
 
@@ -255,9 +258,10 @@ func TestNothingApplies(t *testing.T) {
 	}
 	for _, sys := range []units.System{units.IP, units.SI} {
 		var text, document, table bytes.Buffer
-		require.NoError(t, Text(&text, s, Style{Units: sys, Verbose: true}))
-		require.NoError(t, JSON(&document, s, sys, false))
-		require.NoError(t, CSV(&table, []*Sheet{s}, sys))
+		s.Units = sys
+		require.NoError(t, Text(&text, s, Style{Verbose: true}))
+		require.NoError(t, JSON(&document, s, false))
+		require.NoError(t, NewCSV(&table).Add(s))
 		require.True(t, json.Valid(document.Bytes()))
 		for _, b := range []*bytes.Buffer{&text, &document, &table} {
 			assert.False(t, strings.Contains(b.String(), "NaN"), "NaN")
@@ -270,8 +274,8 @@ func TestNothingApplies(t *testing.T) {
 // A writer that fails is reported, in every form.
 func TestWriteErrors(t *testing.T) {
 	assert.ErrorIs(t, Text(brokenWriter{}, fixture(), Style{}), errBroken)
-	assert.ErrorIs(t, JSON(brokenWriter{}, fixture(), units.IP, true), errBroken)
-	assert.ErrorIs(t, CSV(brokenWriter{}, []*Sheet{fixture()}, units.IP), errBroken)
+	assert.ErrorIs(t, JSON(brokenWriter{}, fixture(), true), errBroken)
+	assert.ErrorIs(t, NewCSV(brokenWriter{}).Add(fixture()), errBroken)
 }
 
 var errBroken = fmt.Errorf("the paper is out")

@@ -24,17 +24,19 @@ type Report struct {
 type Sheet struct {
 	Version     string // of the program
 	File        string // name of the job file as the user gave it
+	Units       units.System
 	Job         *network.Job
 	Assumptions []network.Assumption // defaults that were used where the file is silent
 	Reports     []*Report
 }
 
-// Style says how text looks. The zero value is plain text in inch-pound units.
+// Style says how text looks. The zero value is plain text.
 type Style struct {
-	Units   units.System
 	Color   bool // colour helps the eye; nothing is said by colour alone
 	Verbose bool // every duct and part, checks in order, assumptions
 	Summary bool // only the table of all call states
+
+	units units.System // the sheet's
 }
 
 // Caution is the safety text that goes with every report, in one paragraph.

@@ -32,21 +32,22 @@ func golden(t *testing.T, name string, got []byte) {
 func TestTextGolden(t *testing.T) {
 	for _, c := range []struct {
 		name  string
+		units units.System
 		style Style
 	}{
-		{"plain-ip", Style{}},
-		{"plain-si", Style{Units: units.SI}},
-		{"verbose-ip", Style{Verbose: true}},
-		{"verbose-si", Style{Units: units.SI, Verbose: true}},
-		{"summary", Style{Summary: true}},
-		{"colour", Style{Color: true}},
+		{"plain-ip", units.IP, Style{}},
+		{"plain-si", units.SI, Style{}},
+		{"verbose-ip", units.IP, Style{Verbose: true}},
+		{"verbose-si", units.SI, Style{Verbose: true}},
+		{"summary", units.IP, Style{Summary: true}},
+		{"colour", units.IP, Style{Color: true}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var b bytes.Buffer
-			require.NoError(t, Text(&b, fixture(), c.style))
+			require.NoError(t, Text(&b, fixtureIn(c.units), c.style))
 			golden(t, c.name+".txt", b.Bytes())
 			var again bytes.Buffer
-			require.NoError(t, Text(&again, fixture(), c.style))
+			require.NoError(t, Text(&again, fixtureIn(c.units), c.style))
 			assert.Equal(t, b.String(), again.String(), "same input, same bytes")
 		})
 	}
@@ -89,7 +90,8 @@ func TestTextFitsThePage(t *testing.T) {
 	s.Reports[0].Findings[0].Where = long
 	for _, sys := range []units.System{units.IP, units.SI} {
 		var b bytes.Buffer
-		require.NoError(t, Text(&b, s, Style{Units: sys, Verbose: true}))
+		s.Units = sys
+		require.NoError(t, Text(&b, s, Style{Verbose: true}))
 		for line := range strings.Lines(b.String()) {
 			line = strings.TrimSuffix(line, "\n")
 			assert.LessOrEqual(t, displayWidth(line), pageWidth, line)

@@ -15,7 +15,7 @@ import (
 func oneState(b *strings.Builder, r *Report, style Style) {
 	headline(b, r.Outcome, style)
 	b.WriteByte('\n')
-	paragraph(b, 2, "", Sentence(r.Outcome, style.Units), style, plainTone)
+	paragraph(b, 2, "", Sentence(r.Outcome, style.units), style, plainTone)
 	for _, write := range []func(*strings.Builder, *state.Outcome, Style){ledgerTable, registerTable, zoneTable, damperTable, portTable} {
 		write(b, r.Outcome, style)
 	}
@@ -33,7 +33,7 @@ func oneState(b *strings.Builder, r *Report, style Style) {
 
 // headline is the state's name and the blower's operating point.
 func headline(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	name := clean(o.State.Name)
 	b.WriteString(style.paint(shorten("=== "+name+" "+strings.Repeat("=", max(3, pageWidth-displayWidth(name)-5)), pageWidth), heading) + "\n")
 	a := newAccount(o, m.airflow.factor)
@@ -64,7 +64,7 @@ const barWidth = 40
 
 // ledgerTable says where every cfm goes. Wanted air is a solid bar and surplus a hatched one, as in the pictures.
 func ledgerTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	a := newAccount(o, m.airflow.factor)
 	shares := a.shares()
 	t := table{columns: []column{{head: "Where the air goes", left: true}, {head: m.airflow.label}, {head: "%"}, {head: "", left: true}}}
@@ -96,7 +96,7 @@ func tenths(t int64) string {
 
 // registerTable lists what every outlet delivers; a star marks the registers of calling zones.
 func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "Registers", left: true}, {head: "room", left: true}, {head: "zone", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wanted"},
 		{head: "% of wanted"}, {head: "face " + m.velocity.label}, {head: "static " + m.drop.label}}}
 	for i, r := range o.Registers {
@@ -123,7 +123,7 @@ func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 
 // zoneTable lists what every zone gets.
 func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "Zones", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wanted"}, {head: "short"}, {head: "return"},
 		{head: "against house, " + m.drop.label}}}
 	for i, z := range o.Zones {
@@ -143,7 +143,7 @@ func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
 
 // damperTable lists where every damper stands, in percent open and in blade degrees from open.
 func damperTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "Dampers", left: true}, {head: "stands", left: true}, {head: "open"}, {head: "blade"}, {head: m.airflow.label}, {head: "drop " + m.drop.label}}}
 	for i := range o.Dampers {
 		d := &o.Dampers[i]
@@ -175,7 +175,7 @@ func damperWords(d *state.Damper) string {
 
 // portTable lists what a gauge would read at the test ports.
 func portTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "Static at the ports", left: true}, {head: m.drop.label}, {head: "", left: true}}}
 	for _, p := range ports(o) {
 		t.addPlain(clean(p.name), m.drop.text(p.static), clean(p.at))
@@ -185,7 +185,7 @@ func portTable(b *strings.Builder, o *state.Outcome, style Style) {
 
 // ductTable lists every duct.
 func ductTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "Ducts", left: true}, {head: "from", left: true}, {head: "to", left: true}, {head: m.airflow.label}, {head: "surplus"},
 		{head: m.velocity.label}, {head: "drop " + m.drop.label}, {head: frictionHead(m)}}}
 	for i, e := range o.Graph.Elements {
@@ -206,7 +206,7 @@ func frictionHead(m trade) string {
 
 // partTable lists everything that is neither duct, damper nor register.
 func partTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "Parts", left: true}, {head: "kind", left: true}, {head: m.airflow.label}, {head: "surplus"}, {head: m.temperature.label}, {head: "drop " + m.drop.label}}}
 	for i, e := range o.Graph.Elements {
 		switch e.Kind {
@@ -229,7 +229,7 @@ func block(b *strings.Builder, t *table, style Style) {
 
 // findings lists what is wrong, worst first, each with value, limit, remedy and the limit's source.
 func findings(b *strings.Builder, list []verdict.Finding, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	fine := 0
 	for _, f := range list {
 		head, t := "caution  ", cautionTone
@@ -286,7 +286,7 @@ func plural(n int, one, many string) string {
 
 // certificate is the proof that goes with the numbers, in one line.
 func certificate(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	c := &o.Certificate
 	text := fmt.Sprintf("%s; air balances to %.1e %s%s, pressures to %.1e %s%s", plural(c.Iterations, "iteration", "iterations"),
 		m.airflow.of(math.Abs(c.MassResidual)/air.StandardDensity), m.airflow.label, at(c.MassNode),

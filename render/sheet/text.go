@@ -12,6 +12,7 @@ import (
 // Text writes a sheet as tables for people: all call states in one table first, then each state with its plain sentence, its
 // ledger, registers, zones, dampers, ports and findings. No line is wider than 100 columns unless a single word is.
 func Text(w io.Writer, s *Sheet, style Style) error {
+	style.units = s.Units
 	var b strings.Builder
 	b.WriteString(style.paint(shorten(clean(s.title()), pageWidth), heading))
 	b.WriteByte('\n')
@@ -44,7 +45,7 @@ func Text(w io.Writer, s *Sheet, style Style) error {
 
 // summary is the table of all call states.
 func summary(b *strings.Builder, reports []*Report, style Style) {
-	m := tradeOf(style.Units)
+	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "call state", left: true}, {head: m.airflow.label}, {head: m.pressure.label},
 		{head: m.powerPerFlow.label}, {head: m.flowPerHeat.label}, {head: "surplus"}, {head: "of which most", left: true, yields: true}, {head: "findings", left: true}}}
 	for _, r := range reports {
