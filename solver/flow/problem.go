@@ -43,6 +43,8 @@ type Certificate struct {
 	// Gap bounds how far the flows are from the solution, in units of power: see [Solver.Interval]. With couplings it is
 	// the gap of the problem in which the couplings' drops are frozen at their final values.
 	Gap float64
+	// RoundOff is the part of Gap that stands for the round-off of residuals. At rest it can be all there is.
+	RoundOff float64
 	// Power is Σ|drop·flow| over the edges, the yardstick for Gap.
 	Power float64
 	// Coupled tells that couplings took part.

@@ -10,6 +10,7 @@ const (
 	// Far below any of these two, a network at rest is taken for solved: no power flows by which to measure the gap.
 	restPower = 1e-20 // of the largest power met on the way
 	restDrop  = 1e-15 // of the largest drop met on the way
+	restFlow  = 1e-15 // of the largest flow at the start
 
 	// Round-off of one edge residual, in units of the terms that make it up.
 	roundOff = 8 * 0x1p-53
@@ -55,6 +56,7 @@ type progress struct {
 	rough              int     // edges whose residual is above edgeTolerance
 	largestDrop        float64 // at the latest step
 	maxPower, maxDrop  float64 // met so far
+	startFlow          float64 // largest
 	solved             bool    // a solution is in place for Interval and Adjoint
 	certificate        Certificate
 }
@@ -90,7 +92,7 @@ func (t *Topology) NewSolver() *Solver {
 // not on what the solver did before.
 //
 // A solution is returned only if, after the last imbalance has been pushed along a spanning tree to the known nodes, the
-// mass residual is within 1e-9 of the largest flow, the gap within 1e-10 of the power, and every edge residual
+// mass residual is within 1e-9 of the largest flow, the gap, round-off apart, within 1e-10 of the power, and every edge residual
 // within 1e-9 of the largest drop, or, when round-off stops all progress, the gap is within 1e-6 of the power (the
 // certificate then says so). Otherwise the error is a [ConvergenceError], or a [LawError] when a law breaks its
 // contract, or an [InputError] when slices do not fit the topology.
@@ -190,6 +192,7 @@ func (s *Solver) begin(start []float64) error {
 		return err
 	}
 	s.accept()
+	s.startFlow = s.largestFlow()
 	if !seek {
 		return nil
 	}
@@ -279,13 +282,16 @@ func (s *Solver) newtonStep() {
 	}
 	t.factor(s.values, s.inverse, right, s.work)
 	t.backward(s.values, s.inverse, right)
+	s.groundRight()
+	// The step takes the change of the pressures as it is: taken from the new pressures, rounded to their own size, it
+	// would not balance where conductances are large.
+	for e, w := range conductance {
+		s.step[e] = w * (push[e] - drop[e] + (right[tail[e]] - right[head[e]]))
+	}
 	for v, dp := range right[:t.free] {
 		s.pressure[v] += dp
 	}
 	s.setPush()
-	for e, w := range conductance {
-		s.step[e] = w * (push[e] - drop[e])
-	}
 	if s.couple.active() && !s.frozen {
 		s.coupledStep(s.pressure, false)
 		s.setPush()
@@ -395,7 +401,7 @@ func (s *Solver) newton(most int, merit merit) error {
 		if settled {
 			limit = stalledGap
 		}
-		if c.Gap <= limit*c.Power+restPower*s.maxPower && c.MassResidual <= massTolerance*s.largestFlow() {
+		if c.Gap-c.RoundOff <= limit*c.Power+restPower*s.maxPower && c.MassResidual <= massTolerance*s.largestFlow()+restFlow*s.startFlow {
 			return nil
 		}
 	}
