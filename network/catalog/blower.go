@@ -94,8 +94,7 @@ type blowerModel struct {
 	word   string
 	kind   BlowerKind
 	tons   float64
-	source string
-	mark   Mark
+	source string // always our choice: see blowerModels
 	taps   []tapTable
 }
 
@@ -113,7 +112,7 @@ func (m *blowerModel) name(tons float64) string {
 func (m *blowerModel) size(tons float64) Blower {
 	scale := tons / m.tons
 	b := Blower{
-		Row:  Row{Name: m.name(tons), Source: Source{Text: m.source, Mark: m.mark}},
+		Row:  Row{Name: m.name(tons), Source: ourChoice(m.source)},
 		Kind: m.kind, Tons: tons,
 		Taps: make([]BlowerTap, len(m.taps)),
 	}

@@ -9,7 +9,7 @@ package catalog
 // of the lower constant-airflow settings keep the efficiency of the high one.
 var blowerModels = []blowerModel{
 	{
-		word: "constant airflow", kind: ConstantAirflow, tons: 3, mark: OurChoice,
+		word: "constant airflow", kind: ConstantAirflow, tons: 3,
 		source: "constructed: holds its airflow to 0.7 in. of water at the high setting, then meets its limit; 24 to 37 % efficiency",
 		taps: []tapTable{
 			{"high",
@@ -24,7 +24,7 @@ var blowerModels = []blowerModel{
 		},
 	},
 	{
-		word: "constant torque", kind: ConstantTorque, tons: 3, mark: Published,
+		word: "constant torque", kind: ConstantTorque, tons: 3,
 		source: "airflow: straight lines through a five-tap table on an unbranded product sheet of a 3-ton air handler (within 12 cfm); power constructed",
 		taps: []tapTable{
 			{"high",
@@ -42,7 +42,7 @@ var blowerModels = []blowerModel{
 		},
 	},
 	{
-		word: "psc", kind: MultiTap, tons: 2.5, mark: Published,
+		word: "psc", kind: MultiTap, tons: 2.5,
 		source: "airflow: curves through a three-tap table of an educational text on blower static and airflow (within 18 cfm to 0.7 in. of water, extended above); power constructed",
 		taps: []tapTable{
 			{"high",

@@ -45,7 +45,7 @@ const (
 const TestLeakageExponent = 0.6
 
 var constants = []Constant{
-	{Row{Name: "coil exponent", Source: published("unbranded dry-coil sheet, mean of 11 rows between 400 and 700 fpm (1.41 to 1.88)")}, CoilExponent, ""},
+	{Row{Name: "coil exponent", Source: ourChoice("mean of the exponents (1.41 to 1.88) that fit 11 rows of an unbranded dry-coil sheet between 400 and 700 fpm")}, CoilExponent, ""},
 	{Row{Name: "coil wet factor", Source: memory("trade range 1.2 to 1.5; a trade magazine gives +0.05 in. of water, the same at 0.2 dry")}, WetCoilFactor, ""},
 	{Row{Name: "constant-pressure bypass band", Source: ourChoice("0.02 in. of water, narrow against a set point of 0.15 to 0.5")}, BypassBand, "Pa"},
 	{Row{Name: "crack allowance", Source: ourChoice("middle of 10 to 25 in² round a shut inner door, from a field plot of undercuts in a trade magazine")}, CrackAllowance, "m²"},
@@ -55,8 +55,8 @@ var constants = []Constant{
 	{Row{Name: "filter exponent, deep", Source: memory("1.2 to 1.3 for deep pleats")}, DeepFilterExponent, ""},
 	{Row{Name: "filter loaded factor", Source: memory("trade range 1.5 to 3 times the clean drop")}, LoadedFilterFactor, ""},
 	{Row{Name: "flex compression", Source: published("Weaver and Culp, tests of flexible duct: 4 % is the natural relaxed state")}, DefaultFlexCompression, "%"},
-	{Row{Name: "free area", Source: published("Rudd, Building America report RR-0005: 0.75 for transfer grilles; used for every register and grille")}, DefaultFreeArea, ""},
-	{Row{Name: "leakage test exponent", Source: published("duct leakage follows Δp^0.6 to Δp^0.65, air duct leakage test manual (seen second-hand)")}, TestLeakageExponent, ""},
+	{Row{Name: "free area", Source: ourChoice("0.75, published for transfer grilles (Rudd, Building America report RR-0005), used for every register and grille")}, DefaultFreeArea, ""},
+	{Row{Name: "leakage test exponent", Source: memory("leakage measured at 25 Pa is scaled with exponents of 0.6 to 0.65")}, TestLeakageExponent, ""},
 	{Row{Name: "orifice discharge", Source: published("Rudd, Building America report RR-0005: Q = 1.07 A sqrt(Δp), cfm, in², Pa")}, OrificeDischarge, ""},
 	{Row{Name: "relief arm angle", Source: published("unbranded distributor instruction: arm at about the 4 o'clock position, 30 degrees below horizontal")}, ReliefArmAngle, "°"},
 	{Row{Name: "relief blade share", Source: ourChoice("the blade fills the duct")}, ReliefBladeShare, ""},

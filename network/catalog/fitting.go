@@ -9,11 +9,13 @@ type FittingKind uint8
 const (
 	// FixedLoss fittings have one coefficient: takeoffs, exits, boots, caps.
 	FixedLoss FittingKind = iota
-	// SmoothElbow is a bend of one radius: stamped or made of a bent sheet.
+	// SmoothElbow is a bend of one smooth radius, known by r/D; in a rectangular duct the radius elbow.
 	SmoothElbow
 	// GoredElbow is made of straight pieces.
 	GoredElbow
-	// PleatedElbow is a bent, pleated round elbow.
+	// StampedElbow is a round elbow pressed from sheet, r/D 1.5, known by its diameter.
+	StampedElbow
+	// PleatedElbow is a bent, pleated round elbow, known by its diameter.
 	PleatedElbow
 	// MitredElbow is a sharp corner without vanes.
 	MitredElbow
@@ -75,6 +77,8 @@ func (f Fitting) Coefficient(own section.Section, reynolds float64) (c float64, 
 		return f.smoothElbow(own, reynolds)
 	case GoredElbow:
 		return f.goredElbow(own)
+	case StampedElbow:
+		return f.sizedElbow(own, stampedDiameters[:], stamped45[:], stamped90[:])
 	case PleatedElbow:
 		return f.pleatedElbow(own)
 	case MitredElbow:

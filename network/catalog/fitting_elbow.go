@@ -46,6 +46,13 @@ var (
 	gored7          = [...]float64{0.16, 0.12, 0.10, 0.08, 0.07, 0.06}
 )
 
+// Die-stamped round elbow, r/D 1.5, 90 and 45 degrees, by diameter, m: handbook of 2009.
+var (
+	stampedDiameters = [...]float64{75 * mm, 100 * mm, 125 * mm, 150 * mm, 180 * mm, 200 * mm, 250 * mm}
+	stamped90        = [...]float64{0.30, 0.21, 0.16, 0.14, 0.12, 0.11, 0.11}
+	stamped45        = [...]float64{0.18, 0.13, 0.10, 0.08, 0.07, 0.07, 0.07}
+)
+
 // Pleated elbow, r/D 1.5, 90 and 45 degrees, by diameter, m: handbook of 2009.
 var (
 	pleatedDiameters = [...]float64{100 * mm, 150 * mm, 200 * mm, 250 * mm, 300 * mm, 350 * mm, 400 * mm}
@@ -204,14 +211,18 @@ func (f Fitting) goredElbow(s section.Section) (float64, string) {
 	return k * logLog(goredRatios[1:], gored5[:], f.Ratio), note
 }
 
-// pleatedElbow goes between the tables of 45 and 90 degrees, and by the factor K outside them.
 func (f Fitting) pleatedElbow(s section.Section) (float64, string) {
+	return f.sizedElbow(s, pleatedDiameters[:], pleated45[:], pleated90[:])
+}
+
+// sizedElbow goes between tables of 45 and 90 degrees by diameter, and by the factor K outside them.
+func (f Fitting) sizedElbow(s section.Section, diameters, at45, at90 []float64) (float64, string) {
 	note := noteDefault
 	if s.Shape != section.Round {
 		note = noteRound
 	}
 	d := s.EquivalentDiameter()
-	half, full := logLog(pleatedDiameters[:], pleated45[:], d), logLog(pleatedDiameters[:], pleated90[:], d)
+	half, full := logLog(diameters, at45, d), logLog(diameters, at90, d)
 	switch {
 	case f.Angle >= 90:
 		return full * bendFactor(f.Angle), note

@@ -13,7 +13,7 @@ func FittingNames() []string { return slices.Clone(fittingNames) }
 // LookupFitting reads the name of a fitting as a tradesman writes it. ok is false when a word is not known or a number is
 // out of range.
 //
-//	elbow [ANGLE] [smooth | N-piece | gored | pleated | mitred | vanes | double vanes | flex] [rRATIO] [hard way | easy way]
+//	elbow [ANGLE] [smooth | stamped | N-piece | gored | pleated | mitred | vanes | double vanes | flex] [rRATIO] [hard way | easy way]
 //	transition [ANGLE]       narrowing or widening, ANGLE between the walls; abrupt transition
 //	bellmouth [rRATIO]       in a wall; projecting bellmouth stands free
 //	screen SHARE             wire screen; SHARE is its free area, "70%" or "0.7"
@@ -65,11 +65,13 @@ func readElbow(words []string) (Fitting, bool) {
 		styled, f.Kind, f.Pieces = true, kind, pieces
 		return true
 	}
-	good := true
 	for _, w := range words {
+		good := true
 		switch w {
-		case "smooth", "radius", "stamped":
+		case "smooth", "radius":
 			good = style(SmoothElbow, 0)
+		case "stamped":
+			good = style(StampedElbow, 0)
 		case "gored", "adjustable":
 			good = style(GoredElbow, DefaultPieces)
 		case "pleated":
@@ -84,8 +86,10 @@ func readElbow(words []string) (Fitting, bool) {
 			double = true
 		case "single", "thickness", "with", "way":
 		case "hard":
+			good = f.Way == InPlan
 			f.Way = HardWay
 		case "easy":
+			good = f.Way == InPlan
 			f.Way = EasyWay
 		default:
 			good = readElbowNumber(w, &f, style)
@@ -114,8 +118,9 @@ func readElbowNumber(word string, f *Fitting, style func(FittingKind, int) bool)
 		}
 	}
 	if number, found := strings.CutPrefix(word, "r"); found {
-		var ok bool
-		f.Ratio, ok = readNumber(strings.TrimPrefix(number, "/d"), 0.5, 10)
+		ratio, ok := readNumber(strings.TrimPrefix(number, "/d"), 0.5, 10)
+		ok = ok && f.Ratio == 0
+		f.Ratio = ratio
 		return ok
 	}
 	angle, ok := readAngle(word)
@@ -135,6 +140,9 @@ func (f Fitting) finishElbow() (Fitting, bool) {
 		return Fitting{}, false
 	}
 	ratioGiven := f.Ratio != 0
+	if ratioGiven && (f.Kind == StampedElbow || f.Kind == PleatedElbow || f.Kind == MitredElbow || f.Kind == VanedElbow) {
+		return Fitting{}, false // these have no choice of radius
+	}
 	if !ratioGiven {
 		f.Ratio = DefaultBendRatio
 		if f.Pieces == 7 {
@@ -147,6 +155,8 @@ func (f Fitting) finishElbow() (Fitting, bool) {
 		style, f.Source = "smooth", published(smoothSource)
 	case GoredElbow:
 		style, f.Source = strconv.Itoa(f.Pieces)+"-piece", published(goredSource)
+	case StampedElbow:
+		style, f.Source = "stamped", published(handbook09)
 	case PleatedElbow:
 		style, f.Source = "pleated", published(pleatedSource)
 	case MitredElbow:
@@ -161,7 +171,7 @@ func (f Fitting) finishElbow() (Fitting, bool) {
 	}
 	f.Name = "elbow " + formatNumber(f.Angle) + " " + style
 	if ratioGiven {
-		f.Name += " r" + formatNumber(f.Ratio)
+		f.Name += " r" + formatRatio(f.Ratio)
 	}
 	switch f.Way {
 	case HardWay:
@@ -208,7 +218,7 @@ func readBellmouth(words []string) (Fitting, bool) {
 		case w == "projecting", w == "free":
 			f.Flush, f.Name = false, "projecting bellmouth"
 		case isRatio && inRange && given == "":
-			f.Ratio, given = ratio, " r"+formatNumber(ratio)
+			f.Ratio, given = ratio, " r"+formatRatio(ratio)
 		default:
 			return Fitting{}, false
 		}
@@ -238,6 +248,14 @@ func readAngle(word string) (float64, bool) {
 func readNumber(text string, low, high float64) (float64, bool) {
 	x, err := strconv.ParseFloat(text, 64)
 	return x, err == nil && x >= low && x <= high
+}
+
+// formatRatio writes a ratio with a decimal, as the trade does: r1.0.
+func formatRatio(x float64) string {
+	if text := formatNumber(x); strings.ContainsAny(text, ".e") {
+		return text
+	}
+	return formatNumber(x) + ".0"
 }
 
 func formatNumber(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }

@@ -23,7 +23,7 @@ const (
 var fixedFittings = []Fitting{
 	{Row: Row{Name: "boot 90", Aliases: []string{"boot", "register boot", "90 boot", "end boot"}, Source: ourChoice("mitred round elbow 1.2 and a widening into the box; no open table is known, diffusers and bad geometry at most double it to fivefold it (LBNL-49700, abstract)")}, Loss: 1.3},
 	{Row: Row{Name: "capped wye", Aliases: []string{"capped wye 45", "capped tee"}, Source: published("Handbook of Fundamentals 2021 (SI), chapter 21, Example 9: capped 45-degree wye with elbow, equal areas")}, Loss: 0.61},
-	{Row: Row{Name: "end cap", Aliases: []string{"cap"}, Source: published("no loss of its own: the air does not pass it")}, Loss: 0},
+	{Row: Row{Name: "end cap", Aliases: []string{"cap"}, Source: ourChoice("no loss of its own: the air does not pass it")}, Loss: 0},
 	{Row: Row{Name: "exit", Aliases: []string{"exit to room", "exit to plenum", "plenum entry", "return plenum entry"}, Source: published("all velocity pressure lost, Handbook of Fundamentals 2021 (SI), chapter 21, Example 9; leave it out before a register, whose loss includes it")}, Loss: 1.0},
 	{Row: Row{Name: "flush entry", Aliases: []string{"entry"}, Source: published(entryTable + ", wall thickness 0 or more, no projection")}, Loss: flushEntry},
 	{Row: Row{Name: "plenum takeoff", Aliases: []string{"start collar", "takeoff", "plenum collar"}, Source: published("textbook of duct examples, abrupt exit from a plenum into a round duct")}, Loss: 0.85},
@@ -58,6 +58,7 @@ var fittingNames = []string{
 	"elbow 90 smooth hard way",
 	"elbow 90 smooth r0.75",
 	"elbow 90 smooth r1.0",
+	"elbow 90 stamped",
 	"elbow 90 vanes",
 	"end cap",
 	"exit",

@@ -19,7 +19,10 @@ package catalog
 //
 // With every leg of a leg's role reversed other formulas hold: see SplitFromBranch and JoinOpposed.
 type Junction struct {
-	Row
+	Row // Source is that of the diverging branch
+
+	// RunSource is the source of the diverging run, JoinSource that of both converging legs.
+	RunSource, JoinSource Source
 	// Angle between branch and main where the flow divides, and where it joins, degrees.
 	DivergingAngle, ConvergingAngle float64
 	// Linear and Square are k1 and k2 in K = A'(1 - k1 v + k2 v²) of the diverging branch.
