@@ -53,11 +53,10 @@ type builder struct {
 type run struct {
 	line       *Line
 	side       Side
-	start, end int       // nodes
-	first      int       // first element in air order (a damper or the first piece)
-	last       int       // last element in air order
-	pieces     []int     // duct elements
-	cuts       []float64 // distance from the line's start at the end of each piece
+	start, end int   // nodes
+	first      int   // first element in air order (a damper or the first piece)
+	last       int   // last element in air order
+	pieces     []int // duct elements
 }
 
 func (b *builder) problem(format string, args ...any) {

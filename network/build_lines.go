@@ -1,6 +1,9 @@
 package network
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // shortest piece of duct that is kept between two takeoffs at one place, m; it keeps every leg of a junction an element.
 const shortestPiece = 0.05
@@ -244,16 +247,13 @@ func (b *builder) piece(r *run, from, to int, at, until float64, losses []Loss) 
 	r.link(e)
 }
 
-// afterName is the takeoff's name in the name of the node that it makes.
+// afterName is the takeoff's name in the name of the node that it makes; a bypass joins at its own end.
 func (b *builder) afterName(node int) string {
 	name := b.g.Nodes[node].Name
-	const sep = " at "
-	for i := range len(name) - len(sep) {
-		if name[i:i+len(sep)] == sep {
-			return name[i+len(sep):]
-		}
+	if _, takeoff, found := strings.Cut(name, " at "); found {
+		return takeoff
 	}
-	return name
+	return strings.TrimSuffix(name, " end")
 }
 
 func area(l *Line) float64 { return l.Size.Section.Area() }

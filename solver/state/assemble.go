@@ -90,7 +90,7 @@ func (c *calculation) nodes(o *Outcome) {
 	c.nodeStatics(o)
 }
 
-// nodeStatics takes the velocity pressure of the duct that brings the air off the total pressure, and gives each node the
+// nodeStatics takes the velocity pressure of the duct or damper that brings the air off the total pressure, and gives each node the
 // temperature of the air that comes in.
 func (c *calculation) nodeStatics(o *Outcome) {
 	g := c.solver.graph
@@ -107,9 +107,11 @@ func (c *calculation) nodeStatics(o *Outcome) {
 		q := math.Abs(x.Flow)
 		heat[into] += q * x.Temperature
 		inflow[into] += q
-		if duct, ok := e.Spec.(*network.DuctSpec); ok && g.Nodes[into].Kind == network.Joint && q > most[into] {
-			v := q / (x.Density * duct.Section.Area())
-			most[into], dynamic[into] = q, x.Density*v*v/2
+		if _, opening := e.Spec.(*network.OpeningSpec); opening || g.Nodes[into].Kind != network.Joint || q <= most[into] {
+			continue
+		}
+		if !math.IsNaN(x.Velocity) {
+			most[into], dynamic[into] = q, x.Density*x.Velocity*x.Velocity/2
 		}
 	}
 	for n := range o.Nodes {
