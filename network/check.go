@@ -21,6 +21,8 @@ type checker struct {
 	rooms   map[string]*Room
 	taps    []string // of the blower; nil when it is not known
 	kind    string   // of the blower
+	// tapAirflow is the airflow of each tap at the lowest static of its table.
+	tapAirflow []float64
 }
 
 // lineRef is a line with the table it stands in.
@@ -79,6 +81,7 @@ func (c *checker) run() {
 	c.ports()
 	c.assignZones()
 	c.assignWants()
+	c.job.Assumptions = grouped(c.job.Assumptions)
 }
 
 // at is the place of a value, or of the nearest thing above it that the file has.
@@ -117,6 +120,39 @@ func (c *checker) given(path ...string) bool {
 // assume notes a default.
 func (c *checker) assume(value, why string, path ...string) {
 	c.job.Assumptions = append(c.job.Assumptions, Assumption{Path: pathText(path...), Value: value, Why: why})
+}
+
+// grouped makes one assumption of those that say the same of three or more parts of a table, and lists the parts in its reason:
+// a reader wants to see once that ducts are galvanised, not thirty times.
+func grouped(all []Assumption) []Assumption {
+	const few = 3
+	type sort struct{ table, key, value, why string }
+	sortOf := func(a Assumption) (sort, string, bool) {
+		parts, ok := splitPath(a.Path)
+		if !ok || len(parts) != 3 {
+			return sort{}, "", false
+		}
+		return sort{parts[0], parts[2], a.Value, a.Why}, parts[1], true
+	}
+	parts := map[sort][]string{}
+	for _, a := range all {
+		if k, part, ok := sortOf(a); ok {
+			parts[k] = append(parts[k], part)
+		}
+	}
+	var out []Assumption
+	done := map[sort]bool{}
+	for _, a := range all {
+		k, _, ok := sortOf(a)
+		switch {
+		case !ok || len(parts[k]) < few:
+			out = append(out, a)
+		case !done[k]:
+			done[k] = true
+			out = append(out, Assumption{Path: pathText(k.table) + ".*." + pathText(k.key), Value: a.Value, Why: a.Why + ": " + joined(parts[k])})
+		}
+	}
+	return out
 }
 
 // unknown reports a reference to something that does not exist.

@@ -2,6 +2,7 @@ package network
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"spillway/network/catalog"
@@ -42,6 +43,7 @@ func (c *checker) blower() {
 		c.kind = row.Kind.String()
 		for _, tap := range row.Taps {
 			c.taps = append(c.taps, tap.Name)
+			c.tapAirflow = append(c.tapAirflow, tap.Points[0].Airflow)
 		}
 	default:
 		c.fail(c.name("equipment", "blower"), fmt.Sprintf("write blower = { table = %q } under [equipment], or a [blower] table of your own",
@@ -89,6 +91,11 @@ func (c *checker) blowerTable(b *BlowerTable) {
 	}
 	for _, tap := range b.Taps {
 		c.taps = append(c.taps, tap.Name)
+		first := 0.0
+		if len(tap.Airflow) > 0 {
+			first = float64(tap.Airflow[0])
+		}
+		c.tapAirflow = append(c.tapAirflow, first)
 		if len(tap.Airflow) != len(b.Static) {
 			c.fail(c.at("blower", "tap", tap.Name, "airflow"), "give one airflow for each static", "tap %q has %d airflows for %d external statics", tap.Name, len(tap.Airflow), len(b.Static))
 			continue
@@ -257,23 +264,36 @@ func (c *checker) tapOf(mode Mode, s *Stage, at []string, where string) {
 		c.fail(tapAt, diag.DidYouMean(s.Tap, c.taps), "the blower has no tap %q", s.Tap)
 		return
 	}
-	if s.Tap == "" {
-		if len(c.taps) == 1 {
-			s.Tap = c.taps[0]
-			if c.kind != ConstantAirflow {
-				c.assume(s.Tap, "the blower's only tap", append(slices.Clone(at), "tap")...)
-			}
-		} else {
-			c.fail(tapAt, "known here: "+joined(c.taps), "%s does not say which blower tap runs", where)
-		}
-	}
-	if c.kind == ConstantAirflow && s.Airflow == 0 && mode == Cooling && s.Capacity > 0 {
+	if c.kind == ConstantAirflow && s.Airflow == 0 && s.Tap == "" && len(c.taps) > 1 && mode == Cooling && s.Capacity > 0 {
 		s.Airflow = units.Airflow(float64(s.Capacity) / units.TonOfCooling * airflowPerTon)
 		c.assume(s.Airflow.Text(c.system), "400 cfm per ton (common practice)", append(slices.Clone(at), "airflow")...)
+	}
+	if s.Tap == "" {
+		switch {
+		case len(c.taps) == 1:
+			s.Tap = c.taps[0]
+			c.assume(s.Tap, "the blower's only tap", append(slices.Clone(at), "tap")...)
+		case c.kind == ConstantAirflow && s.Airflow != 0:
+			s.Tap = c.nearestTap(float64(s.Airflow))
+			c.assume(s.Tap, "the tap nearest to the set airflow", append(slices.Clone(at), "tap")...)
+		default:
+			c.fail(tapAt, "known here: "+joined(c.taps), "%s does not say which blower tap runs", where)
+		}
 	}
 	if c.kind != ConstantAirflow && s.Airflow != 0 {
 		c.warn(c.at(append(slices.Clone(at), "airflow")...), "leave it out, or choose a constant airflow blower", "%s sets an airflow, but the blower only has taps", where)
 	}
+}
+
+// nearestTap is the tap whose airflow at the lowest static is nearest to a set airflow.
+func (c *checker) nearestTap(airflow float64) string {
+	best := 0
+	for i := range c.tapAirflow {
+		if math.Abs(c.tapAirflow[i]-airflow) < math.Abs(c.tapAirflow[best]-airflow) {
+			best = i
+		}
+	}
+	return c.taps[best]
 }
 
 func joined(words []string) string {

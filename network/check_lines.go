@@ -248,15 +248,26 @@ func (c *checker) lineRefs(ref *lineRef) {
 		c.unknown(c.at(ref.table, ref.Name, "zone"), "zone", ref.Zone, c.zoneNames())
 	}
 	if ref.Room != "" && c.rooms[ref.Room] == nil {
-		if near, ok := diag.Nearest(ref.Room, c.roomNames()); ok {
+		if near, ok := diag.Nearest(ref.Room, c.roomNames()); ok && withoutDigits(near) != withoutDigits(ref.Room) {
 			c.warn(c.at(ref.table, ref.Name, "room"), `did you mean "`+near+`"?`, "[room] has no room %q", ref.Room)
 		}
 	}
 	if ref.Place == "" {
 		ref.Place = "inside"
+		c.assume(ref.Place, "no heat is lost or gained on the way", ref.table, ref.Name, "place")
 	} else if !contains(places(), ref.Place) {
 		c.unknown(c.at(ref.table, ref.Name, "place"), "place", ref.Place, places())
 	}
+}
+
+// withoutDigits is a name without its number: "bed 2" and "bed 3" differ in nothing else and are two rooms, not a slip.
+func withoutDigits(name string) string {
+	return strings.Map(func(r rune) rune {
+		if r >= '0' && r <= '9' {
+			return -1
+		}
+		return r
+	}, name)
 }
 
 // reliefOf checks a weighted or pressure-holding damper that is given on the line itself.

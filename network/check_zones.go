@@ -139,8 +139,8 @@ func (c *checker) dampersThemselves() {
 				d.Drive = ConstantPressure
 			default:
 				d.Drive = TwoPosition
+				c.assume(d.Drive, "the usual zone damper (common practice)", "damper", d.Name, "drive")
 			}
-			c.assume(d.Drive, "by what else the damper says", "damper", d.Name, "drive")
 		} else if !contains(drives(), d.Drive) {
 			c.unknown(at("drive"), "drive", d.Drive, drives())
 		}

@@ -14,6 +14,25 @@ import (
 // ([supply] with one line per run) becomes a slice in file order whose elements carry their Name.
 //
 // A zero value means "not given" unless a field's comment says otherwise; pointers are used where zero is a meaning of its own.
+//
+// A Job from Read without an Error keeps these promises, so that its users need not ask again:
+//
+//   - Names are unique among lines (of all four tables) and boxes, and none is a name of the program's own. Every name that is
+//     referred to exists.
+//   - Every supply and dump line has a From that leads to the supply plenum without a circle, and ends in a register, in a box or in
+//     further lines. Every return line has a To that leads to the return plenum, and begins with a grille, in a box (From) or with
+//     lines that lead into it; a From that names another return line has been turned into that line's To. A bypass has both. At
+//     lies within the parent's length.
+//   - Every line has a Size that passes Check, a Material (the catalogue's own name) and a Place; flexible lines are round and have
+//     their Compression.
+//   - There is a blower, in the catalogue or as a table with rising statics. Every Machine has at least one Stage, lowest first;
+//     every stage has its capacity or output, and a Tap that the blower has. There is Weather for every Machine, with Outdoor,
+//     Indoor and SupplyAir.
+//   - Every zone has a damper that sits in a line, a register and Wants. Every register of a supply line has a Zone and Wants; a dump
+//     line's register has no Wants. Lines behind a zone's damper have its Zone.
+//   - Every damper has its Drive, and one that sits in a line a Size; set dampers have a Blade and a Leakage, weighted ones OpensAt and
+//     FullyOpenAt or Arm, pressure-holding ones Holds and Band.
+//   - All numbers are finite and within the bounds of limits.go.
 type Job struct {
 	Title     string       `toml:"title"`
 	Note      string       `toml:"note"`
