@@ -87,25 +87,14 @@ func bladeConductance(kind BladeKind, theta float64, s Setting) float64 {
 
 // tableConductance reads a row of ln ζ, and ends it at 90 degrees as Zeta says.
 func tableConductance(angles, zetas []float64, theta float64) float64 {
-	logs := logRow(zetas)
-	last := len(zetas) - 1
-	angles = angles[:last+1]
+	last := len(angles) - 1
+	y, slope := logMonotone(angles, zetas, min(theta, angles[last]))
+	conductance := math.Exp(-y / 2)
 	if theta <= angles[last] {
-		y, _ := monotone(angles, logs[:last+1], theta)
-		return math.Exp(-y / 2)
+		return conductance
 	}
-	end := math.Exp(-logs[last] / 2)
-	fall := -end / 2 * knotSlope(angles, logs[:last+1], last)
-	y, _ := hermite(theta, angles[last], 90, end, 0, fall, 0)
-	return max(y, 0)
-}
-
-// logRow takes the logarithm of a row into an array, so that nothing is allocated.
-func logRow(zetas []float64) (logs [maxRow]float64) {
-	for i, z := range zetas {
-		logs[i] = math.Log(z)
-	}
-	return logs
+	conductance, _ = hermite(theta, angles[last], 90, conductance, 0, -slope/2*conductance, 0)
+	return max(conductance, 0)
 }
 
 // multiBladeConductance goes between the rows of a table in equal ratios of ζ.
@@ -148,8 +137,7 @@ func areaShare(a, b, x float64) float64 {
 }
 
 func ringConductance(row int, theta float64) float64 {
-	logs := logRow(ringZeta[row][:])
-	y, _ := monotone(ringAngles[:], logs[:len(ringAngles)], theta)
+	y, _ := logMonotone(ringAngles[:], ringZeta[row][:], theta)
 	return math.Exp(-y / 2)
 }
 

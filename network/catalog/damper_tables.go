@@ -7,9 +7,6 @@ var blades = []Blade{
 	{Row{Name: "round", Aliases: []string{"butterfly", "round blade"}, Source: memory("handbook fitting CD9-1, round blade; within 10 to 15 % of Weisbach's throttle valve (read) and of the closed form of a thin plate")}, RoundBlade},
 }
 
-// maxRow is the length of the longest row below.
-const maxRow = 13
-
 // Round blade that fills the duct, handbook fitting CD9-1, D/D0 = 1, from memory.
 var (
 	roundAngles = [...]float64{0, 10, 20, 30, 40, 50, 60, 70, 75, 80}

@@ -17,8 +17,8 @@
 // To add a material, add to materials.go
 //
 //	{
-//		Row:       Row{Name: "plaster", Aliases: []string{"plastered shaft"}, Source: memory("handbook of 1985, as remembered")},
-//		Roughness: 1.5 * mm, LeakageClass: "metal unsealed",
+//		Row:       Row{Name: "plaster", Aliases: []string{"plastered shaft"}, Source: published("TITLE, edition, table")},
+//		Roughness: 0.5 * mm, LeakageClass: "metal unsealed",
 //	},
 //
 // with published(...), memory(...) or ourChoice(...) as the mark: published means that the number was read in the

@@ -59,7 +59,7 @@ var materials = []Material{
 		Roughness: 4.57 * mm, LeakageClass: "metal unsealed",
 	},
 	{
-		Row:       Row{Name: "metal flex", Aliases: []string{"aluminium flex", "aluminum flex", "flexible metal"}, Source: published(roughnessTable + ", flexible metallic corrugated, fully extended: middle of 1.2 to 2.1 mm")},
+		Row:       Row{Name: "metal flex", Aliases: []string{"aluminium flex", "aluminum flex", "flexible metal"}, Source: ourChoice("middle of 1.2 to 2.1 mm, " + roughnessTable + ", flexible metallic corrugated, fully extended")},
 		Roughness: 1.65 * mm, LeakageClass: "flex unsealed", Flexible: true,
 	},
 	{

@@ -40,21 +40,26 @@ func logPosition(xs []float64, x float64) (i int, t float64) {
 // geometric goes from a to b in equal ratios.
 func geometric(a, b, t float64) float64 { return a * math.Pow(b/a, t) }
 
-// monotone is the piecewise cubic of Fritsch and Butland (1984), SIAM J. Sci. Stat. Comput. 5, 300-304, worked out
-// where it is asked for, so that tables stay plain slices: continuous with its slope, and as monotone as the table. It
-// returns the value and the slope at x, which must lie within the table.
-func monotone(xs, ys []float64, x float64) (y, slope float64) {
+// logMonotone interpolates ln y over x by the piecewise cubic of Fritsch and Butland (1984), SIAM J. Sci. Stat. Comput. 5,
+// 300-304: continuous with its slope, and as monotone as the table. It returns ln y and its slope at x, which must lie
+// within the table of three entries or more. Only the entries beside x matter, so the table stays a plain slice.
+func logMonotone(xs, ys []float64, x float64) (logY, slope float64) {
 	i := interval(xs, x)
-	return hermite(x, xs[i], xs[i+1], ys[i], ys[i+1], knotSlope(xs, ys, i), knotSlope(xs, ys, i+1))
+	first, last := max(i-1, 0), min(i+2, len(xs)-1)
+	var window [4]float64
+	logs := window[:last-first+1]
+	for k := range logs {
+		logs[k] = math.Log(ys[first+k])
+	}
+	xs, i = xs[first:last+1], i-first
+	return hermite(x, xs[i], xs[i+1], logs[i], logs[i+1], knotSlope(xs, logs, i), knotSlope(xs, logs, i+1))
 }
 
-// knotSlope is the slope that monotone takes at knot i: inside, the weighted harmonic mean of the slopes on both sides, or
+// knotSlope is the slope that logMonotone takes at knot i: inside, the weighted harmonic mean of the slopes on both sides, or
 // 0 when they differ in sign; at an end, the three-point slope held to the sign and to three times the slope beside it.
 func knotSlope(xs, ys []float64, i int) float64 {
 	last := len(xs) - 1
 	switch {
-	case last == 1:
-		return (ys[1] - ys[0]) / (xs[1] - xs[0])
 	case i == 0:
 		return endSlope(xs[1]-xs[0], xs[2]-xs[1], (ys[1]-ys[0])/(xs[1]-xs[0]), (ys[2]-ys[1])/(xs[2]-xs[1]))
 	case i == last:
