@@ -26,7 +26,9 @@ type transport struct {
 	lu     mat.LU
 	matrix *mat.Dense
 	a, x   []float64
-	state  []int // scratch of the ordering
+	// Scratch of the ordering.
+	position, first, down, out, next, stack, finished, place []int
+	column                                                   []float64
 }
 
 // mostTorn is the number of torn nodes up to which the loop system is solved directly (a dense elimination).
@@ -39,8 +41,11 @@ func (t *transport) prepare(n *Network, moving []int8, fed []bool) {
 	t.up = resize(t.up, len(n.Branches))
 	t.weight = resize(t.weight, len(n.Branches))
 	// Outgoing branches per node, compressed rows.
-	first := make([]int, nodes+1)
-	down := make([]int, len(n.Branches))
+	t.first, t.down = resize(t.first, nodes+1), resize(t.down, len(n.Branches))
+	first, down := t.first, t.down
+	for i := range first {
+		first[i] = 0
+	}
 	for b, br := range n.Branches {
 		t.up[b], down[b] = br.From, br.To
 		if moving[b] < 0 {
@@ -54,8 +59,10 @@ func (t *transport) prepare(n *Network, moving []int8, fed []bool) {
 	for i := range nodes {
 		first[i+1] += first[i]
 	}
-	out := make([]int, first[nodes])
-	fill := append([]int(nil), first[:nodes]...)
+	t.out = resize(t.out, first[nodes])
+	out := t.out
+	t.next = append(t.next[:0], first[:nodes]...)
+	fill := t.next
 	for b := range n.Branches {
 		if moving[b] != 0 {
 			out[fill[t.up[b]]] = b
@@ -64,14 +71,14 @@ func (t *transport) prepare(n *Network, moving []int8, fed []bool) {
 	}
 
 	// Depth-first from every reservoir; the reversed order of leaving is along the flow except for loop-closing branches.
-	position := resize(t.state, nodes)
-	t.state = position
+	t.position = resize(t.position, nodes)
+	position := t.position
 	for i := range position {
 		position[i] = -1
 		fed[i] = false
 	}
 	next := append(fill[:0], first[:nodes]...)
-	var stack, finished []int
+	stack, finished := t.stack[:0], t.finished[:0]
 	for r, node := range n.Nodes {
 		if !node.Reservoir {
 			continue
@@ -93,6 +100,7 @@ func (t *transport) prepare(n *Network, moving []int8, fed []bool) {
 			}
 		}
 	}
+	t.stack, t.finished = stack, finished
 	t.order = t.order[:0]
 	for i := len(finished) - 1; i >= 0; i-- {
 		u := finished[i]
@@ -118,7 +126,8 @@ func (t *transport) prepare(n *Network, moving []int8, fed []bool) {
 		t.start[i+1] += t.start[i]
 	}
 	t.enter = resize(t.enter, t.start[len(t.order)])
-	place := append([]int(nil), t.start[:len(t.order)]...)
+	t.place = append(t.place[:0], t.start[:len(t.order)]...)
+	place := t.place
 	t.isTorn = resize(t.isTorn, nodes)
 	for i := range t.isTorn {
 		t.isTorn[i] = -1
@@ -215,7 +224,8 @@ const singular = 1e-10
 // closeLoops solves (I − B) x = a for two or more torn nodes.
 func (t *transport) closeLoops(scratch, f, g []float64) bool {
 	k := len(t.torn)
-	column := make([]float64, k)
+	t.column = resize(t.column, k)
+	column := t.column
 	for j := range k {
 		for i := range t.x {
 			t.x[i] = 0

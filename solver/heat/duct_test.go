@@ -1,0 +1,161 @@
+package heat
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/solver/air"
+)
+
+func TestComputedDuctTable(t *testing.T) {
+	for _, c := range []struct{ area, r, cfm, in, around, ntu, out, loss, kept, room float64 }{
+		{47.1, 4.2, 100, 55, 120, 0.104, 61.4, 693, 0.68, 75},
+		{47.1, 6, 100, 55, 120, 0.073, 59.6, 492, 0.77, 75},
+		{47.1, 8, 100, 55, 120, 0.055, 58.4, 373, 0.83, 75},
+		{52.4, 6, 200, 130, 20, 0.040, 125.6, 941, 0.93, 70},
+		{52.4, 6, 100, 130, 20, 0.081, 121.5, 922, 0.86, 70},
+		{52.4, 6, 50, 130, 20, 0.162, 113.6, 886, 0.73, 70},
+	} {
+		name := fmt.Sprintf("%g ft², R-%g, %g CFM, ", c.area, c.r, c.cfm)
+		ua, cap := c.area/c.r*btuhF, capacityRate(c.cfm)
+		computed(t, name+"NTU", c.ntu, ua/cap, 6e-4)
+		out := DuctOutlet(celsius(c.in), celsius(c.around), ua, cap)
+		computed(t, name+"outlet", c.out, fahrenheit(out), 0.06)
+		loss := cap * (celsius(c.in) - out) / btuh
+		if loss < 0 {
+			loss = -loss
+		}
+		computed(t, name+"Btu/h", c.loss, loss, 1.5)
+		computed(t, name+"kept", c.kept, (celsius(c.room)-out)/(celsius(c.room)-celsius(c.in)), 0.006)
+	}
+	assert.Equal(t, 20.0, DuctOutlet(20, 50, 0, 100), "no wall")
+	assert.Equal(t, 50.0, DuctOutlet(20, 50, 10, 0), "no flow")
+}
+
+// The equations of ASHRAE Standard 152 against stepping the same air through return wall, return leak, equipment, supply
+// wall and supply leak with the network solver. The equations are the published part; the figures 0.8097 and 0.673 are
+// computed from them.
+func TestPublishedDeliveryEffectiveness(t *testing.T) {
+	const source = "ASHRAE Standard 152, eq. 6-23 and 6-25 (second-hand), against the network solver"
+	heating := Delivery{
+		Capacity: 64800 * btuh, MassFlow: dryMass(1200), SpecificHeat: tradeHeat,
+		SupplyConductance: 300.0 / 6 * btuhF, ReturnConductance: 60.0 / 6 * btuhF,
+		SupplyLeakage: 0.08, ReturnLeakage: 0.06,
+		Room: celsius(70), SupplyAmbient: celsius(30), ReturnAmbient: celsius(30),
+	}
+	e, err := heating.Heating()
+	require.NoError(t, err)
+	computed(t, "heating", 0.8097, e, 1e-4)
+	// The network's specific heat differs from the trade's by 0.1 %; same mass, same formula.
+	heating.SpecificHeat = air.SpecificHeatDry
+	e, err = heating.Heating()
+	require.NoError(t, err)
+	published(t, "heating", source, e, deliveredByNetwork(t, heating, heating.Capacity), 1e-9)
+
+	cooling := heating
+	cooling.Capacity = 25920 * btuh
+	cooling.Room, cooling.SupplyAmbient, cooling.ReturnAmbient = celsius(75), celsius(120), celsius(120)
+	n, sol := deliveryNetwork(t, cooling, -cooling.Capacity)
+	supply := sol.Nodes[4].State.Temperature
+	e, err = cooling.Cooling(supply, n.Nodes[0].State.Enthalpy(), n.Nodes[1].State.Enthalpy())
+	require.NoError(t, err)
+	computed(t, "supply at the equipment, °F", 58.0, fahrenheit(supply), 0.1)
+	computed(t, "supply at the register, °F", 60.4, fahrenheit(sol.Nodes[5].State.Temperature), 0.1)
+	computed(t, "cooling", 0.673, e, 2e-3)
+	published(t, "cooling", source, e, deliveredByNetwork(t, cooling, -cooling.Capacity), 1e-9)
+
+	// Limits: no wall and no leakage deliver everything; no regain changes nothing; full regain of everything neither loses.
+	ideal := Delivery{Capacity: 1000, MassFlow: 0.1, SpecificHeat: 1006, Room: 20, SupplyAmbient: -10, ReturnAmbient: -10}
+	e, err = ideal.Heating()
+	require.NoError(t, err)
+	assert.InDelta(t, 1, e, 1e-12)
+	assert.InDelta(t, 0.8, heating.Regained(0.8, 0, 0, 27.8), 1e-12)
+	_, err = Delivery{}.Heating()
+	require.ErrorIs(t, err, ErrInput)
+	bad := ideal
+	bad.SupplyLeakage = 1.2
+	_, err = bad.Cooling(10, 0, 0)
+	require.ErrorIs(t, err, ErrInput)
+}
+
+// deliveryNetwork is room → return → leak → equipment → supply → leak → room, dry air: nodes room, ambient of both ducts,
+// return end, equipment inlet, equipment outlet, register.
+func deliveryNetwork(t *testing.T, d Delivery, heat float64) (*Network, *Solution) {
+	m := d.MassFlow
+	lr, ls := d.ReturnLeakage*m, d.SupplyLeakage*m
+	n := &Network{
+		Pressure: air.StandardPressure,
+		Nodes:    []Node{{true, air.Moist{Temperature: d.Room}}, {true, air.Moist{Temperature: d.ReturnAmbient}}, {}, {}, {}, {}},
+		Branches: []Branch{
+			// The equations carry the whole fan flow past the return wall's B; the flow there is m − lr, so UA is scaled to keep B.
+			{From: 0, To: 2, MassFlow: m - lr, Conductance: d.ReturnConductance * (m - lr) / m, Ambient: d.ReturnAmbient},
+			{From: 2, To: 3, MassFlow: m - lr},
+			{From: 1, To: 3, MassFlow: lr},
+			{From: 3, To: 4, MassFlow: m, Heat: heat},
+			{From: 4, To: 5, MassFlow: m, Conductance: d.SupplyConductance, Ambient: d.SupplyAmbient},
+			{From: 5, To: 0, MassFlow: m - ls},
+			{From: 5, To: 1, MassFlow: ls},
+		},
+	}
+	sol, err := Solve(n)
+	require.NoError(t, err)
+	return n, sol
+}
+
+// deliveredByNetwork is the heat the room gets over the equipment's, from the network alone. The room also breathes in
+// what the ducts leave unbalanced, at the room's own temperature in the standard's convention.
+func deliveredByNetwork(t *testing.T, d Delivery, heat float64) float64 {
+	n, sol := deliveryNetwork(t, d, heat)
+	got := n.Branches[5].MassFlow * (sol.Branches[5].Out.Enthalpy() - n.Nodes[0].State.Enthalpy())
+	return got / heat
+}
+
+// From the trade's formula in the field, computed: 3.412 W/CFM/1.08.
+func TestComputedFanHeat(t *testing.T) {
+	for _, c := range []struct{ wattPerCFM, rise float64 }{{0.365, 1.15}, {0.45, 1.42}, {0.58, 1.83}} {
+		computed(t, "fan rise, °F", c.rise, FanRise(c.wattPerCFM*1000, dryMass(1000), tradeHeat)/fahr, 0.006)
+	}
+	assert.Zero(t, FanRise(300, 0, 1006))
+}
+
+func TestComputedAirflowFromRise(t *testing.T) {
+	for _, c := range []struct{ u, temperature, relative float64 }{{0.05, 1, 0.057}, {0.05, 2, 0.075}, {0.05, 5, 0.15}} {
+		m, u, err := Airflow(64000*btuh, 50*fahr, tradeHeat, c.u, c.temperature*fahr)
+		require.NoError(t, err)
+		computed(t, "airflow, CFM", 1185, m/dryMass(1), 0.3)
+		computed(t, "uncertainty", c.relative, u, 1e-3)
+	}
+	_, u, err := Airflow(1000, 20*fahr, tradeHeat, 0.03, 0.5*fahr)
+	require.NoError(t, err)
+	computed(t, "cooling split", 0.046, u, 1e-3)
+	_, _, err = Airflow(1000, 0, 1006, 0, 0)
+	require.ErrorIs(t, err, ErrInput)
+}
+
+func TestFurnacePlate(t *testing.T) {
+	f := Furnace{Output: 64000 * btuh, LeastRise: 35 * fahr, GreatestRise: 65 * fahr, LeavingLimit: celsius(165)}
+	in := air.Moist{Temperature: celsius(70)}
+	// Computed: no bypass and falling airflow raise the rise instead of its level.
+	for _, c := range []struct{ cfm, rise float64 }{{1200, 49}, {800, 74}, {600, 99}} {
+		s, err := f.At(in, dryMass(c.cfm))
+		require.NoError(t, err)
+		computed(t, "rise, °F", c.rise, s.Rise/fahr, 0.5)
+	}
+	require.NoError(t, f.CheckPlate(in, dryMass(1200)))
+	err := f.CheckPlate(in, dryMass(800))
+	require.ErrorIs(t, err, ErrInput)
+	assert.Contains(t, err.Error(), "18757 W")
+	f.GreatestRise = 0
+	err = f.CheckPlate(air.Moist{Temperature: celsius(120)}, dryMass(1200))
+	require.ErrorIs(t, err, ErrInput)
+	assert.Contains(t, err.Error(), "limit of 73.9")
+	for _, bad := range []Furnace{{Output: -1}, {Output: 1, LeastRise: 30, GreatestRise: 20}} {
+		_, err := bad.At(in, 1)
+		require.ErrorIs(t, err, ErrInput)
+	}
+	_, err = f.At(in, 0)
+	require.ErrorIs(t, err, ErrInput)
+}
