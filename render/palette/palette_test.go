@@ -88,7 +88,7 @@ func TestScaleLeavesThePaperStepByStep(t *testing.T) {
 func TestHatchShowsOnEveryStep(t *testing.T) {
 	for name, th := range themes() {
 		for i, c := range th.Scale {
-			assert.GreaterOrEqual(t, max(Contrast(th.Accent, c), Contrast(th.Halo, c)), 2.9, "%s: step %d", name, i)
+			assert.GreaterOrEqual(t, max(Contrast(th.Accent, c), Contrast(th.Halo, c)), 3.0, "%s: step %d", name, i)
 		}
 	}
 }

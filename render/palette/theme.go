@@ -33,7 +33,7 @@ type Theme struct {
 func Light() Theme {
 	t := Theme{
 		Paper: Colour{255, 255, 255}, Ink: Colour{22, 27, 34}, Faint: Colour{82, 90, 101}, Line: Colour{176, 183, 192},
-		Edge: Colour{64, 72, 84}, Panel: Colour{253, 253, 252}, Still: Colour{214, 219, 225}, Accent: Colour{158, 42, 8}, Halo: Colour{255, 255, 255},
+		Edge: Colour{64, 72, 84}, Panel: Colour{253, 253, 252}, Still: Colour{214, 219, 225}, Accent: Colour{144, 36, 6}, Halo: Colour{255, 255, 255},
 		CallTint: Colour{232, 243, 238}, CallEdge: Colour{26, 122, 94},
 		RestTint: Colour{244, 244, 242}, RestEdge: Colour{150, 152, 150},
 		Good: Colour{21, 108, 76}, Caution: Colour{138, 86, 0}, Fault: Colour{176, 24, 32},
@@ -48,7 +48,7 @@ func Light() Theme {
 func Dark() Theme {
 	t := Theme{
 		Paper: Colour{18, 22, 28}, Ink: Colour{236, 239, 243}, Faint: Colour{166, 174, 185}, Line: Colour{74, 82, 93},
-		Edge: Colour{158, 167, 180}, Panel: Colour{30, 36, 44}, Still: Colour{66, 74, 85}, Accent: Colour{255, 142, 92}, Halo: Colour{14, 17, 22},
+		Edge: Colour{158, 167, 180}, Panel: Colour{30, 36, 44}, Still: Colour{66, 74, 85}, Accent: Colour{255, 148, 100}, Halo: Colour{14, 17, 22},
 		CallTint: Colour{20, 46, 41}, CallEdge: Colour{72, 190, 150},
 		RestTint: Colour{29, 32, 37}, RestEdge: Colour{112, 118, 126},
 		Good: Colour{92, 205, 156}, Caution: Colour{240, 186, 80}, Fault: Colour{255, 128, 124},

@@ -1,0 +1,143 @@
+package schematic
+
+import (
+	"strings"
+
+	"spillway/network"
+)
+
+// machine draws the equipment on the axis: return plenum, cabinet with its parts, supply plenum, and the numbers that go with them.
+func (a *artist) machine() {
+	l := a.l
+	y := l.axis
+	q := a.o.Blower.Airflow
+	if !finite(q) {
+		q = 0
+	}
+	if l.f.supply.to < 0 && l.f.returns.to < 0 {
+		return
+	}
+	a.plain(polyline{{l.cabinetX, y}, {l.supplyX - plenumWidth, y}}, q, a.element(a.g.Blower).Surplus, true)
+	const half = 40.0
+	a.plenum(Box{l.returnX, y - half, l.cabinetX, y + half}, network.ReturnPlenum, l.f.returns.to)
+	a.plenum(Box{l.supplyX - plenumWidth, y - half, l.supplyX, y + half}, network.SupplyPlenum, l.f.supply.to)
+
+	cabinet := Box{l.cabinetX, y - cabinetHalf, l.cabinetX + l.cabinetW, y + cabinetHalf}
+	a.sc.Frames = append(a.sc.Frames, Frame{Box: cabinet, Kind: "cabinet", Text: "equipment"})
+	x := l.cabinetX + cabinetPad
+	for _, e := range l.f.equipment {
+		a.piece(e, Box{x, y - cabinetHalf + 10, x + partWidth, y + cabinetHalf - 10})
+		x += partWidth + cabinetPad
+	}
+	mid := (cabinet.X0 + cabinet.X1) / 2
+	a.say(block{At: point{mid, cabinet.Y0 - 6}, Side: over, Lines: []line{{Text: cut(a.setting(), sizeLabel, true, l.cabinetW+2*plenumWidth-220), Bold: true}}})
+	under1 := "external static " + a.w.pressure(a.o.Blower.ExternalStatic)
+	lines := []line{{Text: under1, Bold: true}}
+	if finite(a.o.Blower.Power) {
+		lines = append(lines, line{Text: "blower draws " + fixed(a.o.Blower.Power, 0) + " W"})
+	}
+	a.say(block{At: point{mid, cabinet.Y1 + 5}, Side: under, Lines: lines})
+}
+
+// setting says what the equipment is doing.
+func (a *artist) setting() string {
+	var parts []string
+	s := a.o.State
+	if s.Mode != "" {
+		parts = append(parts, string(s.Mode))
+	}
+	if s.Stages > 1 {
+		parts = append(parts, "stage "+fixed(float64(s.Stage), 0)+" of "+fixed(float64(s.Stages), 0))
+	}
+	if a.o.Blower.Tap != "" {
+		parts = append(parts, a.o.Blower.Tap+" tap")
+	}
+	return strings.Join(parts, " · ")
+}
+
+// plenum draws one plenum with its static.
+func (a *artist) plenum(b Box, name string, node int) {
+	static := a.static(node)
+	a.sc.Frames = append(a.sc.Frames, Frame{Box: b, Kind: "plenum", Text: name + ": static " + a.w.gauge(static)})
+	lines := []line{{Text: name, Bold: true}}
+	if finite(static) {
+		lines = append(lines, line{Text: a.w.gauge(static)})
+	}
+	a.say(block{At: point{(b.X0 + b.X1) / 2, b.Y0 - 5}, Side: over, Lines: lines})
+}
+
+// piece draws one part of the equipment: its name above the air, what it costs or gives below.
+func (a *artist) piece(element int, b Box) {
+	e := a.element(element)
+	kind := string(a.g.Elements[element].Kind)
+	gain, word := e.Drop, ""
+	if element == a.g.Blower {
+		gain, word = -e.Drop, "+"
+		if !finite(gain) {
+			gain = a.o.Blower.ExternalStatic
+		}
+	}
+	a.sc.Frames = append(a.sc.Frames, Frame{Box: b, Kind: kind, Text: a.tell(a.g.Elements[element].Name, element, e)})
+	mid := (b.X0 + b.X1) / 2
+	a.sc.Labels = append(a.sc.Labels, Label{X: mid, Y: b.Y0 + 14, Anchor: "middle", Text: cut(kind, sizeCaption, true, partWidth-4), Size: sizeCaption, Bold: true})
+	if finite(gain) {
+		a.sc.Labels = append(a.sc.Labels, Label{X: mid, Y: b.Y1 - 6, Anchor: "middle", Text: word + a.w.pressureNumber(gain), Size: sizeCaption, Class: "faint"})
+	}
+}
+
+// bandsOf draws the grounds of the zones.
+func (a *artist) bandsOf() {
+	for i := range a.l.bands {
+		p := &a.l.bands[i]
+		b := Band{Box: Box{a.l.bandLeft, p.top, a.l.bandRight, p.bottom}, Name: p.zone, Dump: p.dump}
+		flow := 0.0
+		for _, e := range p.entries {
+			q, _ := a.outward(e)
+			flow += q
+		}
+		tail := ""
+		switch z := a.zone(p.zone); {
+		case p.dump:
+			b.Name = "dump"
+			tail = a.w.flow(flow) + " of surplus let out here"
+		case z < 0:
+			if b.Name == "" {
+				b.Name = "no zone"
+			}
+			tail = a.w.flow(flow)
+		default:
+			zone := a.o.Zones[z]
+			b.Calling = zone.Calling
+			switch {
+			case zone.Calling:
+				tail = "calling · gets " + a.w.flowNumber(zone.Airflow) + ", wants " + a.w.flow(zone.Wants)
+			case a.w.flowNumber(zone.Airflow) == "0":
+				tail = "satisfied · gets nothing"
+			default:
+				tail = "satisfied · " + a.w.flow(zone.Airflow) + " of surplus bleed in"
+			}
+		}
+		room := b.X1 - b.X0 - 48
+		name := cut(b.Name, sizeZone, true, room/2)
+		b.Text = b.Name + ": " + tail
+		x := b.X0 + 38
+		y := b.Y0 + 22
+		a.sc.Labels = append(a.sc.Labels,
+			Label{X: x, Y: y, Anchor: "start", Text: name, Size: sizeZone, Bold: true},
+			Label{X: x + widthOf(name, sizeZone, true) + 8, Y: y, Anchor: "start", Text: cut(tail, 13, false, room-widthOf(name, sizeZone, true)-8), Size: 13, Class: "faint"})
+		a.sc.Bands = append(a.sc.Bands, b)
+	}
+}
+
+// zone is the index of a zone by name, −1 none.
+func (a *artist) zone(name string) int {
+	if a.g.Job == nil || name == "" {
+		return -1
+	}
+	for i := range a.g.Job.Zones {
+		if a.g.Job.Zones[i].Name == name && i < len(a.o.Zones) {
+			return i
+		}
+	}
+	return -1
+}

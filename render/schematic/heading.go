@@ -1,0 +1,322 @@
+package schematic
+
+import (
+	"math"
+	"strings"
+
+	"spillway/network"
+	"spillway/network/units"
+	"spillway/solver/state"
+)
+
+// figure is one of the large numbers at the top right.
+type figure struct{ number, caption string }
+
+// heading writes title, sentence and figures.
+func (a *artist) heading() {
+	figures := a.figures()
+	const pitch = 138.0
+	left := a.sc.Width - margin - pitch*float64(len(figures))
+	room := left - margin - 20
+	a.sc.Title = a.title()
+	y := 34.0
+	if job := a.jobTitle(); job != "" {
+		a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y - 6, Anchor: "start", Text: cut(job, 13, false, room), Size: 13, Class: "faint"})
+		y += 24
+	}
+	a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y, Anchor: "start", Text: cut(a.title(), sizeTitle, true, room), Size: sizeTitle, Bold: true, Class: "title"})
+	y += 25
+	a.sc.Desc = plain(a.opt.Sentence)
+	for _, t := range wrap(a.opt.Sentence, sizeLead, false, room, 2) {
+		a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y, Anchor: "start", Text: t, Size: sizeLead})
+		y += sizeLead * 1.28
+	}
+	for i, f := range figures {
+		x := left + pitch*float64(i)
+		class := ""
+		if strings.HasPrefix(f.caption, "surplus") || strings.Contains(f.caption, "surplus") {
+			class = "accent"
+		}
+		a.sc.Labels = append(a.sc.Labels,
+			Label{X: x, Y: 48, Anchor: "start", Text: cut(f.number, sizeNumber, true, pitch-8), Size: sizeNumber, Bold: true, Class: class},
+			Label{X: x, Y: 66, Anchor: "start", Text: cut(f.caption, sizeCaption, false, pitch-8), Size: sizeCaption, Class: "faint"})
+	}
+}
+
+func (a *artist) jobTitle() string {
+	if a.g.Job == nil {
+		return ""
+	}
+	t := a.g.Job.Title
+	if alt := a.g.Job.Alternative; alt != "" {
+		if t != "" {
+			t += " · "
+		}
+		t += "alternative " + alt
+	}
+	return plain(t)
+}
+
+// title says in a few words who calls.
+func (a *artist) title() string {
+	if a.opt.Title != "" {
+		return plain(a.opt.Title)
+	}
+	s := a.o.State
+	mode := string(s.Mode)
+	if mode != "" {
+		mode = strings.ToUpper(mode[:1]) + mode[1:]
+	}
+	who := ""
+	all := a.g.Job != nil && len(s.Calling) == len(a.g.Job.Zones)
+	switch n := len(s.Calling); {
+	case n == 0:
+		who = "no zone calls"
+	case n == 1 && !all:
+		who = "only " + s.Calling[0] + " calls"
+	case n == 1:
+		who = s.Calling[0] + " calls"
+	case all && n == 2:
+		who = "both zones call"
+	case all:
+		who = "all zones call"
+	default:
+		who = strings.Join(s.Calling[:n-1], ", ") + " and " + s.Calling[n-1] + " call"
+	}
+	parts := []string{}
+	if mode != "" {
+		parts = append(parts, mode)
+	}
+	if s.Stages > 1 {
+		parts = append(parts, "stage "+fixed(float64(s.Stage), 0))
+	}
+	parts = append(parts, who)
+	return plain(strings.Join(parts, " · "))
+}
+
+// figures are the few numbers that tell the state.
+func (a *artist) figures() []figure {
+	o := a.o
+	out := []figure{
+		{a.w.flowNumber(o.Blower.Airflow), a.w.flowUnit() + " at the blower"},
+	}
+	share := ""
+	if o.Ledger.Blower > 0 && finite(o.Ledger.Surplus) {
+		share = ", " + percent(o.Ledger.Surplus/o.Ledger.Blower)
+	}
+	out = append(out, figure{a.w.flowNumber(o.Ledger.Surplus), a.w.flowUnit() + " surplus" + share},
+		figure{a.w.pressureNumber(o.Blower.ExternalStatic), a.w.pressureUnit() + " external"})
+	if c := a.capacity(); c > 0 && o.State.Mode == network.Cooling && finite(o.Blower.Airflow) {
+		if a.w.sys == units.SI {
+			out = append(out, figure{fixed(a.w.flowIn(o.Blower.Airflow)/(c/1000), 0), "L/s per kW"})
+		} else {
+			out = append(out, figure{fixed(a.w.flowIn(o.Blower.Airflow)/(c/units.TonOfCooling), 0), "cfm per ton"})
+		}
+	}
+	leaving, entering := a.temperature(a.l.f.supply.to), a.temperature(a.l.f.returns.to)
+	if finite(leaving) && finite(entering) && math.Abs(leaving-entering) > 0.5 {
+		out = append(out, figure{a.w.temperature(leaving), "leaving, " + strings.Fields(a.w.temperature(entering))[0] + " entering"})
+	}
+	return out
+}
+
+// capacity is the nominal cooling of the stage that runs, W; 0 unknown.
+func (a *artist) capacity() float64 {
+	if a.g.Job == nil || a.g.Job.Equipment.Cooling == nil {
+		return 0
+	}
+	m := a.g.Job.Equipment.Cooling
+	if i := a.o.State.Stage - 1; i >= 0 && i < len(m.Stages) && m.Stages[i].Capacity > 0 {
+		return float64(m.Stages[i].Capacity)
+	}
+	return float64(m.Capacity)
+}
+
+// Measures of the ledger strip and the legend, px.
+const (
+	ledgerGap   = 46.0 // from the ducts to the strip's heading
+	stripDepth  = 26.0
+	ledgerStep  = 42.0 // from one row of labels to the next
+	legendDepth = 74.0
+)
+
+// ledger draws the strip that repeats the split, and its labels in as many rows as they need.
+func (a *artist) ledger() {
+	sc := a.sc
+	l := a.o.Ledger
+	top := a.l.bottom + ledgerGap
+	sc.Labels = append(sc.Labels, Label{X: margin, Y: top, Anchor: "start", Text: "Where the " + a.w.flow(l.Blower) + " go", Size: sizeLead, Bold: true})
+	if finite(l.Surplus) {
+		sc.Labels = append(sc.Labels, Label{X: sc.Width - margin, Y: top, Anchor: "end", Text: "surplus " + a.w.flow(l.Surplus), Size: sizeLead, Bold: true, Class: "accent"})
+	}
+	strip := Box{margin, top + 12, sc.Width - margin, top + 12 + stripDepth}
+	sc.Strip = strip
+	total := 0.0
+	for _, p := range l.Paths {
+		if p.Airflow > 0 && finite(p.Airflow) {
+			total += p.Airflow
+		}
+	}
+	var tags []tag
+	x := strip.X0
+	for _, p := range l.Paths {
+		if !(p.Airflow > 0) || !finite(p.Airflow) || total <= 0 {
+			continue
+		}
+		wide := (strip.X1 - strip.X0) * p.Airflow / total
+		s := Share{Box: Box{x, strip.Y0, x + wide, strip.Y1}, Kind: p.Kind, Surplus: p.Kind != state.PathWanted, Text: a.w.flow(p.Airflow) + " " + pathText(p)}
+		sc.Ledger = append(sc.Ledger, s)
+		if a.w.flowNumber(p.Airflow) != "0" {
+			tags = append(tags, tag{left: x + min(wide/2, 4), right: x + wide - min(wide/2, 4), lines: [2]string{a.w.flow(p.Airflow), cut(pathText(p), sizeCaption, false, 230)}})
+		}
+		x += wide
+	}
+	rows := spreadTags(tags, strip.X0, strip.X1)
+	for _, t := range tags {
+		y := strip.Y1 + 24 + float64(t.row)*ledgerStep
+		sc.Labels = append(sc.Labels,
+			Label{X: t.x, Y: y, Anchor: "start", Text: t.lines[0], Size: 13, Bold: true},
+			Label{X: t.x, Y: y + 15, Anchor: "start", Text: t.lines[1], Size: sizeCaption, Class: "faint"})
+		if t.row == 0 {
+			from := min(max(t.x+4, t.left), t.right)
+			sc.Rules = append(sc.Rules, polyline{{from, strip.Y1}, {from, strip.Y1 + 5}, {t.x + 4, strip.Y1 + 11}})
+		}
+	}
+	sc.Height = strip.Y1 + 24 + float64(max(rows, 1))*ledgerStep
+}
+
+// pathText says in the trade's words where a part of the air went.
+func pathText(p state.Path) string {
+	to := plain(p.To)
+	switch p.Kind {
+	case state.PathWanted:
+		return "asked for by " + orWord(to, "the calling zones")
+	case state.PathCalling:
+		return "more than asked, into " + orWord(to, "the calling zones")
+	case state.PathBleed:
+		return "bleeds into " + to
+	case state.PathBypass:
+		return "back through " + orWord(to, "the bypass")
+	case state.PathDump:
+		return "dumped in " + to
+	case state.PathLeakage:
+		if to == "" || to == network.Outside {
+			return "leaks out"
+		}
+		return "leaks: " + to
+	}
+	return to
+}
+
+func orWord(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
+}
+
+// tag is the label of one piece of the strip.
+type tag struct {
+	left, right float64 // of its piece of the strip
+	x           float64
+	row         int
+	lines       [2]string
+}
+
+func (t *tag) width() float64 {
+	return max(widthOf(t.lines[0], 13, true), widthOf(t.lines[1], sizeCaption, false)) + 16
+}
+
+// spreadTags gives each tag its place under the strip, as near to its piece as the others let it, in rows when one is too
+// narrow. It returns the number of rows.
+func spreadTags(tags []tag, left, right float64) int {
+	if len(tags) == 0 {
+		return 0
+	}
+	// Fill rows in turn: a row takes tags until they no longer fit side by side.
+	rows := 0
+	for start := 0; start < len(tags); rows++ {
+		sum, end := 0.0, start
+		for end < len(tags) && (end == start || sum+tags[end].width() <= right-left) {
+			sum += tags[end].width()
+			end++
+		}
+		x := left
+		for i := start; i < end; i++ {
+			x = max(x, tags[i].left-4)
+			tags[i].x, tags[i].row = x, rows
+			x += tags[i].width()
+		}
+		edge := right + 16
+		for i := end - 1; i >= start; i-- {
+			tags[i].x = max(left, min(tags[i].x, edge-tags[i].width()))
+			edge = tags[i].x
+		}
+		start = end
+	}
+	return rows
+}
+
+// Legend is the key of the picture.
+type Legend struct {
+	Top   float64
+	Title string
+	Steps []Box
+	Plain Box
+	Hatch Box
+	Ruler Box
+	Rings []Blade
+}
+
+// legend draws the key: colours with units, the two strands, the width of 100 cfm, the damper's sign.
+func (a *artist) legend() {
+	sc := a.sc
+	top := sc.Height + 4
+	lg := Legend{Top: top}
+	x := margin
+	text := func(x, y float64, s string, bold bool) {
+		class := "faint"
+		if bold {
+			class = ""
+		}
+		sc.Labels = append(sc.Labels, Label{X: x, Y: y, Anchor: "start", Text: s, Size: sizeCaption, Bold: bold, Class: class})
+	}
+	steps, title := a.opt.Quantity.steps(a.w.sys)
+	lg.Title = title
+	text(x, top+14, title, true)
+	const step = 30.0
+	for i := range classes {
+		b := Box{x + step*float64(i), top + 22, x + step*float64(i+1), top + 34}
+		lg.Steps = append(lg.Steps, b)
+		if i%2 == 0 {
+			sc.Labels = append(sc.Labels, Label{X: b.X0, Y: top + 49, Anchor: "middle", Text: steps[i], Size: sizeCaption, Class: "faint"})
+		}
+	}
+	sc.Labels[len(sc.Labels)-5].Anchor = "start"
+	text(x+step*classes+6, top+32, "and more", false)
+
+	x += step*classes + 96
+	lg.Plain = Box{x, top + 6, x + 46, top + 20}
+	text(x+56, top+17, "asked for by a calling zone", false)
+	lg.Hatch = Box{x, top + 34, x + 46, top + 48}
+	text(x+56, top+45, "surplus: follow the hatching", false)
+
+	x += 56 + 210
+	hundred := 100 * units.CFM
+	word := "100 cfm wide"
+	if a.w.sys == units.SI {
+		hundred, word = 50*units.LitrePerS, "50 L/s wide"
+	}
+	wide := hundred * sc.Scale
+	lg.Ruler = Box{x, top + 27 - wide/2, x + 46, top + 27 + wide/2}
+	text(x+56, top+31, word, false)
+
+	x += 56 + 110
+	for i, d := range []float64{0, 45, 90} {
+		lg.Rings = append(lg.Rings, Blade{At: point{x + 11 + 28*float64(i), top + 27}, Radius: 10, Along: point{1, 0}, Degrees: d})
+	}
+	text(x+92, top+24, "damper open, half turned, shut", false)
+	text(x+92, top+39, "percent open · blade from open", false)
+	sc.Legend = lg
+	sc.Height = top + legendDepth
+}

@@ -1,0 +1,361 @@
+package schematic
+
+import (
+	"bufio"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	svg "github.com/ajstarks/svgo/float"
+)
+
+// sticky keeps the first write error: the canvas drops them.
+type sticky struct {
+	w   *bufio.Writer
+	err error
+}
+
+func (s *sticky) Write(p []byte) (int, error) {
+	if s.err != nil {
+		return len(p), nil
+	}
+	if _, err := s.w.Write(p); err != nil {
+		s.err = err
+	}
+	return len(p), nil
+}
+
+// pen writes a scene as SVG.
+type pen struct {
+	*svg.SVG
+	out    *sticky
+	prefix string
+	ids    map[string]int
+}
+
+// write turns a scene into SVG.
+func write(w io.Writer, sc *Scene, opt Options) error {
+	out := &sticky{w: bufio.NewWriter(w)}
+	p := &pen{SVG: svg.New(out), out: out, ids: map[string]int{}}
+	if opt.Prefix != "" {
+		p.prefix = slug(opt.Prefix) + "-"
+	}
+	p.open(sc, opt)
+	p.defs(opt)
+	p.Rect(0, 0, sc.Width, sc.Height, class("paper"))
+	p.group("bands", func() { p.bands(sc) })
+	p.group("ducts", func() { p.ducts(sc) })
+	p.group("equipment", func() { p.frames(sc) })
+	p.group("arrows", func() { p.arrowheads(sc) })
+	p.group("dampers", func() {
+		for i := range sc.Dampers {
+			p.damper(&sc.Dampers[i])
+		}
+	})
+	p.group("registers", func() { p.grilles(sc) })
+	p.group("ledger", func() { p.strip(sc) })
+	p.group("legend", func() { p.key(sc) })
+	p.group("labels", func() { p.labels(sc) })
+	p.End()
+	if out.err != nil {
+		return out.err
+	}
+	return out.w.Flush()
+}
+
+// open writes the root element. The canvas's own would add a declaration and a comment, which have no place inside of a page.
+func (p *pen) open(sc *Scene, opt Options) {
+	width, height := sc.Width, sc.Height
+	if opt.Width > 0 && finite(opt.Width) {
+		height *= opt.Width / width
+		width = opt.Width
+	}
+	title, desc := p.id("title"), p.id("desc")
+	fmt.Fprintf(p.out, `<svg xmlns="http://www.w3.org/2000/svg" class="sw" width="%s" height="%s" viewBox="0 0 %s %s" role="group" aria-labelledby="%s %s" font-family="system-ui, 'Segoe UI', 'Helvetica Neue', Arial, 'DejaVu Sans', sans-serif">`+"\n",
+		px(width), px(height), px(sc.Width), px(sc.Height), title, desc)
+	fmt.Fprintf(p.out, "<title id=\"%s\">%s</title>\n<desc id=\"%s\">%s</desc>\n", title, escape(sc.Title), desc, escape(sc.Desc))
+}
+
+// defs writes the style sheet and the hatching.
+func (p *pen) defs(opt Options) {
+	p.Def()
+	fmt.Fprintf(p.out, "<style>%s</style>\n", styleSheet(opt.Theme))
+	fmt.Fprintf(p.out, `<pattern id="%s" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M4.5 0V9" class="halo"/><path d="M4.5 0V9" class="stripe"/></pattern>`+"\n", p.id("hatch"))
+	p.DefEnd()
+}
+
+func (p *pen) id(name string) string { return p.prefix + name }
+
+// unique makes an id out of a name; equal ones are numbered in the order they come.
+func (p *pen) unique(kind, name string) string {
+	s := p.prefix + kind + "-" + slug(name)
+	p.ids[s]++
+	if n := p.ids[s]; n > 1 {
+		s += "-" + strconv.Itoa(n)
+	}
+	return s
+}
+
+func (p *pen) group(name string, body func()) {
+	p.Group(class(name))
+	body()
+	p.Gend()
+}
+
+// part opens a group that stands for one thing, with what a screen reader and a pointer are told.
+func (p *pen) part(kind, name, text, classes string) {
+	if text == "" {
+		text = name
+	}
+	fmt.Fprintf(p.out, `<g id="%s" class="%s" role="img" aria-label="%s"><title>%s</title>`+"\n", p.unique(kind, name), classes, escape(text), escape(text))
+}
+
+func (p *pen) bands(sc *Scene) {
+	for i := range sc.Bands {
+		b := &sc.Bands[i]
+		c := "band rest"
+		switch {
+		case b.Calling:
+			c = "band call"
+		case b.Dump:
+			c = "band dump"
+		}
+		p.part("zone", b.Name, b.Text, c)
+		p.Roundrect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, 12, 12)
+		p.Gend()
+		x, y := b.X0+24, b.Y0+17
+		if b.Calling {
+			p.Circle(x, y, 6, class("lamp on"))
+		} else {
+			p.Circle(x, y, 5.5, class("lamp off"))
+		}
+	}
+}
+
+func (p *pen) ducts(sc *Scene) {
+	// Outer ducts first, so that what is nearer to the equipment lies over the joints.
+	for i := len(sc.Ribbons) - 1; i >= 0; i-- {
+		r := &sc.Ribbons[i]
+		if r.Element < 0 {
+			continue
+		}
+		p.ribbon(r)
+	}
+	for i := range sc.Ribbons {
+		if sc.Ribbons[i].Element < 0 {
+			p.ribbon(&sc.Ribbons[i])
+		}
+	}
+	for _, h := range sc.Hubs {
+		p.Roundrect(h.X0, h.Y0, h.X1-h.X0, h.Y1-h.Y0, 2, 2, class("hub"))
+	}
+}
+
+func (p *pen) ribbon(r *Ribbon) {
+	kind := "duct"
+	if r.Element < 0 {
+		kind = "air"
+	}
+	p.part(kind, r.Name, r.Text, kind)
+	if r.Still {
+		p.Path(trace(r.Path, false), class("still-duct"))
+		p.Gend()
+		return
+	}
+	left, middle, right := r.split()
+	fill := "s-none"
+	if r.Class >= 0 {
+		fill = "s" + strconv.Itoa(r.Class)
+	}
+	p.Path(trace(r.strand(left, right), true), class(fill))
+	if r.Surplus > 0.05 {
+		from, to := left, middle
+		if r.OnRight {
+			from, to = middle, right
+		}
+		p.Path(trace(r.strand(from, to), true), class("surplus"), attr("fill", "url(#"+p.id("hatch")+")"))
+		if r.Width-r.Surplus > 1 && r.Surplus > 1 {
+			p.Path(trace(r.Path.offset(middle), false), class("seam"))
+		}
+	}
+	p.Path(trace(r.Path.offset(left), false)+trace(r.Path.offset(right), false), class("edge"))
+	p.Gend()
+}
+
+func (p *pen) frames(sc *Scene) {
+	for i := range sc.Frames {
+		f := &sc.Frames[i]
+		p.part("part", f.Kind, f.Text, "frame "+slug(f.Kind))
+		rx := 4.0
+		if f.Kind == "cabinet" {
+			rx = 9
+		}
+		p.Roundrect(f.X0, f.Y0, f.X1-f.X0, f.Y1-f.Y0, rx, rx)
+		x, y := (f.X0+f.X1)/2, (f.Y0+f.Y1)/2
+		switch f.Kind {
+		case "filter":
+			p.Path(fmt.Sprintf("M%s %sl10 8l-20 8l20 8l-20 8l20 8l-20 8l10 8", px(x), px(y-28)), class("sign"))
+		case "coil":
+			p.Path(fmt.Sprintf("M%s %sv40M%s %sv40M%s %sv40M%s %sv40", px(x-12), px(y-20), px(x-4), px(y-20), px(x+4), px(y-20), px(x+12), px(y-20)), class("sign"))
+		case "blower":
+			p.Circle(x, y, 21, class("wheel"))
+			for k := range 6 {
+				s, c := math.Sincos(float64(k) * math.Pi / 3)
+				s2, c2 := math.Sincos(float64(k)*math.Pi/3 + 0.7)
+				p.Path(fmt.Sprintf("M%s %sQ%s %s %s %s", px(x+5*c), px(y+5*s), px(x+13*c), px(y+13*s), px(x+18*c2), px(y+18*s2)), class("sign"))
+			}
+		}
+		p.Gend()
+	}
+}
+
+func (p *pen) arrowheads(sc *Scene) {
+	for _, a := range sc.Arrows {
+		n := right(a.To)
+		tip := point{a.At.X + a.To.X*a.Size, a.At.Y + a.To.Y*a.Size}
+		back := point{a.At.X - a.To.X*a.Size*0.7, a.At.Y - a.To.Y*a.Size*0.7}
+		notch := point{a.At.X - a.To.X*a.Size*0.2, a.At.Y - a.To.Y*a.Size*0.2}
+		w := a.Size * 0.8
+		p.Path(trace(polyline{tip, {back.X + n.X*w, back.Y + n.Y*w}, notch, {back.X - n.X*w, back.Y - n.Y*w}}, true), class("arrow"))
+	}
+}
+
+func (p *pen) damper(d *Blade) {
+	c := "damper"
+	if d.Calling {
+		c += " open"
+	}
+	if d.Name != "" {
+		p.part("damper", d.Name, d.Text, c)
+	} else {
+		p.Group(class(c))
+	}
+	p.Circle(d.At.X, d.At.Y, d.Radius)
+	if finite(d.Degrees) {
+		// The blade stands along the duct when open and turns towards the right of the duct's direction.
+		s, co := math.Sincos(d.Degrees * math.Pi / 180)
+		n := right(d.Along)
+		x, y := d.Along.X*co-n.X*s, d.Along.Y*co-n.Y*s
+		r := d.Radius - 3
+		p.Line(d.At.X-x*r, d.At.Y-y*r, d.At.X+x*r, d.At.Y+y*r, class("blade"))
+	}
+	p.Circle(d.At.X, d.At.Y, 1.8, class("pivot"))
+	p.Gend()
+}
+
+func (p *pen) grilles(sc *Scene) {
+	for i := range sc.Grilles {
+		g := &sc.Grilles[i]
+		c, kind := "register", "register"
+		if g.Calling {
+			c += " call"
+		}
+		if g.Return {
+			kind = "grille"
+		}
+		p.part(kind, g.Name, g.Text, c)
+		p.Roundrect(g.X0, g.Y0, g.X1-g.X0, g.Y1-g.Y0, 1.5, 1.5)
+		p.Gend()
+	}
+}
+
+func (p *pen) strip(sc *Scene) {
+	for i := range sc.Ledger {
+		s := &sc.Ledger[i]
+		p.part("share", string(s.Kind), s.Text, "share")
+		p.Rect(s.X0, s.Y0, s.X1-s.X0, s.Y1-s.Y0, class("share-"+slug(string(s.Kind))))
+		if s.Surplus {
+			p.Rect(s.X0, s.Y0, s.X1-s.X0, s.Y1-s.Y0, attr("fill", "url(#"+p.id("hatch")+")"))
+		}
+		p.Rect(s.X0, s.Y0, s.X1-s.X0, s.Y1-s.Y0, class("outline"))
+		p.Gend()
+	}
+	for _, r := range sc.Rules {
+		p.Path(trace(r, false), class("leader"))
+	}
+}
+
+func (p *pen) key(sc *Scene) {
+	l := &sc.Legend
+	for i, b := range l.Steps {
+		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, class("s"+strconv.Itoa(i)))
+	}
+	if n := len(l.Steps); n > 0 {
+		p.Rect(l.Steps[0].X0, l.Steps[0].Y0, l.Steps[n-1].X1-l.Steps[0].X0, l.Steps[0].Y1-l.Steps[0].Y0, class("outline"))
+	}
+	box := func(b Box, c string, hatch bool) {
+		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, class(c))
+		if hatch {
+			p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, attr("fill", "url(#"+p.id("hatch")+")"))
+		}
+		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, class("outline"))
+	}
+	box(l.Plain, "s4", false)
+	box(l.Hatch, "s4", true)
+	box(l.Ruler, "s-none", false)
+	for i := range l.Rings {
+		p.damper(&l.Rings[i])
+	}
+}
+
+func (p *pen) labels(sc *Scene) {
+	for _, l := range sc.Labels {
+		c := "t"
+		if l.Class != "" {
+			c += " " + l.Class
+		}
+		if l.Bold {
+			c += " b"
+		}
+		fmt.Fprintf(p.out, `<text x="%s" y="%s" class="%s" font-size="%s" text-anchor="%s">%s</text>`+"\n", px(l.X), px(l.Y), c, px(l.Size), l.Anchor, escape(l.Text))
+	}
+}
+
+// trace writes a path of straight pieces.
+func trace(p polyline, closed bool) string {
+	var b strings.Builder
+	for i, q := range p {
+		c := byte('L')
+		if i == 0 {
+			c = 'M'
+		}
+		b.WriteByte(c)
+		b.WriteString(px(q.X))
+		b.WriteByte(' ')
+		b.WriteString(px(q.Y))
+	}
+	if closed {
+		b.WriteByte('Z')
+	}
+	return b.String()
+}
+
+// px prints a length with at most two decimals, never NaN.
+func px(v float64) string {
+	if !finite(v) {
+		return "0"
+	}
+	s := strconv.FormatFloat(v, 'f', 2, 64)
+	s = strings.TrimRight(s, "0")
+	s = strings.TrimSuffix(s, ".")
+	if s == "-0" || s == "" {
+		return "0"
+	}
+	return s
+}
+
+func class(c string) string { return attr("class", c) }
+
+func attr(name, value string) string { return name + `="` + escape(value) + `"` }
+
+// escape makes any text fit for XML content and attributes.
+func escape(s string) string {
+	var b strings.Builder
+	if err := xml.EscapeText(&b, []byte(plain(s))); err != nil {
+		return ""
+	}
+	return b.String()
+}

@@ -1,0 +1,108 @@
+package schematic
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"spillway/network/units"
+)
+
+// Writing of numbers. NaN and infinities print as an en dash: a number that does not apply is never a number.
+
+const absent = "–"
+
+type writer struct{ sys units.System }
+
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
+// fixed prints v with that many decimals, thousands parted by commas, a true minus sign, and no minus on a rounded zero.
+func fixed(v float64, decimals int) string {
+	if !finite(v) {
+		return absent
+	}
+	s := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
+	if point := strings.IndexByte(s, '.'); point < 0 {
+		s = thousands(s)
+	} else {
+		s = thousands(s[:point]) + s[point:]
+	}
+	if v < 0 && strings.Trim(s, "0.,") != "" {
+		return "−" + s
+	}
+	return s
+}
+
+func thousands(digits string) string {
+	for i := len(digits) - 3; i > 0; i -= 3 {
+		digits = digits[:i] + "," + digits[i:]
+	}
+	return digits
+}
+
+func (w writer) flowUnit() string {
+	if w.sys == units.SI {
+		return "L/s"
+	}
+	return "cfm"
+}
+
+// flowIn is an airflow in the system's unit.
+func (w writer) flowIn(m3s float64) float64 {
+	if w.sys == units.SI {
+		return m3s / units.LitrePerS
+	}
+	return m3s / units.CFM
+}
+
+func (w writer) flowNumber(m3s float64) string { return fixed(w.flowIn(m3s), 0) }
+func (w writer) flow(m3s float64) string       { return w.flowNumber(m3s) + " " + w.flowUnit() }
+
+func (w writer) speedUnit() string {
+	if w.sys == units.SI {
+		return "m/s"
+	}
+	return "fpm"
+}
+
+func (w writer) speedNumber(ms float64) string {
+	if w.sys == units.SI {
+		return fixed(ms, 1)
+	}
+	return fixed(ms/units.FPM, 0)
+}
+func (w writer) speed(ms float64) string { return w.speedNumber(ms) + " " + w.speedUnit() }
+
+func (w writer) pressureUnit() string {
+	if w.sys == units.SI {
+		return "Pa"
+	}
+	return "in. w.c."
+}
+
+func (w writer) pressureNumber(pa float64) string {
+	if w.sys == units.SI {
+		return fixed(pa, 0)
+	}
+	return fixed(pa/units.InchWater, 2)
+}
+func (w writer) pressure(pa float64) string { return w.pressureNumber(pa) + " " + w.pressureUnit() }
+
+// gauge is a pressure against the house, with its sign.
+func (w writer) gauge(pa float64) string {
+	s := w.pressure(pa)
+	if finite(pa) && pa > 0 && strings.Trim(w.pressureNumber(pa), "0.") != "" {
+		return "+" + s
+	}
+	return s
+}
+
+func (w writer) temperature(c float64) string {
+	if w.sys == units.SI {
+		return fixed(c, 0) + " °C"
+	}
+	return fixed(units.Temperature(c).Fahrenheit(), 0) + " °F"
+}
+
+func percent(share float64) string { return fixed(100*share, 0) + " %" }
+func degrees(d float64) string     { return fixed(d, 0) + "°" }
