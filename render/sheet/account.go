@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -92,4 +93,25 @@ func (a account) shares() []int64 {
 	}
 	tenths, _ := apportion(a.airflows, sum/1000)
 	return tenths
+}
+
+// text prints an airflow as the ledger does where the ledger has it: a zone's or a damper's air is the same number in every
+// table of a state, though rounding by itself might make it one more or less.
+func (a account) text(m measure, airflow float64) string {
+	same := func(q float64) bool { return math.Abs(q-airflow) <= 1e-6*a.quantum }
+	for i, l := range a.lines {
+		if same(a.airflows[i]) {
+			return grouped(fmt.Sprint(l.whole))
+		}
+		sum, whole := 0.0, int64(0)
+		for j, other := range a.lines {
+			if other.To == l.To {
+				sum, whole = sum+a.airflows[j], whole+other.whole
+			}
+		}
+		if same(sum) {
+			return grouped(fmt.Sprint(whole))
+		}
+	}
+	return m.text(airflow)
 }

@@ -80,7 +80,7 @@ func (t *CSV) report(r *Report) {
 		t.number("zone", name, "airflow", m.airflow, z.Airflow)
 		t.number("zone", name, "wanted", m.airflow, z.Wants)
 		t.number("zone", name, "shortfall", m.airflow, z.Shortfall)
-		t.number("zone", name, "return", m.airflow, z.Return)
+		t.number("zone", name, "return", m.airflow, returnAir(o, i))
 		t.number("zone", name, "pressure against house", m.drop, z.Pressure)
 	}
 	degrees := measure{factor: 1, plain: "deg"}

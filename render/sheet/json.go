@@ -211,7 +211,7 @@ func zoneList(o *state.Outcome, m trade) list {
 		out[i] = object{
 			{"name", o.Graph.Job.Zones[i].Name}, {"calling", z.Calling},
 			{"airflow" + m.airflow.key, m.airflow.of(z.Airflow)}, {"wanted" + m.airflow.key, m.airflow.of(z.Wants)},
-			{"shortfall" + m.airflow.key, m.airflow.of(z.Shortfall)}, {"return" + m.airflow.key, m.airflow.of(z.Return)},
+			{"shortfall" + m.airflow.key, m.airflow.of(z.Shortfall)}, {"return" + m.airflow.key, m.airflow.of(returnAir(o, i))},
 			{"pressure" + m.drop.key, m.drop.of(z.Pressure)}, {"drift" + m.span.key + "_per_h", math.NaN()},
 		}
 	}

@@ -36,6 +36,8 @@ type Style struct {
 	Verbose bool // every duct and part, checks in order, assumptions
 	Summary bool // only the table of all call states
 
+	Continued bool // another sheet follows; the caller writes the Closing after the last
+
 	units units.System // the sheet's
 }
 
@@ -84,6 +86,16 @@ func nodeTemperature(o *state.Outcome, name string) float64 {
 	return math.NaN()
 }
 
+// returnAir is what goes back through a zone's own grilles, m³/s, or NaN when no grille is told to be the zone's.
+func returnAir(o *state.Outcome, zone int) float64 {
+	for _, e := range o.Graph.Elements {
+		if e.Kind == network.KindGrille && e.Zone == o.Graph.Job.Zones[zone].Name {
+			return o.Zones[zone].Return
+		}
+	}
+	return math.NaN()
+}
+
 // registerName is what a register is called: the line that ends in it, else its element.
 func registerName(g *network.Graph, r *network.Register) string {
 	if r.Line != "" {
@@ -91,3 +103,6 @@ func registerName(g *network.Graph, r *network.Register) string {
 	}
 	return g.Elements[r.Element].Name
 }
+
+// CautionLines is Caution in lines of at most so many columns.
+func CautionLines(width int) []string { return wrap(Caution, width) }

@@ -74,6 +74,7 @@ func TestTextFitsThePage(t *testing.T) {
 	for _, r := range s.Reports {
 		g := r.Outcome.Graph
 		r.Outcome.State.Name = long
+		r.Findings = append(r.Findings, r.Findings...)
 		for i := range g.Elements {
 			g.Elements[i].Name, g.Elements[i].Room, g.Elements[i].Zone = long, long, long
 		}
@@ -144,4 +145,16 @@ func TestZonePhrase(t *testing.T) {
 	} {
 		assert.Equal(t, want, ZonePhrase(name))
 	}
+}
+
+// One airflow is one number in all tables of a state: 60.5 cfm is rounded down in this ledger to make it add up, and so it is
+// beside the damper that it passes.
+func TestOneAirflowOneNumber(t *testing.T) {
+	a := newAccount(bothCall(), units.CFM)
+	m := tradeOf(units.IP).airflow
+	assert.Equal(t, "61", m.text(cfm(60.6)))
+	assert.Equal(t, "60", a.text(m, cfm(60.5)))
+	assert.Equal(t, "400", a.text(m, cfm(399.5)))
+	assert.Equal(t, "655", newAccount(loftCalls(), units.CFM).text(m, cfm(655.3)), "wanted and more than wanted together")
+	assert.Equal(t, "77", a.text(m, cfm(77)), "an airflow that the ledger does not have")
 }

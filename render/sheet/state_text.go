@@ -69,6 +69,9 @@ func ledgerTable(b *strings.Builder, o *state.Outcome, style Style) {
 	shares := a.shares()
 	t := table{columns: []column{{head: "Where the air goes", left: true}, {head: m.airflow.label}, {head: "%"}, {head: "", left: true}}}
 	for i, l := range a.lines {
+		if l.whole == 0 && shares[i] == 0 && l.Kind == state.PathCalling {
+			continue
+		}
 		mark, tone := "▒", surplusTone
 		if l.Kind == state.PathWanted {
 			mark, tone = "█", wantedTone
@@ -124,6 +127,7 @@ func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 // zoneTable lists what every zone gets.
 func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
+	a := newAccount(o, m.airflow.factor)
 	t := table{columns: []column{{head: "Zones", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wanted"}, {head: "short"}, {head: "return"},
 		{head: "against house, " + m.drop.label}}}
 	for i, z := range o.Zones {
@@ -135,7 +139,7 @@ func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
 		if z.Shortfall > m.airflow.factor/2 {
 			short = m.airflow.text(z.Shortfall)
 		}
-		t.addPlain(clean(o.Graph.Job.Zones[i].Name), call, m.airflow.text(z.Airflow), m.airflow.text(z.Wants), short, m.airflow.text(z.Return),
+		t.addPlain(clean(o.Graph.Job.Zones[i].Name), call, a.text(m.airflow, z.Airflow), m.airflow.text(z.Wants), short, m.airflow.text(returnAir(o, i)),
 			m.drop.text(z.Pressure))
 	}
 	block(b, &t, style)
@@ -144,6 +148,7 @@ func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
 // damperTable lists where every damper stands, in percent open and in blade degrees from open.
 func damperTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
+	a := newAccount(o, m.airflow.factor)
 	t := table{columns: []column{{head: "Dampers", left: true}, {head: "stands", left: true}, {head: "open"}, {head: "blade"}, {head: m.airflow.label}, {head: "drop " + m.drop.label}}}
 	for i := range o.Dampers {
 		d := &o.Dampers[i]
@@ -151,7 +156,7 @@ func damperTable(b *strings.Builder, o *state.Outcome, style Style) {
 		if !math.IsNaN(d.Blade) {
 			blade = fmt.Sprintf("%.0f°", d.Blade)
 		}
-		t.addPlain(clean(d.Name), damperWords(d), percentOpen(d.Position), blade, m.airflow.text(d.Airflow), m.drop.text(d.Drop))
+		t.addPlain(clean(d.Name), damperWords(d), percentOpen(d.Position), blade, a.text(m.airflow, d.Airflow), m.drop.text(d.Drop))
 	}
 	block(b, &t, style)
 }
@@ -227,10 +232,18 @@ func block(b *strings.Builder, t *table, style Style) {
 	}
 }
 
-// findings lists what is wrong, worst first, each with value, limit, remedy and the limit's source.
+// findings lists what is wrong, worst first, each with value and limit. What helps, and where a limit comes from, is said where
+// it first applies.
 func findings(b *strings.Builder, list []verdict.Finding, style Style) {
 	m := tradeOf(style.units)
 	fine := 0
+	told := map[string]bool{} // remedies and sources that stand above
+	once := func(key, head, text string, t tone) {
+		if text != "" && !told[key+text] {
+			told[key+text] = true
+			paragraph(b, 11, head, clean(text), style, t)
+		}
+	}
 	for _, f := range list {
 		head, t := "caution  ", cautionTone
 		switch f.Level {
@@ -246,11 +259,9 @@ func findings(b *strings.Builder, list []verdict.Finding, style Style) {
 		if f.Level == verdict.OK {
 			continue
 		}
-		if f.Remedy != "" {
-			paragraph(b, 11, "", clean(f.Remedy), style, plainTone)
-		}
-		if f.Source != "" && !math.IsNaN(f.Limit) {
-			paragraph(b, 11, "Limit: ", clean(f.Source), style, faint)
+		once(f.Check, "What helps: ", f.Remedy, plainTone)
+		if !math.IsNaN(f.Limit) {
+			once(f.Check, "The limit: ", f.Source, faint)
 		}
 	}
 	switch {

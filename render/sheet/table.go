@@ -53,7 +53,7 @@ type column struct {
 	yields bool // shortened before the other columns of words
 }
 
-// table aligns rows under heads. It pads by hand because colour codes have no width.
+// table aligns rows under heads. A row of one cell runs over the whole width. It pads by hand because colour codes have no width.
 type table struct {
 	columns []column
 	rows    [][]cell
@@ -75,6 +75,10 @@ func (t *table) write(b *strings.Builder, indent int, style Style) {
 	}
 	widths := t.fit(pageWidth - indent)
 	line := func(row []cell, base tone) {
+		if len(row) == 1 { // a text over the whole width
+			b.WriteString(strings.Repeat(" ", indent) + style.paint(shorten(row[0].text, pageWidth-indent), row[0].tone) + "\n")
+			return
+		}
 		var out strings.Builder
 		pending := indent // blanks owed; none are written at the end of a line
 		for i, c := range row {
@@ -117,7 +121,7 @@ func (t *table) fit(page int) []int {
 	for i, c := range t.columns {
 		widths[i] = displayWidth(c.head)
 		for _, row := range t.rows {
-			if i < len(row) {
+			if len(row) > 1 {
 				widths[i] = max(widths[i], displayWidth(row[i].text))
 			}
 		}

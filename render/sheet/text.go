@@ -1,8 +1,11 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"math"
+	"slices"
 	"strings"
 
 	"spillway/solver/state"
@@ -37,25 +40,48 @@ func Text(w io.Writer, s *Sheet, style Style) error {
 		}
 		assumptions(&b, s, style)
 	}
-	b.WriteByte('\n')
-	paragraph(&b, 0, "", CautionLine, style, faint)
+	if !style.Continued {
+		b.WriteString(Closing(style))
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
+// Closing is what stands at the end of a report: the caution in short. Text writes it unless the Style says that more follows.
+func Closing(style Style) string {
+	var b strings.Builder
+	b.WriteByte('\n')
+	paragraph(&b, 0, "", CautionLine, style, faint)
+	return b.String()
+}
+
+// longestName is how wide a state's name may be in the table of all states; a longer one has a line of its own.
+const longestName = 28
+
 // summary is the table of all call states.
 func summary(b *strings.Builder, reports []*Report, style Style) {
 	m := tradeOf(style.units)
-	t := table{columns: []column{{head: "call state", left: true}, {head: m.airflow.label}, {head: m.pressure.label},
-		{head: m.powerPerFlow.label}, {head: m.flowPerHeat.label}, {head: "surplus"}, {head: "of which most", left: true, yields: true}, {head: "findings", left: true}}}
+	cools := slices.ContainsFunc(reports, func(r *Report) bool { return !math.IsNaN(nominalCooling(r.Outcome)) })
+	t := table{columns: []column{{head: "Call states", left: true}, {head: m.airflow.label}, {head: m.pressure.label}}}
+	if cools {
+		t.columns = append(t.columns, column{head: m.flowPerHeat.label})
+	}
+	t.columns = append(t.columns, column{head: "surplus"}, column{head: "the most of it", left: true, yields: true}, column{head: "FAULT"}, column{head: "caution"})
 	for _, r := range reports {
 		o := r.Outcome
 		a := newAccount(o, m.airflow.factor)
-		words, worst := count(r.Findings)
-		t.add(cell{text: clean(o.State.Name)}, cell{text: grouped(fmt.Sprint(a.blower))}, cell{text: m.pressure.text(o.Blower.ExternalStatic)},
-			cell{text: m.powerPerFlow.text(o.Blower.Power / o.Blower.Airflow)},
-			cell{text: m.flowPerHeat.text(o.Blower.Airflow / nominalCooling(o))}, cell{text: grouped(fmt.Sprint(a.surplus))},
-			cell{text: largest(a)}, cell{text: words, tone: worst})
+		name := cell{text: clean(o.State.Name)}
+		if displayWidth(name.text) > longestName {
+			t.add(name)
+			name.text = ""
+		}
+		row := []cell{name, {text: grouped(fmt.Sprint(a.blower))}, {text: m.pressure.text(o.Blower.ExternalStatic)}}
+		if cools {
+			row = append(row, cell{text: m.flowPerHeat.text(o.Blower.Airflow / nominalCooling(o))})
+		}
+		row = append(row, cell{text: grouped(fmt.Sprint(a.surplus))}, cell{text: largest(a)})
+		faults, cautions := count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)
+		t.add(append(row, countCell(faults, faultTone), countCell(cautions, cautionTone))...)
 	}
 	t.write(b, 0, style)
 }
@@ -72,7 +98,14 @@ func largest(a account) string {
 		return "-"
 	}
 	l := a.lines[best]
-	return grouped(fmt.Sprint(l.whole)) + " " + pathWords(l.Path)
+	words := pathWords(l.Path)
+	switch l.Kind {
+	case state.PathCalling:
+		words = "extra into " + clean(l.To)
+	case state.PathLeakage:
+		words = "leakage"
+	}
+	return grouped(fmt.Sprint(l.whole)) + " " + words
 }
 
 // pathWords says in a few words where a path goes.
@@ -93,36 +126,30 @@ func pathWords(p state.Path) string {
 	case state.PathDump:
 		return "dump" + named(p.To, "dump")
 	case state.PathLeakage:
-		if to == "" {
-			return "leakage"
+		if to == "" || strings.Contains(to, "leak") {
+			return cmp.Or(to, "leakage")
 		}
 		return "leakage, " + to
 	}
 	return string(p.Kind) + " " + to
 }
 
-// count says how many findings are at fault and how many want caution.
-func count(findings []verdict.Finding) (string, tone) {
-	var faults, cautions int
+// count is how many findings have a level.
+func count(findings []verdict.Finding, level verdict.Level) (n int) {
 	for _, f := range findings {
-		switch f.Level {
-		case verdict.Fault:
-			faults++
-		case verdict.Caution:
-			cautions++
+		if f.Level == level {
+			n++
 		}
 	}
-	switch {
-	case faults > 0 && cautions > 0:
-		return fmt.Sprintf("%d FAULT %d caution", faults, cautions), faultTone
-	case faults > 0:
-		return fmt.Sprintf("%d FAULT", faults), faultTone
-	case cautions > 0:
-		return fmt.Sprintf("%d caution", cautions), cautionTone
-	case len(findings) == 0:
-		return "-", plainTone
+	return n
+}
+
+// countCell is a number that is coloured when there is something to count.
+func countCell(n int, t tone) cell {
+	if n == 0 {
+		return cell{text: "-"}
 	}
-	return "ok", plainTone
+	return cell{text: fmt.Sprint(n), tone: t}
 }
 
 // assumptions says which defaults stand in for what the file does not give.

@@ -1,0 +1,108 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"spillway/network"
+	"spillway/network/diag"
+	"spillway/solver/state"
+)
+
+func newCheck(c console) *cobra.Command {
+	f := &common{}
+	cmd := &cobra.Command{
+		Use:   "check JOB...",
+		Short: "Read a job file and say what is wrong with it, without solving",
+		Long: "Reads and validates job files, each as it stands and with every alternative in it, and\n" +
+			"lists all that is wrong at once: file, line, the line itself and the likely fix. Nothing is\n" +
+			"solved. Of a file in order it says what is in it, and its call states and alternatives.",
+		Example: "  spillway check house.toml\n" +
+			"  spillway check house.toml --set \"damper.main.stop=30 %\"",
+		Args:              jobs(0),
+		ValidArgsFunction: completeJob,
+		RunE:              func(_ *cobra.Command, args []string) error { return c.check(args, f) },
+	}
+	f.add(cmd, false)
+	return cmd
+}
+
+// check reads job after job; one that is wrong does not hide the others.
+func (c console) check(names []string, f *common) error {
+	code := solved
+	for _, name := range names {
+		text, err := c.checkJob(name, f)
+		if err != nil {
+			code = worse(code, c.complain(err))
+			continue
+		}
+		if err := c.emit(text); err != nil {
+			return err
+		}
+	}
+	if code != solved {
+		return told(code)
+	}
+	return nil
+}
+
+func (c console) checkJob(name string, f *common) ([]byte, error) {
+	every := *f
+	if every.alternative == "" {
+		every.alternative = everyAlternative
+	}
+	graphs, err := c.load(name, &every)
+	if err != nil {
+		return nil, err
+	}
+	var states []state.CallState
+	for i, g := range graphs {
+		// The solver's own look at the network finds what nothing feeds.
+		if _, err := state.New(g); err != nil {
+			return nil, c.buildError(name, g.Job.Alternative, err)
+		}
+		chosen, err := chooseStates(g, nil)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", diag.Visible(name), err)
+		}
+		if i == 0 {
+			states = chosen
+		}
+	}
+	return inventory(name, graphs[0], states), nil
+}
+
+// inventory says what is in a job that is in order.
+func inventory(name string, g *network.Graph, states []state.CallState) []byte {
+	var b bytes.Buffer
+	job := g.Job
+	fmt.Fprintf(&b, "%s: in order\n", diag.Visible(name))
+	if job.Title != "" {
+		fmt.Fprintf(&b, "  title         %s\n", diag.Visible(job.Title))
+	}
+	fmt.Fprintf(&b, "  installed     %d zones, %d dampers, %d supply, %d return, %d bypass and %d dump lines, %d registers\n",
+		len(job.Zones), len(job.Dampers), len(job.Supply), len(job.Return), len(job.Bypass), len(job.Dump), len(g.Registers))
+	fmt.Fprintf(&b, "  network       %d elements between %d points\n", len(g.Elements), len(g.Nodes))
+	list := func(head string, names []string) {
+		for i, n := range names {
+			if i > 0 {
+				head = ""
+			}
+			fmt.Fprintf(&b, "  %-12s  %s\n", head, diag.Visible(n))
+		}
+	}
+	var names []string
+	for _, s := range states {
+		names = append(names, s.Name)
+	}
+	list("call states", names)
+	names = nil
+	for _, a := range job.Alternatives {
+		names = append(names, strings.TrimSuffix(a.Name+": "+a.Note, ": "))
+	}
+	list("alternatives", names)
+	return b.Bytes()
+}

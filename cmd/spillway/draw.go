@@ -1,0 +1,124 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"spillway/network/diag"
+	"spillway/render/schematic"
+	"spillway/render/sheet"
+	"spillway/solver/state"
+)
+
+func newDraw(c console) *cobra.Command {
+	f := &common{}
+	var output string
+	cmd := &cobra.Command{
+		Use:   "draw JOB",
+		Short: "Draw the system in a call state as an SVG picture",
+		Long: "Draws what is installed with the air that moves in a call state: width by airflow, colour by\n" +
+			"velocity. One state goes to standard output or to a file; all states, or those chosen, go\n" +
+			"into a folder under names of their own. A name that ends in a slash is a folder, which is\n" +
+			"made when it is not there.",
+		Example: "  spillway draw house.toml --state \"cooling: loft\" -o loft.svg\n" +
+			"  spillway draw house.toml -o pictures/",
+		Args:              jobs(1),
+		ValidArgsFunction: completeJob,
+		RunE:              func(_ *cobra.Command, args []string) error { return c.draw(args[0], f, output) },
+	}
+	f.add(cmd, true)
+	cmd.Flags().StringVarP(&output, "output", "o", "", "write to this `FILE`, or every state to this FOLDER/; whole or not at all")
+	return cmd
+}
+
+// picture is a finished drawing and the name of its file in a folder.
+type picture struct {
+	name string
+	data []byte
+}
+
+// draw makes all pictures before it writes the first, so that a state that fails leaves nothing half done.
+func (c console) draw(name string, f *common, output string) error {
+	graphs, err := c.load(name, f)
+	if err != nil {
+		return err
+	}
+	var outcomes []*state.Outcome
+	for _, g := range graphs {
+		chosen, err := chooseStates(g, f.states)
+		if err != nil {
+			return err
+		}
+		folder := isFolder(output)
+		if many := len(graphs) * len(chosen); many > 1 && !folder {
+			return fail(wrongCall, "%s has %d pictures to draw: choose one with --state, or give a folder for all with -o pictures%c",
+				diag.Visible(name), many, filepath.Separator)
+		}
+		solved, err := outcomesOf(name, g, f.states)
+		if err != nil {
+			return err
+		}
+		outcomes = append(outcomes, solved...)
+	}
+	pictures := make([]picture, len(outcomes))
+	taken := map[string]bool{}
+	for i, o := range outcomes {
+		sys := f.system(o.Graph.Job.Units)
+		var b bytes.Buffer
+		if err := schematic.Draw(&b, o, schematic.Options{Units: sys, Sentence: sheet.Sentence(o, sys)}); err != nil {
+			return fail(unsolvable, "cannot draw %q: %w", diag.Visible(o.State.Name), err)
+		}
+		pictures[i] = picture{name: freeName(pictureName(o), taken), data: b.Bytes()}
+	}
+	switch {
+	case output == "":
+		return c.emit(pictures[0].data)
+	case !isFolder(output):
+		return writeFile(output, pictures[0].data)
+	}
+	if err := os.MkdirAll(output, 0o777); err != nil {
+		return fail(unsolvable, "cannot make the folder %s: %w", diag.Visible(output), cause(err))
+	}
+	for _, p := range pictures {
+		path := filepath.Join(output, p.name)
+		if err := writeFile(path, p.data); err != nil {
+			return err
+		}
+		fmt.Fprintln(c.err, diag.Visible(path))
+	}
+	return nil
+}
+
+// isFolder tells whether an output name means a folder: by a slash at its end, or because it is one.
+func isFolder(path string) bool {
+	if path == "" {
+		return false
+	}
+	if os.IsPathSeparator(path[len(path)-1]) {
+		return true
+	}
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
+func pictureName(o *state.Outcome) string {
+	name := o.State.Name
+	if o.Graph.Job.Alternative != "" {
+		name = o.Graph.Job.Alternative + " " + name
+	}
+	return slug(name)
+}
+
+// freeName adds a number to a name that is taken, and ".svg".
+func freeName(name string, taken map[string]bool) string {
+	free := name
+	for i := 2; taken[free]; i++ {
+		free = fmt.Sprintf("%s-%d", name, i)
+	}
+	taken[free] = true
+	return free + ".svg"
+}

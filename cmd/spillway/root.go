@@ -1,0 +1,137 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"spillway/network/diag"
+	"spillway/render/sheet"
+)
+
+// newRoot builds the command tree.
+func newRoot(c console) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "spillway COMMAND",
+		Short: "Where the surplus air of a zoned forced-air system goes",
+		Long: "Spillway balances the air of a furnace or air handler that serves several thermostat\n" +
+			"zones through shared ducts and zone dampers. For every call state it gives the airflow at\n" +
+			"each register, the pressures, and a ledger of the surplus: what the calling zones take\n" +
+			"beyond their want, what bleeds into the others, and what goes through the bypass, into a\n" +
+			"dump zone or out of leaks.\n\n" +
+			"Exit codes: 0 solved; 1 could not solve or write; 2 the job file or the call is wrong;\n" +
+			"3 with --strict when a finding is at fault. Of several, 1 goes before 2 before 3.\n\n" +
+			"Caution\n" + strings.Join(sheet.CautionLines(helpWidth), "\n"),
+		Example: "  spillway check house.toml\n" +
+			"  spillway solve house.toml --state \"cooling: loft\" --set \"damper.main.stop=30 %\"\n" +
+			"  spillway draw house.toml -o pictures/",
+		SilenceErrors:         true,
+		DisableFlagsInUseLine: true,
+		SilenceUsage:          true,
+		Args:                  cobra.ArbitraryArgs, // so that a misspelt command reaches RunE and gets our own words
+	}
+	root.RunE = func(cmd *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return cmd.Help()
+		}
+		return unknownCommand(cmd, args[0])
+	}
+	root.SetIn(c.in)
+	root.SetOut(c.out)
+	root.SetErr(c.err)
+	root.SetFlagErrorFunc(flagError)
+	root.SetUsageTemplate(usage)
+	root.AddCommand(newSolve(c), newCheck(c), newDraw(c), newVersion(c))
+	root.InitDefaultHelpCmd()
+	root.InitDefaultCompletionCmd()
+	plainHelp(root)
+	return root
+}
+
+// plainHelp gives the parser's own commands and flags the words of the others.
+func plainHelp(root *cobra.Command) {
+	for _, cmd := range root.Commands() {
+		switch cmd.Name() {
+		case "help":
+			cmd.Short = "Explain a command"
+			cmd.Long = "Prints what a command does and which flags it takes."
+		case "completion":
+			cmd.Short = "Print the script that lets a shell complete commands, files, states and alternatives"
+		}
+	}
+	var visit func(cmd *cobra.Command)
+	visit = func(cmd *cobra.Command) {
+		cmd.Flags().BoolP("help", "h", false, "show this text")
+		for _, sub := range cmd.Commands() {
+			visit(sub)
+		}
+	}
+	visit(root)
+}
+
+// unknownCommand says what was probably meant: a command, or a job file without one.
+func unknownCommand(root *cobra.Command, word string) error {
+	var names []string
+	for _, cmd := range root.Commands() {
+		if cmd.IsAvailableCommand() {
+			names = append(names, cmd.Name())
+		}
+	}
+	if strings.HasSuffix(word, ".toml") {
+		return fail(wrongCall, "a command comes first, for example: spillway solve %s", diag.Visible(word))
+	}
+	slices.Sort(names)
+	return fail(wrongCall, "there is no command %q; %s", diag.Visible(word), diag.DidYouMean(word, names))
+}
+
+// flagError puts the parser's complaint about flags in our words and adds the likely fix.
+func flagError(cmd *cobra.Command, err error) error {
+	text := err.Error()
+	var unknown *pflag.NotExistError
+	var value *pflag.InvalidValueError
+	switch {
+	case errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "":
+		text = unknownFlag(cmd, unknown.GetSpecifiedName())
+	case errors.As(err, &value):
+		text = fmt.Sprintf("--%s cannot be %q: %v", value.GetFlag().Name, diag.Visible(value.GetValue()), value.Unwrap())
+	}
+	see := "spillway --help"
+	if cmd.Parent() != nil {
+		see = cmd.CommandPath() + " --help"
+	}
+	return fail(wrongCall, "%s\nsee: %s", text, see)
+}
+
+// unknownFlag says which flag was probably meant.
+func unknownFlag(cmd *cobra.Command, word string) string {
+	var names []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+	text := fmt.Sprintf("there is no flag --%s here", diag.Visible(word))
+	if near, ok := diag.Nearest(word, names); ok {
+		return text + "; did you mean --" + near + "?"
+	}
+	return text
+}
+
+// helpWidth is how wide our own paragraphs of help are.
+const helpWidth = 90
+
+// usage is the layout of a help text behind its first paragraphs.
+const usage = `Use
+  {{.UseLine}}{{if .HasExample}}
+
+For example
+{{.Example}}{{end}}{{if .HasAvailableSubCommands}}
+
+Commands{{range .Commands}}{{if .IsAvailableCommand}}
+  {{rpad .Name .NamePadding}}  {{.Short}}{{end}}{{end}}{{end}}{{if .HasAvailableLocalFlags}}
+
+Flags
+{{.LocalFlags.FlagUsages | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableSubCommands}}
+
+"{{.CommandPath}} COMMAND --help" says more of a command.{{end}}
+`

@@ -1,0 +1,218 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"spillway/network"
+	"spillway/network/diag"
+	"spillway/render/sheet"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// solveFlags are the flags of solve.
+type solveFlags struct {
+	common
+	format           choice
+	strict           bool
+	verbose, summary bool
+	output           string
+}
+
+func newSolve(c console) *cobra.Command {
+	f := &solveFlags{format: choice{value: "text", allowed: []string{"text", "json", "csv"}}}
+	cmd := &cobra.Command{
+		Use:   "solve JOB...",
+		Short: "Solve every call state: airflows, pressures, the surplus ledger, findings",
+		Long: "Balances the air in every call state of a job file and prints, for each, the blower's\n" +
+			"operating point, where all of its air goes, what registers, zones and dampers get, and the\n" +
+			"findings, worst first.\n\n" +
+			"Several job files may be given, and \"-\" reads one from standard input. JSON is one document\n" +
+			"for one job and one line per job for several; CSV is one long table, one number in a row.",
+		Example: "  spillway solve house.toml\n" +
+			"  spillway solve house.toml --state loft --set \"damper.main.stop=30 %\" --verbose\n" +
+			"  spillway solve house.toml --alternative all --summary\n" +
+			"  spillway solve jobs/*.toml --format json -o results.jsonl",
+		Args:              jobs(0),
+		ValidArgsFunction: completeJob,
+		RunE:              func(_ *cobra.Command, args []string) error { return c.solve(args, f) },
+	}
+	f.common.add(cmd, true)
+	f.format.add(cmd, "format", "how results are written")
+	cmd.Flags().BoolVar(&f.strict, "strict", false, "exit with code 3 when a finding is at fault")
+	cmd.Flags().BoolVarP(&f.verbose, "verbose", "v", false, "text: also every duct, part, check in order and assumption")
+	cmd.Flags().BoolVar(&f.summary, "summary", false, "text: only the table of all call states")
+	cmd.Flags().StringVarP(&f.output, "output", "o", "", "write to this `FILE`, whole or not at all")
+	return cmd
+}
+
+// solve solves job after job and writes each one's results as soon as they are there; into a file only when all went well. A job
+// that fails does not keep the others from being solved.
+func (c console) solve(names []string, f *solveFlags) error {
+	if f.verbose && f.summary {
+		return fail(wrongCall, "--verbose and --summary cannot both be")
+	}
+	var file bytes.Buffer
+	out := writerFunc(c.emit)
+	style := sheet.Style{Color: c.color, Verbose: f.verbose, Summary: f.summary, Continued: true}
+	if f.output != "" {
+		out, style.Color = func(data []byte) error { file.Write(data); return nil }, false
+	}
+	p := &printer{out: out, format: f.format.value, style: style, lines: len(names) > 1 || f.alternative == everyAlternative}
+
+	code, fault := solved, false
+	for _, name := range names {
+		sheets, err := c.solveJob(name, f)
+		if err != nil {
+			if code = worse(code, c.complain(err)); len(names) == 1 {
+				return told(code)
+			}
+			continue
+		}
+		for _, s := range sheets {
+			fault = fault || hasFault(s)
+			if err := p.print(s); err != nil {
+				return err
+			}
+		}
+	}
+	if err := p.close(); err != nil {
+		return err
+	}
+	if f.output != "" {
+		if code != solved {
+			return fail(code, "nothing is written to %s, because not every job was solved", diag.Visible(f.output))
+		}
+		if err := writeFile(f.output, file.Bytes()); err != nil {
+			return err
+		}
+	}
+	if f.strict && fault {
+		code = worse(code, atFault)
+	}
+	if code != solved {
+		return told(code)
+	}
+	return nil
+}
+
+// complain prints an error that does not end the run, and returns its exit code.
+func (c console) complain(err error) int {
+	code := unsolvable
+	var f *failure
+	if errors.As(err, &f) {
+		code = f.code
+	}
+	if text := err.Error(); text != "" {
+		fmt.Fprintf(c.err, "spillway: %s\n", text)
+	}
+	return code
+}
+
+// solveJob solves a job as the flags ask: one sheet, or one for each alternative.
+func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
+	graphs, err := c.load(name, &f.common)
+	if err != nil {
+		return nil, err
+	}
+	sheets := make([]*sheet.Sheet, len(graphs))
+	for i, g := range graphs {
+		outcomes, err := outcomesOf(name, g, f.states)
+		if err != nil {
+			return nil, err
+		}
+		s := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
+		s.Assumptions = append(append(s.Assumptions, g.Job.Assumptions...), g.Assumptions...)
+		for _, o := range outcomes {
+			s.Reports = append(s.Reports, &sheet.Report{Outcome: o, Findings: verdict.Judge(o)})
+		}
+		sheets[i] = s
+	}
+	return sheets, nil
+}
+
+// outcomesOf solves the chosen call states of a graph.
+func outcomesOf(name string, g *network.Graph, wanted []string) ([]*state.Outcome, error) {
+	job := diag.Visible(name)
+	if g.Job.Alternative != "" {
+		job += fmt.Sprintf(", alternative %q", diag.Visible(g.Job.Alternative))
+	}
+	states, err := chooseStates(g, wanted)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", job, err)
+	}
+	solver, err := state.New(g)
+	if err != nil {
+		return nil, fail(unsolvable, "%s: %w", job, err)
+	}
+	outcomes, err := solver.SolveAll(states)
+	if err != nil {
+		return nil, fail(unsolvable, "%s: %w", job, err)
+	}
+	return outcomes, nil
+}
+
+func hasFault(s *sheet.Sheet) bool {
+	for _, r := range s.Reports {
+		for _, f := range r.Findings {
+			if f.Level == verdict.Fault {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// writerFunc is a function as an io.Writer.
+type writerFunc func(data []byte) error
+
+func (f writerFunc) Write(data []byte) (int, error) {
+	if err := f(data); err != nil {
+		return 0, err
+	}
+	return len(data), nil
+}
+
+// printer writes sheet after sheet in one format.
+type printer struct {
+	out    writerFunc
+	format string
+	style  sheet.Style
+	lines  bool // JSON: one line per sheet
+	table  *sheet.CSV
+	begun  bool
+}
+
+func (p *printer) print(s *sheet.Sheet) error {
+	first := !p.begun
+	p.begun = true
+	switch p.format {
+	case "json":
+		return sheet.JSON(p.out, s, p.lines)
+	case "csv":
+		if first {
+			p.table = sheet.NewCSV(p.out)
+		}
+		return p.table.Add(s)
+	}
+	var b bytes.Buffer
+	if !first {
+		b.WriteByte('\n')
+	}
+	if err := sheet.Text(&b, s, p.style); err != nil {
+		return err
+	}
+	return p.out(b.Bytes())
+}
+
+// close ends a text report with the caution. A run that printed nothing has nothing to end.
+func (p *printer) close() error {
+	if p.format != "text" || !p.begun {
+		return nil
+	}
+	return p.out([]byte(sheet.Closing(p.style)))
+}

@@ -1,0 +1,78 @@
+package main
+
+import (
+	"strings"
+
+	"spillway/network"
+	"spillway/network/diag"
+	"spillway/solver/state"
+)
+
+// chooseStates lists the call states of an installation that the flags ask for, in the installation's own order; all when they
+// ask for none.
+func chooseStates(g *network.Graph, wanted []string) ([]state.CallState, error) {
+	all := state.States(g)
+	if len(all) == 0 {
+		return nil, fail(wrongCall, "the job has no call state: give it at least one weather row whose mode the equipment has")
+	}
+	if len(wanted) == 0 {
+		return all, nil
+	}
+	names := make([]string, len(all))
+	for i, s := range all {
+		names[i] = s.Name
+	}
+	chosen := make([]bool, len(all))
+	for _, word := range wanted {
+		i, err := matchState(names, word)
+		if err != nil {
+			return nil, err
+		}
+		chosen[i] = true
+	}
+	var out []state.CallState
+	for i, s := range all {
+		if chosen[i] {
+			out = append(out, s)
+		}
+	}
+	return out, nil
+}
+
+// matchState finds the one state that a word means: its whole name, else the zones behind its colon, else a part of it, each
+// blind to letter case. A word that several states fit is refused, with their names.
+func matchState(names []string, word string) (int, error) {
+	folded := strings.ToLower(strings.TrimSpace(word))
+	tests := []func(name string) bool{
+		func(name string) bool { return name == folded },
+		func(name string) bool { _, zones, ok := strings.Cut(name, ": "); return ok && zones == folded },
+		func(name string) bool { return folded != "" && strings.Contains(name, folded) },
+	}
+	for _, fits := range tests {
+		var found []int
+		for i, name := range names {
+			if fits(strings.ToLower(name)) {
+				found = append(found, i)
+			}
+		}
+		if len(found) == 1 {
+			return found[0], nil
+		}
+		if len(found) > 1 {
+			var several []string
+			for _, i := range found {
+				several = append(several, diag.Visible(names[i]))
+			}
+			return 0, fail(wrongCall, "%q fits %d call states; give more of the name:\n  %s", diag.Visible(word), len(found), strings.Join(several, "\n  "))
+		}
+	}
+	message := "there is no call state %q"
+	if near, ok := diag.Nearest(word, names); ok {
+		return 0, fail(wrongCall, message+"; did you mean %q?", diag.Visible(word), diag.Visible(near))
+	}
+	var known []string
+	for _, n := range names {
+		known = append(known, diag.Visible(n))
+	}
+	return 0, fail(wrongCall, message+"; the job has:\n  %s", diag.Visible(word), strings.Join(known, "\n  "))
+}
