@@ -13,5 +13,6 @@ var (
 	_ flow.Law      = Fan{}
 	_ flow.Law      = ConstantFlow{}
 	_ flow.Law      = (*StallFan)(nil)
+	_ flow.Machine  = (*StallFan)(nil)
 	_ flow.Coupling = (*Junction)(nil)
 )

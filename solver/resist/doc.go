@@ -9,7 +9,7 @@
 //
 // Every passive law is continuous and strictly increasing, passes through the origin and has a positive slope
 // everywhere, rest included. It is odd unless the element passes one way by nature (Backdraft, Relief, a capped
-// take-off). Laws are finite while q² is (|q| below 1e150). Square laws are rounded off near rest over a knee flow d,
+// take-off). Drop and slope are finite for |q| up to 1e90 kg/s. Square laws are rounded off near rest over a knee flow d,
 //
 //	Δp = R q (q² + d²)^½        bias d²/(2q²) of the pure law
 //

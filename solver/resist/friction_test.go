@@ -23,7 +23,7 @@ var roughnesses = []float64{0, 1e-7, 1e-6, 1e-5, 1e-4, 3e-4, 1e-3, 3e-3, 0.01, 0
 func TestFrictionSolvesColebrook(t *testing.T) {
 	worst := 0.0
 	for _, rough := range roughnesses {
-		for lg := math.Log10(blendEnd); lg <= 9; lg += 0.01 {
+		for lg := math.Log10(blendEnd); lg <= 9; lg += 0.003 {
 			re := math.Pow(10, lg)
 			want := iteratedColebrook(re, rough)
 			worst = max(worst, math.Abs(FrictionFactor(re, rough)-want)/want)

@@ -19,7 +19,7 @@ func formatSigned(x float64) string {
 	return s
 }
 
-// must unwraps a constructor in a test: must(t)(NewLocal(…)) would need two brackets, so the generic takes both results.
+// must unwraps the two results of a constructor.
 func must[T any](law T, err error) T {
 	if err != nil {
 		panic(err) // programmer's mistake in a test table
@@ -50,12 +50,10 @@ func flowOf(t testing.TB, law flow.Law, drop, low, high float64) float64 {
 }
 
 // assertSlope compares a law's slope with the central difference of its drop, to a relative tolerance. The step is a
-// share of the flow (or of scale near rest), small against any bend in the law yet large against round-off.
-func assertSlope(t assert.TestingT, law flow.Law, q, scale, tolerance float64) bool {
-	h := 1e-5 * math.Max(math.Abs(q), scale)
-	high, _ := law.Drop(q + h)
-	low, _ := law.Drop(q - h)
+// hundred-thousandth of the flow, small against any bend in the law yet large against round-off.
+func assertSlope(t assert.TestingT, law flow.Law, q, tolerance float64) bool {
+	h := 1e-5 * math.Abs(q)
 	_, slope := law.Drop(q)
-	numerical := (high - low) / (2 * h)
+	numerical := (dropOf(law, q+h) - dropOf(law, q-h)) / (2 * h)
 	return assert.InEpsilonf(t, numerical, slope, tolerance, "slope of %T at q = %g", law, q)
 }

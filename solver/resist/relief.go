@@ -187,10 +187,11 @@ func (r *Relief) open(speed float64) (angle float64) {
 		if du := u / 2 * (dp/p - dzeta/zeta); du > 0 {
 			next = angle - miss/du
 		}
-		if !(next > low && next < high) {
+		if !(next >= low && next <= high) {
 			next = (low + high) / 2
 		}
-		if math.Abs(next-angle) <= 1e-15*(1+angle) {
+		// Newton converges quadratically: after a step this small the next would be lost in round-off.
+		if math.Abs(next-angle) <= 1e-10 {
 			return next
 		}
 		angle = next
