@@ -89,6 +89,7 @@ func TestTextFitsThePage(t *testing.T) {
 		}
 	}
 	s.Reports[0].Findings[0].Where = long
+	s.Assumptions[0].Why = long
 	for _, sys := range []units.System{units.IP, units.SI} {
 		var b bytes.Buffer
 		s.Units = sys

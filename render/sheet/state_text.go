@@ -191,14 +191,14 @@ func portTable(b *strings.Builder, o *state.Outcome, style Style) {
 // ductTable lists every duct.
 func ductTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
-	t := table{columns: []column{{head: "Ducts", left: true}, {head: "from", left: true}, {head: "to", left: true}, {head: m.airflow.label}, {head: "surplus"},
+	t := table{columns: []column{{head: "Ducts", left: true}, {head: "to", left: true, yields: true}, {head: m.airflow.label}, {head: "surplus"},
 		{head: m.velocity.label}, {head: "drop " + m.drop.label}, {head: frictionHead(m)}}}
 	for i, e := range o.Graph.Elements {
 		if e.Kind != network.KindDuct {
 			continue
 		}
 		r := &o.Elements[i]
-		t.addPlain(clean(e.Name), clean(o.Graph.Nodes[e.From].Name), clean(o.Graph.Nodes[e.To].Name), m.airflow.text(r.Airflow),
+		t.addPlain(clean(e.Name), clean(o.Graph.Nodes[e.To].Name), m.airflow.text(r.Airflow),
 			m.airflow.text(r.Surplus), m.velocity.text(r.Velocity), m.drop.text(r.Drop), m.friction.text(r.Friction))
 	}
 	block(b, &t, style)

@@ -56,7 +56,7 @@ func Closing(style Style) string {
 }
 
 // longestName is how wide a state's name may be in the table of all states; a longer one has a line of its own.
-const longestName = 28
+const longestName = 26
 
 // summary is the table of all call states.
 func summary(b *strings.Builder, reports []*Report, style Style) {
@@ -122,9 +122,9 @@ func pathWords(p state.Path) string {
 	case state.PathBleed:
 		return "bleed into " + to
 	case state.PathBypass:
-		return "bypass" + named(p.To, "bypass")
+		return "bypass" + through(p.To, "bypass")
 	case state.PathDump:
-		return "dump" + named(p.To, "dump")
+		return "dump" + through(p.To, "dump")
 	case state.PathLeakage:
 		if to == "" || strings.Contains(to, "leak") {
 			return cmp.Or(to, "leakage")
@@ -132,6 +132,14 @@ func pathWords(p state.Path) string {
 		return "leakage, " + to
 	}
 	return string(p.Kind) + " " + to
+}
+
+// through names a line unless its name only says the same again.
+func through(line, plain string) string {
+	if name := named(line, plain); name != "" {
+		return " through" + name
+	}
+	return ""
 }
 
 // count is how many findings have a level.
@@ -163,9 +171,11 @@ func assumptions(b *strings.Builder, s *Sheet, style Style) {
 		return
 	}
 	b.WriteString(style.paint("Assumed where the file is silent", heading) + "\n")
-	t := table{columns: []column{{head: "value", left: true}, {head: "assumed", left: true}, {head: "because", left: true}}}
 	for _, a := range s.Assumptions {
-		t.addPlain(clean(a.Path), clean(a.Value), clean(a.Why))
+		text := clean(a.Value)
+		if a.Why != "" {
+			text += " (" + clean(a.Why) + ")"
+		}
+		paragraph(b, 2, clean(a.Path)+" = ", text, style, plainTone)
 	}
-	t.write(b, 2, style)
 }

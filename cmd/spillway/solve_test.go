@@ -1,0 +1,127 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// document is what the checks below read of the machine interface.
+type document struct {
+	Alternative string
+	States      []struct {
+		Name    string
+		Calling []string
+		Ledger  struct {
+			Blower  float64 `json:"blower_cfm"`
+			Wanted  float64 `json:"wanted_cfm"`
+			Surplus float64 `json:"surplus_cfm"`
+			Paths   []struct {
+				To, Kind string
+				Airflow  float64 `json:"airflow_cfm"`
+			}
+		}
+		Registers []struct {
+			Name, Zone string
+			Calling    bool
+			Dump       bool
+			Airflow    float64 `json:"airflow_cfm"`
+			Wanted     float64 `json:"wanted_cfm"`
+		}
+		Elements []struct {
+			Name, From, To string
+			Airflow        float64 `json:"airflow_cfm"`
+		}
+	}
+}
+
+// A reader of the JSON can balance the books by itself, in every state of every alternative: the ledger's paths add up to the
+// blower, what bleeds into a zone is what its registers deliver, and what enters a point leaves it.
+func TestSolveBalancesInJSON(t *testing.T) {
+	var out, messages bytes.Buffer
+	code := run([]string{"solve", "testdata/small.toml", "--alternative", "all", "--format", "json"}, console{out: &out, err: &messages})
+	require.Zero(t, code, messages.String())
+	lines := strings.Split(strings.TrimSpace(out.String()), "\n")
+	require.Len(t, lines, 2)
+	const printed = 0.01 // cfm; six significant digits of some hundred cfm, added over a few elements
+	for _, line := range lines {
+		var d document
+		require.NoError(t, json.Unmarshal([]byte(line), &d))
+		require.Len(t, d.States, 6)
+		for _, s := range d.States {
+			where := d.Alternative + " " + s.Name
+			sum, bleed, wanted := 0.0, map[string]float64{}, 0.0
+			for _, p := range s.Ledger.Paths {
+				sum += p.Airflow
+				switch p.Kind {
+				case "bleed":
+					bleed[p.To] += p.Airflow
+				case "wanted":
+					wanted += p.Airflow
+				}
+			}
+			assert.InDelta(t, s.Ledger.Blower, sum, 1e-9, where)
+			assert.InDelta(t, s.Ledger.Blower, s.Ledger.Wanted+s.Ledger.Surplus, 1e-9, where)
+			assert.InDelta(t, s.Ledger.Wanted, wanted, 1e-9, where)
+			delivered, upToWant := map[string]float64{}, 0.0
+			for _, r := range s.Registers {
+				if r.Calling {
+					upToWant += math.Min(r.Airflow, r.Wanted)
+				} else if !r.Dump {
+					delivered[r.Zone] += r.Airflow
+				}
+			}
+			assert.InDelta(t, upToWant, s.Ledger.Wanted, printed, where)
+			for zone, airflow := range delivered {
+				assert.InDelta(t, airflow, bleed[zone], printed, "%s: %s", where, zone)
+			}
+			balance := map[string]float64{}
+			for _, e := range s.Elements {
+				balance[e.From] -= e.Airflow
+				balance[e.To] += e.Airflow
+			}
+			for node, left := range balance {
+				if node != "house" && node != "outside" {
+					assert.InDelta(t, 0, left, printed, "%s: %s", where, node)
+				}
+			}
+		}
+	}
+}
+
+// Exit codes of several jobs: not solved goes before a wrong job before a fault.
+func TestWorse(t *testing.T) {
+	order := []int{solved, atFault, wrongCall, unsolvable}
+	for i, a := range order {
+		for j, b := range order {
+			assert.Equal(t, order[max(i, j)], worse(a, b))
+		}
+	}
+}
+
+func TestSlug(t *testing.T) {
+	for name, want := range map[string]string{
+		"cooling: loft": "cooling-loft", "Heating stage 2: main + loft": "heating-stage-2-main-loft", "../../etc/passwd": "etc-passwd",
+		"...": "state", "Dachgeschoß": "dachgeschoß", strings.Repeat("a", 500): strings.Repeat("a", longestSlug+1),
+	} {
+		assert.Equal(t, want, slug(name))
+	}
+}
+
+func TestMatchState(t *testing.T) {
+	names := []string{"cooling: loft", "cooling: main", "cooling: main + loft", "heating: Main"}
+	for word, want := range map[string]int{"cooling: main": 1, "Cooling: MAIN": 1, "heat": 3, "main + loft": 2, "n + l": 2, "loft": 0} {
+		i, err := matchState(names, word)
+		require.NoError(t, err, word)
+		assert.Equal(t, want, i, word)
+	}
+	for _, word := range []string{"main", "cool", "", "attic"} {
+		_, err := matchState(names, word)
+		assert.Error(t, err, word)
+	}
+}
