@@ -30,6 +30,9 @@ func Build(job *Job) (*Graph, error) {
 			b.returnLine(l, b.node(parent, Chamber))
 		}
 	}
+	for _, r := range b.order {
+		b.rise(r)
+	}
 	b.leakage()
 	b.reference()
 	if len(b.problems) > 0 {

@@ -165,6 +165,19 @@ func (b *builder) feeder(l *Line, to int) *run {
 	return b.returnLine(l, to)
 }
 
+// rise gives the height that a line gains to its longest piece: risers run between floors, takeoffs sit on a floor.
+func (b *builder) rise(r *run) {
+	var longest *DuctSpec
+	for _, e := range r.pieces {
+		if spec := b.g.Elements[e].Spec.(*DuctSpec); longest == nil || spec.Length > longest.Length {
+			longest = spec
+		}
+	}
+	if longest != nil {
+		longest.Rise = float64(r.line.Rise)
+	}
+}
+
 func (b *builder) newRun(l *Line, side Side) *run {
 	r := &run{line: l, side: side, first: -1, last: -1}
 	b.runs[l.Name] = r
@@ -232,11 +245,7 @@ func (b *builder) piece(r *run, from, to int, at, until float64, losses []Loss) 
 	if len(r.pieces) == 0 && until-at <= 0 {
 		length = shortestPiece
 	}
-	share := 1.0
-	if l.Length > 0 {
-		share = length / float64(l.Length)
-	}
-	spec := b.ductSpec(l, length, float64(l.Rise)*share, losses)
+	spec := b.ductSpec(l, length, losses)
 	spec.First = len(r.pieces) == 0
 	name := l.Name
 	if len(r.pieces) > 0 {

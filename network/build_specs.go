@@ -100,13 +100,13 @@ func nominalReynolds(l *Line) float64 {
 }
 
 // ductSpec is one piece of a line.
-func (b *builder) ductSpec(l *Line, length, rise float64, losses []Loss) *DuctSpec {
+func (b *builder) ductSpec(l *Line, length float64, losses []Loss) *DuctSpec {
 	material, _ := catalog.LookupMaterial(l.Material)
 	if l.Material == "" {
 		material, _ = catalog.LookupMaterial(catalog.DefaultMaterial)
 	}
 	spec := &DuctSpec{
-		Section: l.Size.Section, Material: material.Name, Roughness: material.Roughness, Length: length, Rise: rise, Multiplier: 1, Losses: losses,
+		Section: l.Size.Section, Material: material.Name, Roughness: material.Roughness, Length: length, Multiplier: 1, Losses: losses,
 	}
 	if material.Flexible {
 		compression := 100 * float64(l.Compression)

@@ -85,6 +85,7 @@ type Weather struct {
 	Indoor    *units.Temperature `toml:"indoor"`
 	Humidity  units.Fraction     `toml:"humidity"`   // indoor relative humidity
 	SupplyAir *units.Temperature `toml:"supply-air"` // supply temperature; where the file is silent, a default by mode
+	Attic     *units.Temperature `toml:"attic"`      // air round ducts in the attic; default by outdoor temperature
 	// SupplyAirGiven is true when the file gives SupplyAir and false when it is our default.
 	SupplyAirGiven bool `toml:"-"`
 }
@@ -95,7 +96,7 @@ type Equipment struct {
 	Heating   *Machine       `toml:"heating"`
 	Fan       *Machine       `toml:"fan"`    // circulation without heating or cooling; solved only when given
 	Blower    BlowerChoice   `toml:"blower"` // catalogue row
-	MaxStatic units.Pressure `toml:"max-static"`
+	MaxStatic units.Pressure `toml:"max-static" limit:"positive"`
 	Filter    *Resistance    `toml:"filter"`
 	Coil      *Resistance    `toml:"coil"`
 	// Included names what the blower's table already contains ("filter", "coil"); those parts add no drop of their own.
@@ -111,12 +112,13 @@ type BlowerChoice struct {
 // Machine is the cooling or heating side of the equipment. A single-stage machine gives its figures here; a staged one
 // lists stages, lowest first, and each stage may leave out what it shares with the machine.
 type Machine struct {
-	Capacity     units.Heat              `toml:"capacity"` // cooling, total
-	Output       units.Heat              `toml:"output"`   // heating
-	Sensible     units.Fraction          `toml:"sensible"` // sensible heat ratio at rating
-	Tap          string                  `toml:"tap"`      // blower tap that runs
-	Airflow      units.Airflow           `toml:"airflow"`  // set flow of a constant-airflow blower
-	Rise         []units.TemperatureSpan `toml:"rise"`     // rating plate, [least, greatest]
+	Kind         string                  `toml:"kind"`                      // heating: "furnace" (default), "electric" or "heat pump"
+	Capacity     units.Heat              `toml:"capacity" limit:"positive"` // cooling, total
+	Output       units.Heat              `toml:"output" limit:"positive"`   // heating
+	Sensible     units.Fraction          `toml:"sensible"`                  // sensible heat ratio at rating
+	Tap          string                  `toml:"tap"`                       // blower tap that runs
+	Airflow      units.Airflow           `toml:"airflow"`                   // set flow of a constant-airflow blower
+	Rise         []units.TemperatureSpan `toml:"rise"`                      // rating plate, [least, greatest]
 	LeavingLimit *units.Temperature      `toml:"leaving-limit"`
 	Stages       []Stage                 `toml:"stage"`
 }
@@ -124,8 +126,8 @@ type Machine struct {
 // Stage is one capacity step of a Machine. Named tables in file order: the first is stage 1.
 type Stage struct {
 	Name     string
-	Capacity units.Heat     `toml:"capacity"`
-	Output   units.Heat     `toml:"output"`
+	Capacity units.Heat     `toml:"capacity" limit:"positive"`
+	Output   units.Heat     `toml:"output" limit:"positive"`
 	Sensible units.Fraction `toml:"sensible"`
 	Tap      string         `toml:"tap"`
 	Airflow  units.Airflow  `toml:"airflow"`
@@ -148,8 +150,8 @@ type BlowerTap struct {
 
 // Resistance is a part rated by one drop at one airflow: a filter or a coil.
 type Resistance struct {
-	Drop     units.Pressure `toml:"drop"`
-	At       units.Airflow  `toml:"at"`
+	Drop     units.Pressure `toml:"drop" limit:"positive"`
+	At       units.Airflow  `toml:"at" limit:"positive"`
 	Exponent float64        `toml:"exponent"` // 0 = the catalogue's for this kind of part
 	Loading  float64        `toml:"loading"`  // times the clean drop; 0 = 1
 	Wet      *bool          `toml:"wet"`      // coil: rated dry and running wet (default true when cooling)
@@ -256,12 +258,14 @@ type Line struct {
 	Wants       units.Airflow  `toml:"wants"`
 	Leakage     *Leak          `toml:"leakage"`
 	// Weighted bypass in one line, without a damper of its own name.
-	OpensAt     units.Pressure   `toml:"opens-at"`
-	FullyOpenAt units.Pressure   `toml:"fully-open-at"`
-	Holds       units.Pressure   `toml:"holds"`
-	Insulation  units.Insulation `toml:"insulation"`              // for heat gain and loss
-	Place       string           `toml:"place"`                   // "inside" (default), "attic", "crawlspace", "outside"
-	Position    []units.Length   `toml:"position" limit:"signed"` // where the picture should draw its end, [x, y]; optional
+	OpensAt     units.Pressure `toml:"opens-at"`
+	FullyOpenAt units.Pressure `toml:"fully-open-at"`
+	Holds       units.Pressure `toml:"holds"`
+	// Unmixed is the share of a bypass's air that reaches the equipment as a strip that has not mixed (0: well mixed).
+	Unmixed    *units.Fraction  `toml:"unmixed"`
+	Insulation units.Insulation `toml:"insulation"`              // for heat gain and loss
+	Place      string           `toml:"place"`                   // "inside" (default), "attic", "crawlspace", "outside"
+	Position   []units.Length   `toml:"position" limit:"signed"` // where the picture should draw its end, [x, y]; optional
 }
 
 // Size is a section, with the material when the file says it in one breath ("6 in flex").
@@ -283,8 +287,8 @@ type Opening struct {
 	Size     section.Section `toml:"size"`
 	Kind     string          `toml:"kind"` // catalogue; default "register" or "grille"
 	FreeArea units.Fraction  `toml:"free-area"`
-	Drop     units.Pressure  `toml:"drop"` // total pressure drop at airflow At
-	At       units.Airflow   `toml:"at"`
+	Drop     units.Pressure  `toml:"drop" limit:"positive"` // total pressure drop at airflow At
+	At       units.Airflow   `toml:"at" limit:"positive"`
 	Balance  *Position       `toml:"balance"` // the register's own damper
 }
 

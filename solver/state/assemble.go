@@ -12,7 +12,7 @@ import (
 )
 
 // outcome gathers everything that a solved calculation says.
-func (c *calculation) outcome() *Outcome {
+func (c *calculation) outcome() (*Outcome, error) {
 	o := &Outcome{State: c.set.state, Graph: c.solver.graph}
 	c.elements(o)
 	c.nodes(o)
@@ -22,7 +22,10 @@ func (c *calculation) outcome() *Outcome {
 	c.dampers(o)
 	c.certify(o)
 	ledger(o)
-	return o
+	if err := c.equipment(o); err != nil {
+		return nil, err
+	}
+	return o, c.climate(o)
 }
 
 func standard(massFlow float64) float64 { return massFlow / air.StandardDensity }
@@ -44,7 +47,7 @@ func (c *calculation) elements(o *Outcome) {
 		}
 		e := &o.Elements[i]
 		*e = Element{
-			Flow: q, Airflow: standard(q), Drop: drop + c.turn[i], Junction: c.turn[i], Velocity: math.NaN(), Friction: math.NaN(),
+			Flow: q, Airflow: standard(q), Drop: drop + c.turn[i], Junction: c.turn[i], Lift: c.lift[i], Velocity: math.NaN(), Friction: math.NaN(),
 			Density: c.set.air[i].Density, Temperature: c.set.warm[i], Low: standard(low), High: standard(high),
 		}
 		if s, ok := sectionOf(g.Elements[i].Spec); ok {
@@ -90,14 +93,12 @@ func (c *calculation) nodes(o *Outcome) {
 	c.nodeStatics(o)
 }
 
-// nodeStatics takes the velocity pressure of the duct or damper that brings the air off the total pressure, and gives each node the
-// temperature of the air that comes in.
+// nodeStatics takes the velocity pressure of the duct or damper that brings the air off the total pressure, and gives each node
+// the temperature that the heat side found.
 func (c *calculation) nodeStatics(o *Outcome) {
 	g := c.solver.graph
 	dynamic := make([]float64, len(g.Nodes))
 	most := make([]float64, len(g.Nodes)) // flow of the duct that counts
-	heat := make([]float64, len(g.Nodes))
-	inflow := make([]float64, len(g.Nodes))
 	for i := range g.Elements {
 		e, x := &g.Elements[i], &o.Elements[i]
 		into := e.To
@@ -105,8 +106,6 @@ func (c *calculation) nodeStatics(o *Outcome) {
 			into = e.From
 		}
 		q := math.Abs(x.Flow)
-		heat[into] += q * x.Temperature
-		inflow[into] += q
 		if _, opening := e.Spec.(*network.OpeningSpec); opening || g.Nodes[into].Kind != network.Joint || q <= most[into] {
 			continue
 		}
@@ -117,10 +116,8 @@ func (c *calculation) nodeStatics(o *Outcome) {
 	for n := range o.Nodes {
 		o.Nodes[n].Static = o.Nodes[n].Total - dynamic[n]
 		o.Nodes[n].Temperature = c.set.indoor
-		switch {
-		case g.Nodes[n].Kind != network.Joint && g.Nodes[n].Kind != network.Chamber:
-		case inflow[n] > 0:
-			o.Nodes[n].Temperature = heat[n] / inflow[n]
+		if at := &c.heat.Nodes[n]; at.Status.Defined() {
+			o.Nodes[n].Temperature = at.State.Temperature
 		}
 	}
 }
@@ -162,7 +159,14 @@ func (c *calculation) registers(o *Outcome) {
 		x := &o.Elements[r.Element]
 		o.Registers[k] = Register{
 			Airflow: x.Airflow, Wants: r.Wants, Calling: !r.Dump && c.set.calls([]string{r.Zone}), FaceVelocity: x.Velocity,
-			Static: o.Nodes[g.Elements[r.Element].From].Static - o.Nodes[g.Elements[r.Element].To].Total,
+			Static:      o.Nodes[g.Elements[r.Element].From].Static - o.Nodes[g.Elements[r.Element].To].Total,
+			Temperature: math.NaN(), DewPoint: math.NaN(),
+		}
+		if b := &c.heat.Branches[r.Element]; b.Moving && x.Flow > 0 {
+			o.Registers[k].Temperature = b.In.Temperature
+		}
+		if dew, err := c.set.room.DewPoint(c.set.pressure); err == nil {
+			o.Registers[k].DewPoint = dew
 		}
 	}
 }

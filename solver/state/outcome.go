@@ -23,6 +23,7 @@ type Outcome struct {
 	Graph       *network.Graph
 	Certificate Certificate
 	Blower      Blower
+	Equipment   Equipment
 	Ledger      Ledger
 	Elements    []Element
 	Nodes       []Node
@@ -102,6 +103,7 @@ type Element struct {
 	Velocity    float64 // m/s actual, magnitude, on its section; NaN where it has none
 	Drop        float64 // Pa of total pressure lost from From to To, with the junction at its end
 	Junction    float64 // Pa of Drop that the junction takes
+	Lift        float64 // Pa that buoyancy gives from From to To: P_from − P_to = Drop − Lift
 	Friction    float64 // Pa per m, ducts only; NaN otherwise
 	Density     float64 // kg/m³
 	Temperature float64 // °C of the air in it
@@ -122,6 +124,8 @@ type Register struct {
 	Calling      bool
 	FaceVelocity float64 // m/s actual, on the gross face
 	Static       float64 // Pa behind it
+	Temperature  float64 // °C of the air that comes out; NaN when none does
+	DewPoint     float64 // °C at which room air would condense on it; the room's, for supply sweating
 }
 
 // Zone is what one zone gets.
@@ -132,6 +136,15 @@ type Zone struct {
 	Return    float64 // through the grilles of the zone, where they are told apart
 	Pressure  float64 // Pa, highest magnitude among its rooms against the house
 	Shortfall float64 // m³/s that a calling zone misses
+
+	SupplyTemperature float64 // °C of the air it is given
+	Delivered         float64 // W of sensible heat given to it at its setpoint; negative in cooling
+	Load              float64 // W of sensible heat it needs at its setpoint; negative in cooling; NaN when not known
+	DriftRate         float64 // K/s away from its setpoint at the start of the call, satisfied zones only; else NaN
+	DriftEnd          float64 // K from its setpoint where it would end if such calls went on at CallDuty
+	CallDuty          float64 // share of the time that the present call runs to cover the loads of its zones
+	TimeToSwing       float64 // s until it has drifted 2 °F while the call runs; +Inf when it never does
+	NeutralBleed      float64 // m³/s of standard air that would just cover its load
 }
 
 // Damper is where one damper stands and what it does.

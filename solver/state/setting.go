@@ -12,16 +12,23 @@ import (
 // setting is what the panel and the weather make of a call state before any air moves: where dampers stand, what the blower is
 // told, how warm the air is.
 type setting struct {
-	state    CallState
-	call     *network.Call
-	tap      string
-	airflow  float64   // set flow of a constant-airflow blower, m³/s; 0 = by its table
-	position []float64 // per element: damper opening 0..1; 1 where there is no damper
-	wet      bool      // the coil runs wet
-	warm     []float64 // °C per element
-	air      []air.State
-	indoor   float64 // °C
-	pressure float64 // Pa, absolute
+	state       CallState
+	call        *network.Call
+	tap         string
+	airflow     float64   // set flow of a constant-airflow blower, m³/s; 0 = by its table
+	position    []float64 // per element: damper opening 0..1; 1 where there is no damper
+	wet         bool      // the coil runs wet
+	warm        []float64 // °C per element
+	air         []air.State
+	indoor      float64 // °C
+	outdoor     float64 // °C
+	supply      float64 // °C, the first guess of supply air, or the given one
+	supplyGiven bool
+	attic       *float64
+	room        air.Moist // the air of every room
+	outdoors    air.Moist
+	pressure    float64 // Pa, absolute
+	machine     plant
 }
 
 // Supply temperatures that are used until the heat side computes them, °C: 55 °F and 120 °F, usual figures of the trade (common
@@ -67,7 +74,13 @@ func newSetting(g *network.Graph, cs CallState) (*setting, error) {
 			s.position[i] = s.opening(spec)
 		}
 	}
-	s.temperatures(g)
+	if err := s.temperatures(g); err != nil {
+		return nil, err
+	}
+	var err error
+	if s.machine, err = newPlant(g, s, m); err != nil {
+		return nil, fmt.Errorf("%s: %w", cs.Name, err)
+	}
 	return s, nil
 }
 
@@ -97,45 +110,72 @@ func (s *setting) calls(zones []string) bool {
 	return slices.ContainsFunc(zones, func(z string) bool { return slices.Contains(s.state.Calling, z) })
 }
 
-// temperatures gives every element the temperature of its air: supply air downstream of the equipment, indoor air on the return
-// side, outdoor air in a leak on the return side.
-func (s *setting) temperatures(g *network.Graph) {
-	indoor, supply := indoorCool, coolSupply
+// temperatures reads the weather and gives every element a first temperature of its air, from which heat and flow set out: supply air
+// downstream of the equipment, indoor air on the return side, outdoor air in a leak on the return side.
+func (s *setting) temperatures(g *network.Graph) error {
+	s.indoor, s.supply = indoorCool, coolSupply
+	humidity := coolHumidity
+	outdoorHumidity := summerHumidity
 	if s.state.Mode == network.Heating {
-		indoor, supply = indoorHeat, warmSupply
+		s.indoor, s.supply, humidity, outdoorHumidity = indoorHeat, warmSupply, heatHumidity, winterHumidity
 	}
-	outdoor := indoor
+	s.outdoor = s.indoor
 	w := weather(g.Job, s.state.Weather)
-	if w != nil && w.Indoor != nil {
-		indoor = float64(*w.Indoor)
-	}
-	if w != nil && w.Outdoor != nil {
-		outdoor = float64(*w.Outdoor)
+	if w != nil {
+		if w.Indoor != nil {
+			s.indoor = float64(*w.Indoor)
+		}
+		if w.Outdoor != nil {
+			s.outdoor = float64(*w.Outdoor)
+		}
+		if w.Humidity > 0 {
+			humidity = float64(w.Humidity)
+		}
+		if w.Attic != nil {
+			attic := float64(*w.Attic)
+			s.attic = &attic
+		}
 	}
 	if s.state.Mode == network.Fan {
-		supply = indoor
+		s.supply = s.indoor
 	}
 	if w != nil && w.SupplyAir != nil {
-		supply = float64(*w.SupplyAir)
+		s.supply, s.supplyGiven = float64(*w.SupplyAir), w.SupplyAirGiven
 	}
-	s.indoor = indoor
 	s.wet = s.state.Mode == network.Cooling
 	s.pressure = air.Pressure(float64(g.Job.Site.Elevation))
+	var err error
+	if s.room, err = air.FromRelativeHumidity(s.indoor, humidity, s.pressure); err != nil {
+		return fmt.Errorf("indoor air of weather %q: %w", s.state.Weather, err)
+	}
+	if s.outdoors, err = air.FromRelativeHumidity(s.outdoor, outdoorHumidity, s.pressure); err != nil {
+		return fmt.Errorf("outdoor air of weather %q: %w", s.state.Weather, err)
+	}
 	s.warm = make([]float64, len(g.Elements))
 	s.air = make([]air.State, len(g.Elements))
 	for i := range g.Elements {
 		e := &g.Elements[i]
-		t := indoor
+		t := s.indoor
 		switch {
 		case e.Kind == network.KindLeak && e.Side == network.ReturnSide:
-			t = outdoor
+			t = s.outdoor
 		case e.Side == network.SupplySide || e.Side == network.DumpSide || e.Side == network.BypassSide:
-			t = supply
+			t = s.supply
 		}
 		s.warm[i] = t
 		s.air[i] = air.At(t, s.pressure)
 	}
+	return nil
 }
+
+// Humidities where the job gives none: indoors 50 % in cooling and 35 % in heating, outdoors 40 % on a summer afternoon and 80 % in
+// winter (our choice; outdoor humidity matters only for what leaks in).
+const (
+	coolHumidity   = 0.50
+	heatHumidity   = 0.35
+	summerHumidity = 0.40
+	winterHumidity = 0.80
+)
 
 func weather(job *network.Job, name string) *network.Weather {
 	for i := range job.Weather {

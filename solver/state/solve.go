@@ -12,6 +12,7 @@ import (
 	"spillway/network/catalog"
 	"spillway/solver/air"
 	"spillway/solver/flow"
+	"spillway/solver/heat"
 	"spillway/solver/resist"
 )
 
@@ -64,27 +65,35 @@ func (s *Solver) Solve(cs CallState) (*Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &calculation{solver: s, set: set, flow: s.plan.topology.NewSolver()}
-	if err := c.run(); err != nil {
+	c := &calculation{solver: s, set: set, flow: s.plan.topology.NewSolver(), heatSolver: new(heat.Solver)}
+	if err := c.agree(); err != nil {
 		return nil, fmt.Errorf("%s: %w", cs.Name, err)
 	}
-	return c.outcome(), nil
+	o, err := c.outcome()
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", cs.Name, err)
+	}
+	return o, nil
 }
 
 // calculation is the solution of one call state in the making.
 type calculation struct {
-	solver   *Solver
-	set      *setting
-	flow     *flow.Solver
-	laws     *laws
-	problem  flow.Problem
-	solution flow.Solution
-	points   []flow.OperatingPoint // of a blower whose curve rises somewhere
-	lift     []float64             // Pa of buoyancy per element, in its direction
-	turn     []float64             // Pa lost in the junction at an element's end, in its direction
+	solver     *Solver
+	set        *setting
+	flow       *flow.Solver
+	laws       *laws
+	problem    flow.Problem
+	solution   flow.Solution
+	points     []flow.OperatingPoint // of a blower whose curve rises somewhere
+	lift       []float64             // Pa of buoyancy per element, in its direction
+	heatSolver *heat.Solver
+	heatNet    *heat.Network
+	heat       *heat.Solution
+	turn       []float64 // Pa lost in the junction at an element's end, in its direction
 }
 
-func (c *calculation) run() error {
+// balance solves the flows for the temperatures as they stand, starting from flows near by, or cold.
+func (c *calculation) balance(start []float64) error {
 	g := c.solver.graph
 	l, err := newLaws(g, c.set)
 	if err != nil {
@@ -103,7 +112,7 @@ func (c *calculation) run() error {
 	if len(regulators) > 0 {
 		return c.regulate(regulators)
 	}
-	return c.solve(nil)
+	return c.solve(start)
 }
 
 // pose writes the flow problem: a law and a buoyancy source per edge, a coupling per junction.
@@ -116,7 +125,7 @@ func (c *calculation) pose() error {
 		Scale:  g.DesignAirflow * air.StandardDensity / 4,
 	}
 	c.lift = make([]float64, len(g.Elements))
-	reference := air.Density(c.set.indoor, c.set.pressure)
+	reference := c.set.room.Density(c.set.pressure)
 	for i, edge := range p.edges {
 		c.problem.Laws[i] = c.edgeLaw(edge)
 		for _, part := range edge.parts {

@@ -1,0 +1,199 @@
+package state
+
+import (
+	"math"
+
+	"spillway/network"
+	"spillway/solver/air"
+	"spillway/solver/heat"
+)
+
+// Equipment is what happens to the air in the machine, once the loop has come to rest. Temperatures are °C, heats W.
+type Equipment struct {
+	// Computed is false where the supply temperature was given or assumed, and then nothing that depends on capacity is known.
+	Computed        bool
+	Entering        float64 // mixed air before the blower
+	EnteringWetBulb float64
+	Leaving         float64 // at the supply plenum
+	LeavingHumidity float64 // kg/kg
+	Rise            float64 // K, Leaving − Entering; negative in cooling
+	Output          float64 // heating: burner or heat pump; cooling: total capacity at work, positive
+	Sensible        float64 // cooling: sensible part of Output
+	FanHeat         float64
+	Recirculated    float64 // share of the air in the machine that has just left it, by mass
+	Unmixed         float64 // mixing figure in force, see calculation.unmixedFigure
+
+	// Heating.
+	LeastRise, GreatestRise float64 // K, rating plate; NaN when not given
+	Limit                   float64 // °C at which the limit opens
+	LimitGiven              bool    // by the job; otherwise a default of ours
+	Sensor                  float64 // °C that the limit's sensor would come to
+	TimeToLimit             float64 // s; +Inf when it never gets there
+	BurnerDuty              float64 // share of the time the burner fires once it cycles on the limit; 1 when it does not
+
+	// Cooling.
+	Evaporating       float64 // °C, generic curve
+	EvaporatingSecond float64 // °C, second estimate of the same rating
+	EvaporatingStrip  float64 // °C in the least mixed strip of the coil, the colder estimate
+	FrostMargin       float64 // K of EvaporatingStrip above freezing
+	TimeToFrost       float64 // s; +Inf when it does not frost
+	Dry               bool
+
+	// Course is the time course from the start of the call.
+	Course []Moment
+	// Energy is the balance of the whole heat network.
+	EnergyResidual, EnergyTotal float64 // W
+}
+
+// Moment is one instant of the time course, °C.
+type Moment struct {
+	Time     float64 // s
+	Supply   float64
+	Entering float64
+	Critical float64 // limit sensor in heating, coldest strip's evaporating temperature in cooling
+}
+
+// Times of the course: half an hour, a point every ten seconds.
+const (
+	courseLength = 1800.0
+	courseStep   = 10.0
+)
+
+// defaultLimit is the leaving temperature at which a furnace's limit is taken to open when the job gives none, °C: 170 °F, low in
+// the usual range of 165 to 200 °F (common practice). limitReset is how far it cools before it closes, K: 30 °F (our choice).
+const (
+	defaultLimit = (170.0 - 32) / 1.8
+	limitReset   = 30 / 1.8
+)
+
+// equipment reads the solved heat network at the machine.
+func (c *calculation) equipment(o *Outcome) error {
+	g := c.solver.graph
+	blower := &c.heat.Branches[g.Blower]
+	plenum := c.heat.Nodes[g.NodeNamed(network.SupplyPlenum)]
+	nan := math.NaN()
+	e := Equipment{
+		Computed: c.set.machine.computed, Entering: blower.In.Temperature, Leaving: plenum.State.Temperature,
+		LeavingHumidity: plenum.State.HumidityRatio, FanHeat: c.fanHeat(), Recirculated: c.heatSolver.Recirculated(c.heatNet, g.Blower),
+		LeastRise: nan, GreatestRise: nan, Limit: nan, Sensor: nan, TimeToLimit: nan, BurnerDuty: nan,
+		Evaporating: nan, EvaporatingSecond: nan, EvaporatingStrip: nan, FrostMargin: nan, TimeToFrost: nan,
+		EnergyResidual: c.heat.Certificate.EnergyResidual, EnergyTotal: c.heat.Certificate.EnergyTotal,
+	}
+	e.Rise = e.Leaving - e.Entering
+	e.EnteringWetBulb = nan
+	if wet, err := blower.In.WetBulb(c.set.pressure); err == nil {
+		e.EnteringWetBulb = wet
+	}
+	e.Unmixed = c.unmixedFigure(e.Recirculated)
+	at := &c.heat.Branches[c.machineElement()]
+	var err error
+	switch c.set.state.Mode {
+	case network.Heating:
+		e.Output = at.DeviceHeat - e.FanHeat
+		err = c.heating(&e)
+	case network.Cooling:
+		e.Output = -at.DeviceHeat
+		if c.machineElement() == g.Blower {
+			e.Output += e.FanHeat
+		}
+		err = c.cooling(&e, at)
+	}
+	o.Equipment = e
+	return err
+}
+
+func (c *calculation) heating(e *Equipment) error {
+	m := machine(c.solver.graph.Job, network.Heating)
+	f := c.set.machine.furnace
+	if f.GreatestRise > 0 {
+		e.LeastRise, e.GreatestRise = f.LeastRise, f.GreatestRise
+	}
+	e.Limit, e.LimitGiven = defaultLimit, false
+	if f.LeavingLimit != 0 {
+		e.Limit, e.LimitGiven = f.LeavingLimit, true
+	}
+	if !c.set.machine.computed || m.Kind == "heat pump" || e.Recirculated >= 1 {
+		return nil
+	}
+	flow := c.solution.Flow[c.solver.plan.blower] * c.solver.plan.signOf[c.solver.graph.Blower]
+	cp := c.heat.Branches[c.solver.graph.Blower].In.SpecificHeat()
+	// The return temperature of a loop without losses that comes to rest at the entering temperature found in the real ducts.
+	r := e.Recirculated
+	rise := (e.Output + e.FanHeat) / (flow * cp)
+	loop := heat.Loop{
+		MassFlow: flow, SpecificHeat: cp, Share: r, Output: e.Output, FanHeat: e.FanHeat, Exchanger: heat.TypicalExchanger(e.Output),
+		Return: e.Entering - r*rise/(1-r), Unmixed: e.Unmixed,
+	}
+	e.Sensor = e.Leaving + e.Unmixed*rise
+	var err error
+	if e.TimeToLimit, err = loop.TimeTo(e.Limit, math.Inf(1)); err != nil {
+		return err
+	}
+	course, err := loop.Cycle(e.Limit, e.Limit-limitReset, courseLength, courseStep)
+	if err != nil {
+		return err
+	}
+	e.BurnerDuty = course.Duty
+	if math.IsNaN(e.BurnerDuty) {
+		e.BurnerDuty = heat.Recirculation{Return: loop.Return, Rise: rise}.LimitDuty(r, e.Limit, e.Limit-limitReset)
+	}
+	for _, s := range course.Samples {
+		e.Course = append(e.Course, Moment{Time: s.Time, Supply: s.Supply, Entering: s.Entering, Critical: s.Sensor})
+	}
+	return nil
+}
+
+func (c *calculation) cooling(e *Equipment, at *heat.BranchState) error {
+	if !c.set.machine.computed {
+		return nil
+	}
+	flow := math.Abs(c.solution.Flow[c.solver.plan.blower])
+	s, err := c.set.machine.coil.At(at.AtDevice, flow, c.set.outdoor, c.set.pressure)
+	if err != nil {
+		return err
+	}
+	e.Sensible, e.Dry, e.Evaporating = s.Sensible, s.Dry, s.Evaporating
+
+	// The second estimate comes to its own state of rest in the same ducts; density differs too little to solve the flow again.
+	n, err := c.heatNetwork(heat.Cooler{Coil: c.set.machine.second, Outdoor: c.set.outdoor})
+	if err != nil {
+		return err
+	}
+	other, err := heat.Solve(n)
+	if err != nil {
+		return err
+	}
+	second, err := c.set.machine.second.At(other.Branches[c.machineElement()].AtDevice, flow, c.set.outdoor, c.set.pressure)
+	if err != nil {
+		return err
+	}
+	e.EvaporatingSecond = second.Evaporating
+	e.EvaporatingStrip = min(e.Evaporating, e.EvaporatingSecond) - e.Unmixed*(at.AtDevice.Temperature-e.Leaving)
+	e.FrostMargin = e.EvaporatingStrip
+
+	r := e.Recirculated
+	if r >= 1 {
+		return nil
+	}
+	// As in heating: the return air of a loop without losses that comes to rest at the air found before the coil.
+	leaving := c.heat.Nodes[c.solver.graph.NodeNamed(network.SupplyPlenum)].State
+	before := at.AtDevice
+	back := air.FromEnthalpy((before.Enthalpy()-e.FanHeat/flow-r*leaving.Enthalpy())/(1-r), (before.HumidityRatio-r*leaving.HumidityRatio)/(1-r))
+	loop := heat.CoolingLoop{
+		CoilRecirculation: heat.CoilRecirculation{Coil: c.set.machine.second, Return: back, MassFlow: flow, Outdoor: c.set.outdoor,
+			Pressure: c.set.pressure, FanHeat: e.FanHeat},
+		Share: r, Capacity: heat.TypicalCoilMetal(e.Output), StartUp: startUp, Unmixed: e.Unmixed,
+	}
+	course, err := loop.Run(courseLength, courseStep, 0)
+	if err != nil {
+		return err
+	}
+	e.TimeToFrost = course.FrostAt
+	for _, s := range course.Samples {
+		e.Course = append(e.Course, Moment{Time: s.Time, Supply: s.Supply.Temperature, Entering: s.Entering.Temperature, Critical: s.Strip})
+	}
+	return nil
+}
+
+// startUp is the time constant with which a compressor's capacity builds up, s; 60 to 80 is common (from memory).
+const startUp = 70.0

@@ -1,0 +1,332 @@
+package state
+
+import (
+	"fmt"
+	"math"
+
+	"spillway/network"
+	"spillway/network/units"
+	"spillway/solver/air"
+	"spillway/solver/heat"
+)
+
+// The heat side of a calculation: the flows that were found carry heat and humidity through the same graph, and the
+// temperatures that come out change densities, which change the flows, until both agree.
+
+// agree solves flow and heat in turn until no element's temperature moves. The coupling is weak (a density moves by a few
+// percent), so a few full turns do nearly always; air that hardly moves can swing between two temperatures, and then the
+// steps are shortened. What does not come to rest is an error.
+func (c *calculation) agree() error {
+	const (
+		full      = 6 // turns with full steps
+		most      = 200
+		tolerance = 1e-7 // K
+	)
+	var start []float64
+	step, last := 1.0, math.Inf(1)
+	for turn := 0; turn < most; turn++ {
+		if err := c.balance(start); err != nil {
+			return err
+		}
+		start = append(start[:0], c.solution.Flow...)
+		moved, err := c.carryHeat(step)
+		if err != nil {
+			return err
+		}
+		if moved < tolerance {
+			return nil // the densities that these flows were found with are those that the heat asks for
+		}
+		if turn >= full && moved > 0.7*last {
+			step = max(step*0.7, 0.02)
+		}
+		last = moved
+	}
+	return fmt.Errorf("flow and heat do not come to agreement: temperatures still move by %.2g K", last)
+}
+
+// carryHeat solves the heat network for the present flows and moves the air of every element by a step (1: all the way) towards
+// what comes out. It returns how far the worst element was from it, K.
+func (c *calculation) carryHeat(step float64) (away float64, err error) {
+	n, err := c.heatNetwork(c.set.machine.device)
+	if err != nil {
+		return 0, err
+	}
+	c.heatNet = n
+	c.heat, err = c.heatSolver.Solve(n)
+	if err != nil {
+		return 0, err
+	}
+	for i := range c.heat.Branches {
+		b := &c.heat.Branches[i]
+		if !b.Moving {
+			continue
+		}
+		t := (b.In.Temperature + b.Out.Temperature) / 2
+		switch duct, ok := c.solver.graph.Elements[i].Spec.(*network.DuctSpec); {
+		case i == c.solver.graph.Blower:
+			t = b.In.Temperature // a blower's table holds for the air at its inlet
+		case ok && n.Branches[i].Conductance == 0:
+			t = c.lingering(t, duct, n.Branches[i].MassFlow)
+		}
+		d := t - c.set.warm[i]
+		away = max(away, math.Abs(d))
+		c.set.warm[i] += step * d
+		c.set.air[i] = air.State{
+			Density:   air.Moist{Temperature: c.set.warm[i], HumidityRatio: b.In.HumidityRatio}.Density(c.set.pressure),
+			Viscosity: air.Viscosity(c.set.warm[i]),
+		}
+	}
+	return away, nil
+}
+
+// lingering is the temperature by which the density of air in a duct inside the house is reckoned: air that hardly moves takes the
+// temperature of the house even through insulation (R-4.2 here, our choice). At the flows that matter it changes nothing; without it
+// the column in a shut riser would have two states between which there is no rest.
+func (c *calculation) lingering(t float64, duct *network.DuctSpec, massFlow float64) float64 {
+	const resistance = 4.2 * units.RValueIP
+	conductance := duct.Section.Perimeter() * duct.Length / resistance
+	return c.set.indoor + (t-c.set.indoor)*math.Exp(-conductance/(math.Abs(massFlow)*air.SpecificHeatDry+1e-9))
+}
+
+// heatNetwork poses the heat problem: every element a branch, rooms and outdoors as reservoirs, the machine's heat where it is
+// given to the air.
+func (c *calculation) heatNetwork(device heat.Device) (*heat.Network, error) {
+	g := c.solver.graph
+	n := &heat.Network{Pressure: c.set.pressure, Nodes: make([]heat.Node, len(g.Nodes)), Branches: make([]heat.Branch, len(g.Elements))}
+	for i := range g.Nodes {
+		switch g.Nodes[i].Kind {
+		case network.RoomAir, network.HouseAir:
+			n.Nodes[i] = heat.Node{Reservoir: true, State: c.set.room}
+		case network.Outdoors:
+			n.Nodes[i] = heat.Node{Reservoir: true, State: c.set.outdoors}
+		}
+	}
+	at := c.machineElement()
+	for i := range g.Elements {
+		e := &g.Elements[i]
+		b := heat.Branch{From: e.From, To: e.To, MassFlow: c.solution.Flow[c.solver.plan.edgeOf[i]] * c.solver.plan.signOf[i]}
+		if duct, ok := e.Spec.(*network.DuctSpec); ok {
+			b.Conductance, b.Ambient = c.wall(e.Line, duct)
+		}
+		if i == g.Blower {
+			b.Heat += c.fanHeat()
+		}
+		if i == at {
+			b.Heat += c.set.machine.output
+			b.Device = device
+		}
+		n.Branches[i] = b
+	}
+	return n, nil
+}
+
+// machineElement is the element in which the machine heats or cools: the coil in cooling where there is one, else the cabinet with
+// the blower.
+func (c *calculation) machineElement() int {
+	g := c.solver.graph
+	if c.set.state.Mode == network.Cooling {
+		for i := range g.Elements {
+			if g.Elements[i].Kind == network.KindCoil {
+				return i
+			}
+		}
+	}
+	return g.Blower
+}
+
+// fanHeat is the blower's electric power, all of which ends in the air; 0 where the table has no watts.
+func (c *calculation) fanHeat() float64 {
+	p := c.solver.plan
+	q := c.solution.Flow[p.blower] * p.signOf[c.solver.graph.Blower]
+	if watts, known := c.laws.fan.Watts(q); known {
+		return max(watts, 0)
+	}
+	return 0
+}
+
+// wall is a duct piece's conductance to what surrounds it, W/K, and the temperature there.
+//
+//	UA = P L / (R_insulation + R_films)
+//
+// Ducts inside the house for which no insulation is given exchange nothing: what they give off stays in the house.
+func (c *calculation) wall(line string, duct *network.DuctSpec) (conductance, ambient float64) {
+	l := jobLine(c.solver.graph.Job, line)
+	if l == nil {
+		return 0, c.set.indoor
+	}
+	resistance := float64(l.Insulation)
+	if resistance == 0 {
+		if l.Place == "" || l.Place == "inside" {
+			return 0, c.set.indoor
+		}
+		resistance = defaultInsulation
+	}
+	return duct.Section.Perimeter() * duct.Length / (resistance + filmResistance), c.set.placeTemperature(l.Place)
+}
+
+const (
+	// defaultInsulation of a duct outside the conditioned space, m²·K/W: R-6, as older codes ask (from memory).
+	defaultInsulation = 6 * units.RValueIP
+	// filmResistance of the air films inside and outside, m²·K/W: R-0.8 (from memory, 0.6 to 1.0).
+	filmResistance = 0.8 * units.RValueIP
+)
+
+func jobLine(job *network.Job, name string) *network.Line {
+	for _, table := range [][]network.Line{job.Supply, job.Return, job.Bypass, job.Dump} {
+		for i := range table {
+			if table[i].Name == name {
+				return &table[i]
+			}
+		}
+	}
+	return nil
+}
+
+// placeTemperature is the air round a duct. Between indoors and outdoors a place takes a share of the difference; an attic in the cooling
+// season stands above outdoors by the sun on the roof. All of it our choice where the job gives no attic temperature.
+func (s *setting) placeTemperature(place string) float64 {
+	share := 0.0
+	switch place {
+	case "attic":
+		if s.attic != nil {
+			return *s.attic
+		}
+		if s.state.Mode == network.Cooling {
+			return s.outdoor + sunOnRoof
+		}
+		share = 1
+	case "outside":
+		share = 1
+	case "garage":
+		share = 0.8
+	case "crawlspace":
+		share = 0.5
+	case "basement":
+		share = 0.25
+	}
+	return s.indoor + share*(s.outdoor-s.indoor)
+}
+
+// sunOnRoof is how much warmer than outdoors a vented attic is on a summer afternoon, K: 25 °F (from memory).
+const sunOnRoof = 25 / 1.8
+
+// plant is the heating or cooling machine of a call state as the heat side sees it.
+type plant struct {
+	output   float64 // W into the air at the machine's element, heating
+	device   heat.Device
+	coil     *heat.Coil // cooling
+	second   *heat.Coil // the second estimate of the same rating
+	furnace  heat.Furnace
+	computed bool // false: the supply temperature was given or assumed
+}
+
+// fixedLeaving is a machine known only by its leaving temperature: it gives the air whatever heat that takes.
+type fixedLeaving struct{ celsius float64 }
+
+// Exchange implements heat.Device.
+func (f fixedLeaving) Exchange(entering air.Moist, massFlow, pressure float64) (heatGiven, water float64, err error) {
+	w := entering.HumidityRatio
+	if most, err := air.SaturationHumidity(f.celsius, pressure); err == nil && most < w {
+		w = most // cooled below its dew point it gives up water
+	}
+	leaving := air.Moist{Temperature: f.celsius, HumidityRatio: w}
+	return massFlow * (leaving.Enthalpy() - entering.Enthalpy()), massFlow * (w - entering.HumidityRatio), nil
+}
+
+// Check implements heat.Device.
+func (fixedLeaving) Check(air.Moist, float64, float64) error { return nil }
+
+// ratedAirflow is the airflow at which cooling capacity is taken to be rated, m³/s per W: 400 cfm per ton (common practice).
+const ratedAirflow = 400 * units.CFM / units.TonOfCooling
+
+// defaultSensible is the sensible ratio of a cooling rating that gives none, at 80/67 °F entering; 0.75 is usual (from memory).
+const defaultSensible = 0.75
+
+// newPlant makes the machine of a setting. A job without a capacity, or with a supply temperature of its own, has a machine of fixed
+// leaving temperature.
+func newPlant(g *network.Graph, s *setting, m *network.Machine) (plant, error) {
+	capacity, output, sensible := float64(m.Capacity), float64(m.Output), float64(m.Sensible)
+	if n := s.state.Stage - 1; n >= 0 && n < len(m.Stages) {
+		st := &m.Stages[n]
+		if st.Capacity > 0 {
+			capacity = float64(st.Capacity)
+		}
+		if st.Output > 0 {
+			output = float64(st.Output)
+		}
+		if st.Sensible > 0 {
+			sensible = float64(st.Sensible)
+		}
+	}
+	given := s.supplyGiven
+	switch {
+	case s.state.Mode == network.Fan:
+		return plant{computed: true}, nil
+	case s.state.Mode == network.Cooling && capacity > 0 && !given:
+		if sensible == 0 {
+			sensible = defaultSensible
+		}
+		both, err := heat.NewEstimates(heat.CoilRating{TotalCapacity: capacity, SensibleRatio: sensible, MassFlow: capacity * ratedAirflow * air.StandardDensity})
+		if err != nil {
+			return plant{}, fmt.Errorf("cooling of %.1f kW (%.2f tons) with a sensible ratio of %.0f %% at 400 cfm per ton: %w",
+				capacity/1000, capacity/units.TonOfCooling, 100*sensible, err)
+		}
+		return plant{coil: both.Default, second: both.Second, device: heat.Cooler{Coil: both.Default, Outdoor: s.outdoor}, computed: true}, nil
+	case s.state.Mode == network.Heating && output > 0 && !given:
+		if m.Kind == "heat pump" {
+			pump := heat.HeatPump{RatedCapacity: output, Outdoor: s.outdoor}
+			return plant{device: pump, computed: true, furnace: plate(m, output)}, nil
+		}
+		return plant{output: output, computed: true, furnace: plate(m, output)}, nil
+	}
+	return plant{device: fixedLeaving{s.supply}}, nil
+}
+
+// plate is the rating plate of a furnace.
+func plate(m *network.Machine, output float64) heat.Furnace {
+	f := heat.Furnace{Output: output}
+	if len(m.Rise) == 2 {
+		f.LeastRise, f.GreatestRise = float64(m.Rise[0]), float64(m.Rise[1])
+	}
+	if m.LeavingLimit != nil {
+		f.LeavingLimit = float64(*m.LeavingLimit)
+	}
+	return f
+}
+
+// unmixedFigure is how much of the recirculated air reaches the equipment as an unmixed strip: the job's figure for the bypass that
+// carries most, else 30 % for a bypass into the return plenum and 10 % for one that joins farther upstream. Below a tenth of
+// recirculation it shrinks with it, since so small a stream meets the sensor by chance only. All our choice; no published
+// figure is known.
+func (c *calculation) unmixedFigure(share float64) float64 {
+	g := c.solver.graph
+	most, figure := 0.0, 0.0
+	for i := range g.Elements {
+		e := &g.Elements[i]
+		spec, ok := e.Spec.(*network.DuctSpec)
+		if !ok || e.Side != network.BypassSide || !spec.First {
+			continue
+		}
+		q := c.solution.Flow[c.solver.plan.edgeOf[i]] * c.solver.plan.signOf[i]
+		if q <= most {
+			continue
+		}
+		most = q
+		l := jobLine(g.Job, e.Line)
+		switch {
+		case l.Unmixed != nil:
+			figure = float64(*l.Unmixed)
+		case l.To == network.ReturnPlenum:
+			figure = plenumUnmixed
+		default:
+			figure = upstreamUnmixed
+		}
+	}
+	return figure * min(1, share/smallShare)
+}
+
+const (
+	plenumUnmixed   = 0.30
+	upstreamUnmixed = 0.10
+	smallShare      = 0.10
+)
