@@ -97,6 +97,7 @@ func (s *Solver) certify() error {
 	}
 	c := Certificate{Edge: -1, Coupled: s.couple.active(), Unique: true}
 	c.MassResidual, c.MassNode = s.massResidual()
+	s.noiseFlow = 0
 	for e, u := range s.push {
 		if e == s.pinned {
 			continue
@@ -108,6 +109,7 @@ func (s *Solver) certify() error {
 			c.EdgeResidual, c.Edge = size, e
 		}
 		noise := s.noise(e)
+		s.noiseFlow = math.Max(s.noiseFlow, noise*w)
 		if math.Abs(r) <= noise {
 			c.RoundOff += 2 * noise * noise * w
 			continue

@@ -10,6 +10,8 @@ const (
 	searchMost = 60
 	// A step is long enough when the slope has fallen to this part of what it was at the start.
 	searchCurvature = 0.9
+	// So many evaluations are spent on ending past the root.
+	searchPatience = 8
 	// A full step may end slightly past the least content when the estimate of the gap has fallen as well: the
 	// quadratic phase of Newton's method.
 	searchPast = 0.1
@@ -47,10 +49,11 @@ func slopeMerit(s *Solver) error {
 	if start >= 0 {
 		return nil // only with couplings, or at round-off
 	}
-	lo, slopeLo, weightLo := 0.0, start, start
+	lo, weightLo := 0.0, start
 	hi, weightHi := 1.0, s.slope
-	last := 0 // which end moved last
-	for range searchMost {
+	fallen := 0.0 // bound on F(lo) − F(0): the slope at the end of each stretch times its length
+	last := 0     // which end moved last
+	for k := range searchMost {
 		t := lo - weightLo*(hi-lo)/(weightHi-weightLo)
 		margin := 1e-3 * (hi - lo)
 		t = math.Min(math.Max(t, lo+margin), hi-margin)
@@ -60,25 +63,26 @@ func slopeMerit(s *Solver) error {
 		if err := s.evaluateAt(t); err != nil {
 			return err
 		}
-		if s.slope <= 0 {
-			if s.slope >= searchCurvature*start {
+		if s.slope > 0 {
+			if s.slope*(t-lo) <= -fallen/2 {
 				return nil
 			}
-			lo, slopeLo, weightLo = t, s.slope, s.slope
-			if last == -1 {
-				weightHi /= 2
+			hi, weightHi = t, s.slope
+			if last == 1 {
+				weightLo /= 2
 			}
-			last = -1
+			last = 1
 			continue
 		}
-		if s.slope*(t-lo) <= -slopeLo*lo/2 {
+		if k >= searchPatience && s.slope >= searchCurvature*start {
 			return nil
 		}
-		hi, weightHi = t, s.slope
-		if last == 1 {
-			weightLo /= 2
+		fallen += s.slope * (t - lo)
+		lo, weightLo = t, s.slope
+		if last == -1 {
+			weightHi /= 2
 		}
-		last = 1
+		last = -1
 	}
 	return s.evaluateAt(lo)
 }

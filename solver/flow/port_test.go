@@ -82,7 +82,7 @@ func TestPortFindsAllRoots(t *testing.T) {
 				assert.Equal(t, i%2 == 0, points[i].Stable)
 				solution, err := s.SolveAt(p, 0, points[i].Flow, nil)
 				require.NoError(t, err)
-				sound(t, solution)
+				sound(t, s, solution)
 				assert.InDelta(t, points[i].Rise, solution.Pressure[1]-solution.Pressure[0], 1e-6)
 				lo, hi := s.Interval(0)
 				assert.Equal(t, [2]float64{points[i].Flow, points[i].Flow}, [2]float64{lo, hi})

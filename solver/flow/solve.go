@@ -6,17 +6,17 @@ import "math"
 const (
 	massTolerance = 1e-9  // of the largest flow
 	gapTolerance  = 1e-10 // of the power
-	edgeTolerance = 1e-9  // of the largest drop
+	edgeTolerance = 1e-10 // of the largest drop
 	// Far below any of these two, a network at rest is taken for solved: no power flows by which to measure the gap.
-	restPower = 1e-20 // of the largest power met on the way
-	restDrop  = 1e-15 // of the largest drop met on the way
-	restFlow  = 1e-15 // of the largest flow at the start
+	restPower = 1e-24 // of the largest power met on the way
+	restDrop  = 1e-20 // of the largest drop met on the way
+	restFlow  = 1e-15 // of the largest flow at the start, or that round-off can drive
 
 	// Round-off of one edge residual, in units of the terms that make it up.
 	roundOff = 8 * 0x1p-53
 
 	maxIterations = 100
-	stalledAfter  = 3    // iterations without a fall by a tenth
+	stalledAfter  = 8    // iterations without a fall by a tenth: passing a kink can take some
 	stalledGap    = 1e-6 // of the power: what a stalled solve may still be accepted with
 )
 
@@ -55,8 +55,11 @@ type progress struct {
 	power              float64
 	rough              int     // edges whose residual is above edgeTolerance
 	largestDrop        float64 // at the latest step
+	largestSource      float64
+	noiseDrop          float64 // round-off of pressures and sources, at the largest
 	maxPower, maxDrop  float64 // met so far
-	startFlow          float64 // largest
+	startFlow          float64 // largest at the start
+	noiseFlow          float64 // largest that the round-off of residuals could drive, at the latest certificate
 	solved             bool    // a solution is in place for Interval and Adjoint
 	certificate        Certificate
 }
@@ -93,7 +96,7 @@ func (t *Topology) NewSolver() *Solver {
 //
 // A solution is returned only if, after the last imbalance has been pushed along a spanning tree to the known nodes, the
 // mass residual is within 1e-9 of the largest flow, the gap, round-off apart, within 1e-10 of the power, and every edge residual
-// within 1e-9 of the largest drop, or, when round-off stops all progress, the gap is within 1e-6 of the power (the
+// within 1e-10 of the largest drop and its round-off; or, when all progress has stopped, the gap is within 1e-6 of the power (the
 // certificate then says so). Otherwise the error is a [ConvergenceError], or a [LawError] when a law breaks its
 // contract, or an [InputError] when slices do not fit the topology.
 //
@@ -156,6 +159,10 @@ func (s *Solver) setBoundary() {
 	if len(s.p.Known) > 0 {
 		s.reference = s.p.Known[0]
 	}
+	s.largestSource = 0
+	for _, h := range s.p.Source {
+		s.largestSource = math.Max(s.largestSource, math.Abs(h))
+	}
 	clear(s.pressure)
 	for k, v := range s.p.Known {
 		s.pressure[t.free+k] = v - s.reference
@@ -193,6 +200,9 @@ func (s *Solver) begin(start []float64) error {
 	}
 	s.accept()
 	s.startFlow = s.largestFlow()
+	for _, f := range s.drop {
+		s.maxDrop = math.Max(s.maxDrop, math.Abs(f))
+	}
 	if !seek {
 		return nil
 	}
@@ -249,7 +259,12 @@ func (s *Solver) seekScale() error {
 // setPush computes push from the pressures.
 func (s *Solver) setPush() {
 	tail, head := s.t.tail, s.t.head
-	largest := 0.0
+	largest := s.largestSource
+	for _, p := range s.pressure {
+		largest = math.Max(largest, math.Abs(p))
+	}
+	s.noiseDrop = roundOff * largest
+	largest = 0
 	for e := range s.push {
 		u := s.pressure[tail[e]] - s.pressure[head[e]]
 		if s.p.Source != nil {
@@ -332,7 +347,7 @@ func (s *Solver) evaluate() error {
 			return err
 		}
 	}
-	tolerance := edgeTolerance*s.largestDrop + restDrop*s.maxDrop
+	tolerance := edgeTolerance*s.largestDrop + restDrop*s.maxDrop + s.noiseDrop
 	slope, estimate, power, rough := 0.0, 0.0, 0.0, 0
 	for e, u := range s.push {
 		f, w, q := trialDrop[e], trialConductance[e], s.trialFlow[e]
@@ -390,7 +405,8 @@ func (s *Solver) newton(most int, merit merit) error {
 			stalled++
 		}
 		settled := stalled >= stalledAfter && s.estimate <= stalledGap*s.power
-		if !settled && (s.rough > 0 || s.estimate > 2*(gapTolerance*s.power+restPower*s.maxPower)) {
+		small := s.rough == 0 && (stalled > 0 || s.estimate <= 2*(gapTolerance*s.power+restPower*s.maxPower))
+		if !settled && !small {
 			continue
 		}
 		if err := s.certify(); err != nil {
@@ -401,7 +417,7 @@ func (s *Solver) newton(most int, merit merit) error {
 		if settled {
 			limit = stalledGap
 		}
-		if c.Gap-c.RoundOff <= limit*c.Power+restPower*s.maxPower && c.MassResidual <= massTolerance*s.largestFlow()+restFlow*s.startFlow {
+		if c.Gap-c.RoundOff <= limit*c.Power+restPower*s.maxPower && c.MassResidual <= massTolerance*s.largestFlow()+restFlow*(s.startFlow+s.noiseFlow) {
 			return nil
 		}
 	}
