@@ -21,6 +21,9 @@ type checker struct {
 	rooms   map[string]*Room
 	taps    []string // of the blower; nil when it is not known
 	kind    string   // of the blower
+	// unsure is true when a reference that decides zones is broken: that a zone or register seems to lack something may then be
+	// only a consequence.
+	unsure bool
 	// tapAirflow is the airflow of each tap at the lowest static of its table.
 	tapAirflow []float64
 }
@@ -87,7 +90,7 @@ func (c *checker) run() {
 // at is the place of a value, or of the nearest thing above it that the file has.
 func (c *checker) at(path ...string) span {
 	n, all := c.root.find(path...)
-	if all {
+	if all || n.leaf != nil {
 		return n.value
 	}
 	return n.key
@@ -155,13 +158,23 @@ func grouped(all []Assumption) []Assumption {
 	return out
 }
 
-// unknown reports a reference to something that does not exist.
-func (c *checker) unknown(at span, what, name string, known []string) {
+// unknown reports a reference to something that does not exist. It returns what was most likely meant, so that the checks can
+// go on with that, or "".
+func (c *checker) unknown(at span, what, name string, known []string) (meant string) {
 	fix := diag.DidYouMean(name, known)
 	if len(known) == 0 {
 		fix = fmt.Sprintf("the job has no %s at all", what)
 	}
 	c.fail(at, fix, "there is no %s %q", what, name)
+	meant, _ = diag.Nearest(name, known)
+	return meant
+}
+
+// missing tells whether the file does not have a top-level table at all, or has it and it is empty; a value of the wrong type
+// has been reported.
+func (c *checker) missing(table string) bool {
+	n := c.root.child(table)
+	return n == nil || n.table && len(n.children) == 0
 }
 
 func (c *checker) zoneNames() []string {

@@ -37,30 +37,24 @@ func (c *checker) blower() {
 		row, ok := catalog.LookupBlower(e.Blower.Table)
 		if !ok {
 			at := c.at("equipment", "blower", "table")
-			c.unknown(at, "blower in the catalogue called", e.Blower.Table, catalog.Names(catalog.Blowers))
-			return
+			meant := c.unknown(at, "blower in the catalogue called", e.Blower.Table, catalog.Names(catalog.Blowers))
+			if row, ok = catalog.LookupBlower(meant); !ok {
+				return
+			}
 		}
 		c.kind = row.Kind.String()
 		for _, tap := range row.Taps {
 			c.taps = append(c.taps, tap.Name)
 			c.tapAirflow = append(c.tapAirflow, tap.Points[0].Airflow)
 		}
-	default:
-		c.fail(c.name("equipment", "blower"), fmt.Sprintf("write blower = { table = %q } under [equipment], or a [blower] table of your own",
-			firstOr(catalog.Names(catalog.Blowers), "...")), "there is no blower")
+	case c.given("equipment") && !c.given("equipment", "blower") && !c.given("blower"):
+		c.fail(c.name("equipment", "blower"), `write blower = { table = "generic psc 3 ton" } under [equipment], or a [blower] table of your own`, "there is no blower")
 	}
 	for i, part := range e.Included {
 		if part != "filter" && part != "coil" {
 			c.unknown(c.item(i, "equipment", "included"), "part", part, []string{"filter", "coil"})
 		}
 	}
-}
-
-func firstOr(words []string, otherwise string) string {
-	if len(words) == 0 {
-		return otherwise
-	}
-	return words[0]
 }
 
 // blowerTable checks a table of one's own: rising statics, as many airflows, airflow that falls as the static rises.
@@ -81,7 +75,7 @@ func (c *checker) blowerTable(b *BlowerTable) {
 			break
 		}
 	}
-	if len(b.Taps) == 0 {
+	if len(b.Taps) == 0 && !c.given("blower", "tap") {
 		c.fail(c.name("blower", "tap"), "write [blower.tap] and NAME = { airflow = [...], watts = [...] } per tap", "the blower's table has no taps")
 	}
 	for i, part := range b.Includes {
@@ -162,7 +156,7 @@ func (c *checker) resistance(part string, r *Resistance) {
 	if r == nil {
 		return
 	}
-	if r.Drop == 0 || r.At == 0 {
+	if n, _ := c.root.find("equipment", part); n.table && (n.child("drop") == nil || n.child("at") == nil) {
 		c.fail(c.at("equipment", part), fmt.Sprintf(`write %s = { drop = "0.10 inwc", at = "1200 cfm" }`, part), "the %s needs a drop and the airflow at which it has it", part)
 	}
 	if r.Exponent != 0 && (r.Exponent < 1 || r.Exponent > 2) {
@@ -209,7 +203,7 @@ func (c *checker) machine(mode Mode, m *Machine) {
 			at = []string{"equipment", side, "stage", s.Name}
 		}
 		c.stage(mode, m, s, own, at)
-		if i > 0 && (s.Capacity < m.Stages[i-1].Capacity || s.Output < m.Stages[i-1].Output) {
+		if i > 0 && s.Capacity+s.Output > 0 && (s.Capacity < m.Stages[i-1].Capacity || s.Output < m.Stages[i-1].Output) {
 			c.fail(c.name(at...), "list the stages from the lowest to the highest", "stage %q is smaller than the stage before it", s.Name)
 		}
 	}
@@ -235,6 +229,9 @@ func (c *checker) stage(mode Mode, m *Machine, s *Stage, only bool, at []string)
 	switch {
 	case mode == Cooling && s.Capacity == 0 && lone && m.Capacity != 0:
 		s.Capacity = m.Capacity
+	case mode == Cooling && s.Capacity == 0 && c.given(append(slices.Clone(at), "capacity")...): // refused already
+	case mode == Heating && s.Output == 0 && c.given(append(slices.Clone(at), "output")...):
+	case s.Capacity+s.Output != 0 && (s.Capacity == 0) == (mode == Cooling): // the wrong word; reported
 	case mode == Cooling && s.Capacity == 0:
 		c.fail(c.at(append(at, "capacity")...), `write capacity = "3 ton"`, "%s has no capacity", where)
 	case mode == Heating && s.Output == 0 && lone && m.Output != 0:

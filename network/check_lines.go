@@ -14,10 +14,10 @@ import (
 
 // linesThemselves checks and completes every line for itself: size, material, fittings, openings, references.
 func (c *checker) linesThemselves() {
-	if len(c.job.Supply) == 0 {
+	if c.missing("supply") {
 		c.fail(c.name("supply"), `write [supply] and one NAME = { from = "supply plenum", size = "...", length = "..." } per run`, "the job has no supply duct")
 	}
-	if len(c.job.Return) == 0 {
+	if c.missing("return") {
 		c.fail(c.name("return"), `write [return] and one NAME = { to = "return plenum", grille = "...", size = "...", length = "..." } per run`, "the job has no return duct")
 	}
 	c.turnReturns()
@@ -67,7 +67,7 @@ func (c *checker) endings(ref *lineRef) {
 		need("from", ref.From, SupplyPlenum)
 		if ref.Grille != nil {
 			c.fail(c.name(ref.table, ref.Name, "grille"), "write register = ...", "a %s line ends in a register; grilles are for return lines", ref.table)
-			ref.Grille = nil
+			ref.Register, ref.Grille = ref.Grille, nil
 		}
 		if ref.Register != nil && ref.To != "" {
 			c.fail(at("to"), "keep one of the two", "%q ends in a register and in %q", ref.Name, ref.To)
@@ -76,7 +76,7 @@ func (c *checker) endings(ref *lineRef) {
 		need("to", ref.To, ReturnPlenum)
 		if ref.Register != nil {
 			c.fail(c.name(ref.table, ref.Name, "register"), "write grille = ...", "a return line begins with a grille; registers are for supply lines")
-			ref.Register = nil
+			ref.Grille, ref.Register = ref.Register, nil
 		}
 		if ref.Grille != nil && ref.From != "" {
 			c.fail(at("from"), "keep one of the two", "%q begins with a grille and in %q", ref.Name, ref.From)
@@ -242,10 +242,12 @@ func (c *checker) fittingsOf(ref *lineRef) {
 // lineRefs checks what a line refers to besides its ends.
 func (c *checker) lineRefs(ref *lineRef) {
 	if ref.Damper != "" && c.dampers[ref.Damper] == nil {
-		c.unknown(c.at(ref.table, ref.Name, "damper"), "damper", ref.Damper, c.damperNames())
+		ref.Damper = c.unknown(c.at(ref.table, ref.Name, "damper"), "damper", ref.Damper, c.damperNames())
+		c.unsure = c.unsure || ref.Damper == ""
 	}
 	if ref.Zone != "" && c.zones[ref.Zone] == nil {
-		c.unknown(c.at(ref.table, ref.Name, "zone"), "zone", ref.Zone, c.zoneNames())
+		ref.Zone = c.unknown(c.at(ref.table, ref.Name, "zone"), "zone", ref.Zone, c.zoneNames())
+		c.unsure = c.unsure || ref.Zone == ""
 	}
 	if ref.Room != "" && c.rooms[ref.Room] == nil {
 		if near, ok := diag.Nearest(ref.Room, c.roomNames()); ok && withoutDigits(near) != withoutDigits(ref.Room) {
@@ -315,34 +317,36 @@ func (c *checker) parents() {
 	for _, ref := range c.order {
 		switch ref.table {
 		case "supply":
-			c.parent(ref, "from", ref.From, supplyEnds)
-			c.parent(ref, "to", ref.To, c.boxNames())
+			ref.From = c.parent(ref, "from", ref.From, supplyEnds)
+			ref.To = c.parent(ref, "to", ref.To, c.boxNames())
 		case "dump":
-			c.parent(ref, "from", ref.From, dumpEnds)
-			c.parent(ref, "to", ref.To, returnEnds)
+			ref.From = c.parent(ref, "from", ref.From, dumpEnds)
+			ref.To = c.parent(ref, "to", ref.To, returnEnds)
 		case "return":
-			c.parent(ref, "from", ref.From, c.boxNames())
-			c.parent(ref, "to", ref.To, returnEnds)
+			ref.From = c.parent(ref, "from", ref.From, c.boxNames())
+			ref.To = c.parent(ref, "to", ref.To, returnEnds)
 		case "bypass":
-			c.parent(ref, "from", ref.From, supplyEnds)
-			c.parent(ref, "to", ref.To, returnEnds)
+			ref.From = c.parent(ref, "from", ref.From, supplyEnds)
+			ref.To = c.parent(ref, "to", ref.To, returnEnds)
 		}
 	}
 }
 
-func (c *checker) parent(ref *lineRef, key, name string, known []string) {
+// parent checks one end of a line. It returns the end, or what was most likely meant by it; a line without a known end is
+// broken.
+func (c *checker) parent(ref *lineRef, key, name string, known []string) string {
 	if name == "" || contains(known, name) && name != ref.Name {
-		return
+		return name
 	}
-	ref.broken = true
 	at := c.at(ref.table, ref.Name, key)
 	if name == ref.Name {
 		verb := "comes from"
 		if key == "to" {
 			verb = "goes to"
 		}
+		ref.broken = true
 		c.fail(at, "", "%q %s itself", ref.Name, verb)
-		return
+		return name
 	}
 	if other := c.lines[name]; other != nil || name == SupplyPlenum || name == ReturnPlenum {
 		place := "a plenum"
@@ -359,8 +363,14 @@ func (c *checker) parent(ref *lineRef, key, name string, known []string) {
 		if len(others) == 0 || len(others) > 12 {
 			fix = "this end belongs to a [box]"
 		}
+		ref.broken = true
 		c.fail(at, fix, "%q, %s, cannot be the %q of a %s line", name, place, key, ref.table)
-		return
+		return name
 	}
-	c.unknown(at, "duct or box", name, slices.DeleteFunc(slices.Clone(known), func(k string) bool { return k == ref.Name }))
+	meant := c.unknown(at, "duct or box", name, slices.DeleteFunc(slices.Clone(known), func(k string) bool { return k == ref.Name }))
+	if meant == "" {
+		ref.broken = true
+		return name
+	}
+	return meant
 }

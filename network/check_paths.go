@@ -27,9 +27,14 @@ func (c *checker) linesTogether() {
 			parent.feeds++
 		}
 	}
+	before := len(c.found)
 	for _, ref := range c.order {
 		c.deadEnd(ref)
+	}
+	ends := len(c.found) - before
+	for _, ref := range c.order {
 		c.along(ref)
+		c.unsure = c.unsure || ref.broken && ref.table == "supply"
 	}
 	c.boxEnds(into)
 	grilles := 0
@@ -38,7 +43,7 @@ func (c *checker) linesTogether() {
 			grilles++
 		}
 	}
-	if len(c.job.Return) > 0 && grilles == 0 {
+	if len(c.job.Return) > 0 && grilles == 0 && ends == 0 {
 		c.fail(c.name("return"), `give a return line a grille = "20x25 in"`, "no return line has a grille: air has no way back from the rooms")
 	}
 }

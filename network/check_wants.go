@@ -41,7 +41,11 @@ func (c *checker) assignZones() {
 		if ref.Register == nil {
 			continue
 		}
+		if own == "" && ref.table == "supply" && c.unsure {
+			continue
+		}
 		if own == "" && ref.table == "supply" {
+			c.unsure = true // its zone may be the one that seems to have none
 			c.fail(c.name(ref.table, ref.Name), `write zone = "NAME", or tie it behind a zone damper`, "the register of %q is in no zone", ref.Name)
 			continue
 		}
@@ -51,23 +55,10 @@ func (c *checker) assignZones() {
 	}
 	for i := range c.job.Zones {
 		z := &c.job.Zones[i]
-		if registers[z.Name] == 0 && !c.someBrokenRegister() {
+		if registers[z.Name] == 0 && !c.unsure {
 			c.fail(c.name("zone", z.Name), fmt.Sprintf("write zone = %q in its supply lines, or tie them behind its damper", z.Name), "zone %q has no register", z.Name)
 		}
 	}
-}
-
-// someBrokenRegister tells whether a register's way is unknown, so that a zone may only seem to have none.
-func (c *checker) someBrokenRegister() bool {
-	for _, ref := range c.order {
-		if ref.broken && ref.table == "supply" {
-			return true
-		}
-		if ref.table == "supply" && ref.Damper != "" && c.dampers[ref.Damper] == nil {
-			return true
-		}
-	}
-	return false
 }
 
 // zoneUpstream walks from a line towards the supply plenum to the first damper that belongs to one zone.
@@ -162,6 +153,9 @@ func (c *checker) wantsOfZone(z *Zone, outlets []outlet) {
 		return
 	}
 	if z.Wants == 0 {
+		if c.given("zone", z.Name, "wants") && z.HeatLoss == 0 && z.HeatGain == 0 {
+			return // refused already
+		}
 		if z.HeatLoss == 0 && z.HeatGain == 0 {
 			c.fail(c.name("zone", z.Name), `write wants = "520 cfm", or heat-loss and heat-gain, or give wants to every register`,
 				"zone %q does not say how much air it wants, and %q has no figure of its own", z.Name, open[0].Name)

@@ -21,17 +21,21 @@ func (c *checker) roomsAndDoors() {
 	for i := range c.job.Rooms {
 		r := &c.job.Rooms[i]
 		if r.Zone != "" && c.zones[r.Zone] == nil {
-			c.unknown(c.at("room", r.Name, "zone"), "zone", r.Zone, c.zoneNames())
+			r.Zone = c.unknown(c.at("room", r.Name, "zone"), "zone", r.Zone, c.zoneNames())
+			c.unsure = c.unsure || r.Zone == ""
 		}
 		switch {
 		case r.To == "" || r.To == House:
 		case r.To == r.Name:
 			c.fail(c.at("room", r.Name, "to"), "name the room on the other side of the door", "the door of %q leads into itself", r.Name)
 		case c.rooms[r.To] == nil:
-			c.unknown(c.at("room", r.Name, "to"), "room", r.To, append([]string{House}, c.roomNames()...))
+			r.To = c.unknown(c.at("room", r.Name, "to"), "room", r.To, append([]string{House}, c.roomNames()...))
+			used[r.To] = true
 		}
 		c.opening(r.Transfer, "room", r.Name, "transfer")
-		if !used[r.Name] {
+	}
+	for i := range c.job.Rooms {
+		if r := &c.job.Rooms[i]; !used[r.Name] {
 			fix := ""
 			if near, ok := diag.Nearest(r.Name, c.freeRooms()); ok {
 				fix = `did you mean "` + near + `"?`
@@ -53,12 +57,13 @@ func (c *checker) freeRooms() []string {
 }
 
 func (c *checker) zonesThemselves() {
-	if len(c.job.Zones) == 0 {
+	if c.missing("zone") {
 		c.fail(c.name("zone"), `write [zone] and one NAME = { wants = "...", damper = "..." } per thermostat`, "the job has no zones")
 	}
 	for i := range c.job.Zones {
 		z := &c.job.Zones[i]
 		if len(z.Damper) == 0 {
+			c.unsure = true
 			if !c.given("zone", z.Name, "damper") {
 				c.fail(c.name("zone", z.Name), `write damper = "NAME", a name of the [damper] table`, "zone %q has no damper", z.Name)
 			}
@@ -69,7 +74,8 @@ func (c *checker) zonesThemselves() {
 			d := c.dampers[name]
 			switch {
 			case d == nil:
-				c.unknown(at, "damper", name, c.damperNames())
+				z.Damper[j] = c.unknown(at, "damper", name, c.damperNames())
+				c.unsure = c.unsure || z.Damper[j] == ""
 			case d.Drive == Barometric || d.Drive == ConstantPressure || d.Drive == Backdraft || d.Drive == Hand:
 				c.fail(at, "a zone damper is two-position or modulating", "damper %q is %s; the zone panel cannot drive it", name, d.Drive)
 			}
@@ -104,10 +110,15 @@ func (c *checker) damperUse() {
 		zoned := slices.ContainsFunc(c.job.Zones, func(z Zone) bool { return slices.Contains(z.Damper, d.Name) })
 		switch {
 		case len(sits) == 0 && zoned:
+			c.unsure = true
+			if n := c.root.child("supply"); n != nil && !n.table {
+				continue // reported
+			}
 			c.fail(c.name("damper", d.Name), fmt.Sprintf("write damper = %q in the line that it sits in", d.Name), "damper %q sits in no duct", d.Name)
 		case len(sits) == 0:
 			c.warn(c.name("damper", d.Name), fmt.Sprintf("write damper = %q in the line that it sits in", d.Name), "damper %q sits in no duct and belongs to no zone", d.Name)
 		case len(sits) > 1:
+			c.unsure = true
 			c.fail(c.at(sits[1].table, sits[1].Name, "damper"), "each duct has a damper of its own name; a zone may list several: damper = [\"a\", \"b\"]", "damper %q sits in %q already", d.Name, sits[0].Name)
 		}
 		if len(sits) == 0 {
@@ -246,7 +257,7 @@ func (c *checker) panel() {
 					most = max(most, len(m.Stages))
 				}
 			}
-			if stage < 1 || stage > most {
+			if stage > most { // a stage below 1 was refused as a number
 				c.fail(at(j, "stages"), "", "there is no stage %d; the equipment has %d", stage, most)
 			}
 		}

@@ -75,8 +75,9 @@ func (r *reader) decodeStruct(n *node, v reflect.Value) {
 	for _, child := range n.children {
 		f, ok := fieldNamed(fields, child.name)
 		if !ok {
-			r.unknownKey(n, child, fields)
-			continue
+			if f, ok = r.unknownKey(n, child, fields); !ok {
+				continue
+			}
 		}
 		r.decode(child, v.Field(f.index), f)
 	}
@@ -91,20 +92,34 @@ func fieldNamed(fields []field, key string) (field, bool) {
 	return field{}, false
 }
 
-func (r *reader) unknownKey(parent, child *node, fields []field) {
+// unknownKey reports a key that nothing has. When it is clear what was meant, the key is read as that, so that one slip does
+// not make a "missing" as well; the field is returned then.
+func (r *reader) unknownKey(parent, child *node, fields []field) (field, bool) {
 	var known []string
 	for _, f := range fields {
-		if strings.EqualFold(f.key, child.name) {
-			r.fail(child.key, fmt.Sprintf("write %q", f.key), "keys are written in small letters, not %q", child.name)
-			return
-		}
 		known = append(known, f.key)
+	}
+	near, ok := diag.Nearest(child.name, known)
+	ok = ok && parent.child(near) == nil
+	if strings.EqualFold(near, child.name) {
+		r.fail(child.key, fmt.Sprintf("write %q", near), "keys are written in small letters, not %q", child.name)
+		return r.readAs(parent, child, near, ok, fields)
 	}
 	where := "a job file"
 	if parent.name != "" {
 		where = fmt.Sprintf("%q", parent.name)
 	}
 	r.fail(child.key, diag.DidYouMean(child.name, known), "%s has no key %q", where, child.name)
+	return r.readAs(parent, child, near, ok, fields)
+}
+
+func (r *reader) readAs(parent, child *node, key string, sure bool, fields []field) (field, bool) {
+	if !sure {
+		return field{}, false
+	}
+	child.name = key
+	parent.byName[key] = child
+	return fieldNamed(fields, key)
 }
 
 // decode fills one value of any type that occurs in a Job.
@@ -133,11 +148,11 @@ func (r *reader) decode(n *node, v reflect.Value, f field) {
 		r.fail(n.value, "write true or false, without quotes", "%q is %s, but true or false is meant", n.name, n.what())
 	case reflect.Int:
 		i, ok := n.leaf.(int64)
-		if ok && i >= 0 && i <= 1000 {
+		if ok && i >= 1 && i <= 1000 {
 			v.SetInt(i)
 			return
 		}
-		r.fail(n.value, "write a whole number, such as 2", "%q must be a whole number from 0 to 1000", n.name)
+		r.fail(n.value, "write a whole number, such as 2", "%q must be a whole number from 1 to 1000", n.name)
 	case reflect.Float64:
 		number, ok := plainNumber(n)
 		if ok && number >= 0 && number <= 1e6 {
@@ -164,6 +179,10 @@ func (r *reader) text(n *node) (string, bool) {
 	text, ok := n.leaf.(string)
 	if !ok {
 		r.fail(n.value, `write it in quotes, "like this"`, "%q is %s, but a text is meant", n.name, n.what())
+	}
+	if n.name != "note" && strings.ContainsFunc(text, isControl) {
+		r.fail(n.value, "take the control character out", "the text of %q has a control character in it", n.name)
+		return "", false
 	}
 	return text, ok
 }
@@ -217,13 +236,15 @@ func (r *reader) nameIsGood(n *node) bool {
 		r.fail(n.key, "give the part a name without blanks around it", "a part has the name %q", n.name)
 	case len(n.name) > longestName:
 		r.fail(n.key, "use a short name and put the rest into title or note", "a name of %d letters; at most %d", len(n.name), longestName)
-	case strings.ContainsFunc(n.name, func(c rune) bool { return c < 0x20 || c == 0x7f }):
+	case strings.ContainsFunc(n.name, isControl):
 		r.fail(n.key, "take the control character out", "the name %q has a control character in it", n.name)
 	default:
 		return true
 	}
 	return false
 }
+
+func isControl(c rune) bool { return c < 0x20 || c == 0x7f }
 
 // decodeSpecial reads the types that have a written form of their own. It returns false for all others.
 func (r *reader) decodeSpecial(n *node, target any, f field) bool {

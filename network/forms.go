@@ -68,13 +68,13 @@ func (r *reader) sizeExample() string {
 }
 
 func (r *reader) sizeText(n *node, text string) Size {
-	numbers, unit, words := splitSize(text)
+	numbers, unit, words, whole := splitSize(text)
 	fail := func(format string, args ...any) Size {
 		r.fail(n.value, r.sizeExample(), "%s", fmt.Sprintf(format, args...))
 		return Size{}
 	}
 	switch {
-	case len(numbers) == 0:
+	case len(numbers) == 0 || !whole:
 		return fail("%q is no size", text)
 	case len(numbers) > 2:
 		return fail("%q has more than two sizes", text)
@@ -126,9 +126,11 @@ func (r *reader) sizeText(n *node, text string) Size {
 	return size
 }
 
-// splitSize takes "20x8 in flex" apart into its numbers, the unit, and the words behind.
-func splitSize(text string) (numbers []string, unit string, words []string) {
+// splitSize takes "20x8 in flex" apart into its numbers, the unit, and the words behind. whole is false when a number is
+// missing behind an x.
+func splitSize(text string) (numbers []string, unit string, words []string, whole bool) {
 	rest := strings.ToLower(strings.TrimSpace(text))
+	times := false
 	for {
 		i := 0
 		for i < len(rest) && (rest[i] >= '0' && rest[i] <= '9' || rest[i] == '.' || rest[i] == ',' || rest[i] == '/' || i == 0 && rest[i] == '-') {
@@ -140,7 +142,8 @@ func splitSize(text string) (numbers []string, unit string, words []string) {
 		numbers = append(numbers, rest[:i])
 		rest = strings.TrimSpace(rest[i:])
 		rest = strings.TrimSpace(strings.TrimPrefix(rest, `"`))
-		tail, times := strings.CutPrefix(rest, "x")
+		var tail string
+		tail, times = strings.CutPrefix(rest, "x")
 		if !times {
 			tail, times = strings.CutPrefix(rest, "×")
 		}
@@ -155,13 +158,17 @@ func splitSize(text string) (numbers []string, unit string, words []string) {
 		rest = strings.TrimSpace(tail)
 	}
 	for i, word := range strings.Fields(rest) {
-		if _, err := units.KindSize.Parse("1 "+word, units.IP); unit == "" && (err == nil || i == 0 && !sizeWord(word)) {
+		_, err := units.KindSize.Parse("1 "+word, units.IP)
+		if unit == "" && (err == nil || i == 0 && !sizeWord(word)) {
 			unit = word // or what stands in its place, to be refused with a message
+			continue
+		}
+		if err == nil && word == unit { // said twice: "20 in x 8 in"
 			continue
 		}
 		words = append(words, word)
 	}
-	return numbers, unit, words
+	return numbers, unit, words, !times
 }
 
 // sizeWord tells whether a word may stand right behind a size without a unit between: "20x8 oval", "6 flex".

@@ -55,6 +55,8 @@ func (r *reader) quantity(n *node, kind units.Kind, f field) float64 {
 	}
 	b := boundsOf(kind, f.limit)
 	switch {
+	case value == 0 && f.limit == "positive":
+		r.fail(n.value, "leave it out if it is not known", "%q is zero", n.name)
 	case value < b.least && b.least == 0:
 		r.fail(n.value, "", "%q is %s, below zero", n.name, kind.Short(value, r.system))
 	case value < b.least || value > b.most:

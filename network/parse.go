@@ -188,7 +188,7 @@ func syntaxDiagnostic(in *origin, err error) (diag.Diagnostic, int) {
 		{"expected '.' or '='", "a \"=\" is missing after the key", "write KEY = VALUE; a name with blanks in it goes into quotes"},
 		{"expected '.' or ']'", "the \"]\" of the table's name is missing", "a name with blanks in it goes into quotes, [\"like this\"]"},
 		{"expected value but found", "a value is missing or has no quotes", `a text or a number with its unit goes into quotes, like "12 ft"`},
-		{"expected a comma", "a comma or closing bracket is missing", ""},
+		{"expected a comma", "a comma or closing bracket is missing", `close the { } or [ ]; a number with its unit goes into quotes, like "12 ft"`},
 		{"expected a top-level item to end", "something stands behind the value", `a number with its unit goes into quotes, like "12 ft"`},
 		{"newlines not allowed within inline tables", "a { } part must stand on one line", ""},
 		{"bare keys cannot contain", "a name has a character that needs quotes", "put the name into quotes"},
@@ -198,15 +198,27 @@ func syntaxDiagnostic(in *origin, err error) (diag.Diagnostic, int) {
 		}
 	}
 	if m := definedTwice.FindStringSubmatch(parse.Message); m != nil {
-		d.Summary, d.Fix = `"`+m[1]+`" is defined twice`, "give each part a name of its own"
 		// The parser's place is where the value or the header's brackets begin; underline from there to the end of the word.
 		text := in.lineText(line)
 		from := len(text) - len(strings.TrimLeft(text, " \t["))
 		length = wordLength(text[from:])
 		start = in.starts[line-1] + from
+		d.Summary, d.Fix = definedAgain(m[1], text[from:from+length])+" is defined twice", "give each part a name of its own"
+	}
+	if atLineStart := start == in.starts[line-1]; atLineStart && line > 1 && strings.Contains(parse.Message, `'\n'`) {
+		// What is missing is missing at the end of the line before.
+		start, length, line = in.starts[line-2]+len(in.lineText(line-1)), 1, line-1
 	}
 	span{in, start, start + length}.place(&d)
 	return d, line
+}
+
+// definedAgain is the path of a part that stands twice. For a part in one line the parser names a key within it.
+func definedAgain(path, word string) string {
+	if i := strings.LastIndex(path, word); i >= 0 {
+		path = path[:i+len(word)]
+	}
+	return `"` + path + `"`
 }
 
 func wordLength(text string) int {

@@ -17,7 +17,7 @@ type scanner struct {
 // scanTree builds the tree of a text whose values are known.
 func scanTree(in *origin, values map[string]any) *node {
 	s := &scanner{in: in}
-	root := &node{table: true, key: span{in, 0, 0}, value: span{in, 0, 0}}
+	root := &node{table: true}
 	here, known := root, any(values)
 	for s.blank(); s.pos < len(s.in.text); s.blank() {
 		before := s.pos

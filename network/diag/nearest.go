@@ -9,7 +9,8 @@ import (
 //
 // Words are compared by the number of letters to insert, delete, replace or swap with the next ("optimal string alignment"
 // distance), blind to letter case and taking blanks, hyphens and underscores as the same. A word is near when the distance is at
-// most a third of its length, and at least 1. Of equally near words the first of the list is taken.
+// most a third of its length, and at least 1. Of equally near words the first of the list is taken. A word of three letters or
+// more that only one known word begins with is near to it too.
 func Nearest(word string, known []string) (string, bool) {
 	const longest = 64 // nobody misspells a longer name by a letter; keeps the cost bounded on hostile input
 	if word == "" || len(word) > longest {
@@ -17,6 +18,7 @@ func Nearest(word string, known []string) (string, bool) {
 	}
 	folded := fold(word)
 	best, bestDistance := "", -1
+	begun, beginnings := "", 0
 	for _, k := range known {
 		if k == "" || len(k) > longest {
 			continue
@@ -24,14 +26,23 @@ func Nearest(word string, known []string) (string, bool) {
 		if d := distance(folded, fold(k)); bestDistance < 0 || d < bestDistance {
 			best, bestDistance = k, d
 		}
+		if strings.HasPrefix(string(fold(k)), string(folded)) {
+			begun = k
+			beginnings++
+		}
 	}
-	if bestDistance < 0 || bestDistance > max(1, utf8.RuneCountInString(word)/3) {
+	length := utf8.RuneCountInString(word)
+	switch {
+	case bestDistance == 0:
+		return best, true
+	case length < 3: // one letter of two is no likeness
 		return "", false
+	case bestDistance > 0 && bestDistance <= max(1, length/3):
+		return best, true
+	case beginnings == 1:
+		return begun, true
 	}
-	if bestDistance > 0 && utf8.RuneCountInString(word) < 3 { // one letter of two is no likeness
-		return "", false
-	}
-	return best, true
+	return "", false
 }
 
 func fold(word string) []rune {
@@ -67,7 +78,7 @@ func DidYouMean(word string, known []string) string {
 	if near, ok := Nearest(word, known); ok {
 		return `did you mean "` + near + `"?`
 	}
-	const listable = 16
+	const listable = 12
 	if len(known) == 0 || len(known) > listable {
 		return ""
 	}

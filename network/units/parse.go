@@ -122,7 +122,8 @@ func normalUnit(word string) string {
 func leadingNumber(text string) (number float64, rest, problem string) {
 	word, rest := numberWord(text)
 	if word == "" {
-		switch strings.ToLower(strings.TrimLeft(text, "+-")) {
+		first, _, _ := strings.Cut(text, " ")
+		switch strings.ToLower(strings.TrimLeft(first, "+-")) {
 		case "nan", "inf", "infinity":
 			return 0, text, "is not a usable number"
 		}
