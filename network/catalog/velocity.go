@@ -14,7 +14,7 @@ func LookupVelocity(place string) (VelocityAdvice, bool) { return find(velocitie
 const (
 	designManual1993 = "Air-Conditioning Systems Design Manual (1993), Table 5-2, residences"
 	residentialDucts = "residential duct design manual (ANSI/ACCA 1)"
-	velocityDefault  = "our default from the rows of this family"
+	velocityDefault  = "between the Air-Conditioning Systems Design Manual (1993) and the residential duct design manual"
 )
 
 // velocities keeps the sources apart; the rows whose names end in "default" are what findings use unless told otherwise.

@@ -178,6 +178,7 @@ func (c *calculation) zones(o *Outcome) {
 		name := g.Job.Zones[i].Name
 		z := &o.Zones[i]
 		z.Calling = c.set.calls([]string{name})
+		z.Return = math.NaN()
 		for k, r := range g.Registers {
 			if r.Zone == name {
 				z.Airflow += o.Registers[k].Airflow
@@ -191,6 +192,9 @@ func (c *calculation) zones(o *Outcome) {
 		}
 		for e := range g.Elements {
 			if g.Elements[e].Kind == network.KindGrille && g.Elements[e].Zone == name {
+				if math.IsNaN(z.Return) {
+					z.Return = 0
+				}
 				z.Return += o.Elements[e].Airflow
 			}
 		}
@@ -248,7 +252,7 @@ func (c *calculation) certify(o *Outcome) {
 	p, g := c.solver.plan, c.solver.graph
 	core := c.solution.Certificate
 	o.Certificate = Certificate{
-		MassResidual: core.MassResidual, PressureResidual: core.EdgeResidual, Gap: core.Gap, Iterations: c.solution.Iterations,
+		MassResidual: core.MassResidual, PressureResidual: core.EdgeResidual, Gap: core.Gap, Iterations: c.iterations,
 		Unique: core.Unique, Core: core,
 	}
 	if core.MassNode >= 0 {

@@ -112,7 +112,7 @@ func balances(t *testing.T, o *state.Outcome) {
 	assert.Less(t, c.PressureResidual, 1e-5)
 	assert.Less(t, c.FlowBound/units.CFM, 0.01)
 	assert.True(t, c.Unique, "one solution only")
-	assert.LessOrEqual(t, c.Iterations, 60)
+	assert.LessOrEqual(t, c.Iterations, 400, "over all turns between flow, heat and regulators")
 }
 
 // strandsAdd checks that the asked-for strand is handed on without loss at every joint and chamber of the supply side.

@@ -43,7 +43,7 @@ type Certificate struct {
 	Gap              float64 // W; see flow.Certificate
 	FlowBound        float64 // m³/s: widest half-interval in which a true airflow lies
 	FlowElement      string
-	Iterations       int
+	Iterations       int // linear systems solved, over all turns between flow and heat
 	Unique           bool
 	Core             flow.Certificate
 }
@@ -133,7 +133,7 @@ type Zone struct {
 	Calling   bool
 	Airflow   float64 // supply, m³/s standard
 	Wants     float64
-	Return    float64 // through the grilles of the zone, where they are told apart
+	Return    float64 // through the grilles of the zone; NaN where it has none of its own
 	Pressure  float64 // Pa, highest magnitude among its rooms against the house
 	Shortfall float64 // m³/s that a calling zone misses
 

@@ -86,6 +86,7 @@ type calculation struct {
 	solution   flow.Solution
 	points     []flow.OperatingPoint // of a blower whose curve rises somewhere
 	lift       []float64             // Pa of buoyancy per element, in its direction
+	iterations int
 	heatSolver *heat.Solver
 	heatNet    *heat.Network
 	heat       *heat.Solution
@@ -199,6 +200,7 @@ func (c *calculation) solve(start []float64) error {
 			return p.named(err)
 		}
 		c.solution = solution
+		c.iterations += solution.Iterations
 		c.turns()
 		return nil
 	}
@@ -221,6 +223,7 @@ func (c *calculation) solve(start []float64) error {
 		return p.named(err)
 	}
 	c.solution = solution
+	c.iterations += solution.Iterations
 	c.turns()
 	return nil
 }

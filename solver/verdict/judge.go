@@ -263,7 +263,7 @@ func (j *judge) returns() {
 		return
 	}
 	for i, z := range j.o.Zones {
-		if z.Return <= 0 || z.Return <= z.Airflow*1.1 {
+		if !(z.Return > z.Airflow*1.1) { // also where the zone has no grille of its own
 			continue
 		}
 		level := Caution
