@@ -60,6 +60,15 @@ func TestFanOffItsTable(t *testing.T) {
 	assert.False(t, known)
 }
 
+// A table that bends sharply at its first rows has no fitted slope there; the fan goes on with half the first secant, not
+// straight up.
+func TestFanThatBendsSharplyAtItsEnd(t *testing.T) {
+	fan := must(NewFan(houseTable(1000, 990, 900, 700), standardDensity))
+	secant := 0.1 * inwc / (10 * cfm) // Pa per m³/s
+	_, slope := fan.Drop(1010 * cfm * standardDensity)
+	assert.LessOrEqual(t, slope*standardDensity, 2*secant)
+}
+
 // A level table is lowered to the least droop and stays a law with a finite slope.
 func TestFanThatHoldsItsAirflow(t *testing.T) {
 	fan := must(NewFan(houseTable(1200, 1200, 1200, 1200, 1200, 1190, 1150, 1070), standardDensity))
@@ -141,6 +150,12 @@ func TestStallFanShowsItsRise(t *testing.T) {
 		_, slope := fan.Rise(q)
 		assert.InDelta(t, (high-low)/2e-6, slope, 1e-2, "q = %g", q)
 	}
+	// Rising from its very first row, as many industrial tables do: backwards flow is still opposed by more.
+	rising, err := NewStallFan(FanTable{{Flow: 0, Static: 220}, {Flow: 0.2, Static: 240}, {Flow: 0.5, Static: 0}}, standardDensity)
+	require.NoError(t, err)
+	backwards, slope := rising.Rise(-0.1)
+	assert.Negative(t, slope)
+	assert.Greater(t, backwards, 220.0)
 	falling, err := NewStallFan(houseTable(1150, 1095, 1045), standardDensity)
 	require.NoError(t, err)
 	assert.Empty(t, falling.Rises())

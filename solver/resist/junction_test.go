@@ -121,6 +121,29 @@ func TestJunctionModesOfEqualTee(t *testing.T) {
 	}
 }
 
+// The combined leg need not be the common one: its own area and velocity pressure count. Branch half the area of the
+// main, run 0.8 of it.
+func TestJunctionUsesTheCombinedLegsVelocity(t *testing.T) {
+	j := junctionOf(t, "tee", [2]float64{0.8, 0.5})
+	dynamic := func(area float64) float64 { return unitPressure / (area * area) }
+
+	// From the run into the branch, q 0.3: TP-410, K = 1 + 0.3 v² with v by the run's area.
+	v := 0.3 / (0.5 / 0.8)
+	drop, _ := j.dropsAt(-1, 0.3)
+	assert.InEpsilon(t, (1+0.3*v*v)*dynamic(0.8), drop[1]-drop[0], 1e-9)
+
+	// Both ends into the branch, 0.4 from the run: Idelchik, diagram 7-29, K = 1 + r² + 3r²(e² − e), r = A_c/A_e.
+	opposed := func(e, r float64) float64 { return 1 + r*r + 3*r*r*(e*e-e) }
+	drop, _ = j.dropsAt(-0.4, 1)
+	assert.InEpsilon(t, opposed(0.6, 0.5)*dynamic(0.5), drop[1], 1e-9)
+	assert.InEpsilon(t, opposed(0.4, 0.5/0.8)*dynamic(0.5), drop[1]-drop[0], 1e-9)
+
+	// The branch to both ends: K = 1 + 0.3 (V_e/V_c)².
+	drop, _ = j.dropsAt(0.4, -1)
+	end := 0.6 * 0.5
+	assert.InEpsilon(t, (1+0.3*end*end)*dynamic(0.5), -drop[1], 1e-9)
+}
+
 // Physics: a branch that passes nothing stands at the static pressure of a main of constant size, whichever way the
 // main runs, and whichever side of nothing the branch is on.
 func TestDeadBranchSeesStaticPressure(t *testing.T) {
@@ -274,6 +297,12 @@ func TestJunctionAtRestAndScaling(t *testing.T) {
 	}
 	thin, _ := j.At(1).dropsAt(0.3, -0.8)
 	assert.InEpsilon(t, 2*one[0], thin[0], 1e-12)
+	// Geometrically similar: three times the areas at three times the flow is the same velocity everywhere.
+	data := JunctionData{Run: 3, Branch: 7, CommonArea: 3, RunArea: 3, BranchArea: 1.5, Kind: kindNamed(t, "tee"), Density: 2}
+	similar, _ := must(NewJunction(data)).dropsAt(0.9, -2.4)
+	for k := range 2 {
+		assert.InEpsilon(t, one[k], similar[k], 1e-12)
+	}
 	// Add adds: what is there stays.
 	sum := []float64{5, 6}
 	j.Add([]float64{0.3, -0.8}, sum, make([]float64, 4))
@@ -305,4 +334,25 @@ func TestJunctionRefusesBadInput(t *testing.T) {
 	}
 	_, err := NewJunction(good)
 	assert.NoError(t, err)
+}
+
+// Between its knots the table must give what the catalogue gives, away from the blends at dead legs. What is left is the
+// corner of a lifted loss and the catalogue's own short ramps.
+func TestJunctionTableFollowsTheCatalogue(t *testing.T) {
+	for _, kind := range kindNames {
+		for _, areas := range areaRatios {
+			data := JunctionData{CommonArea: 1, RunArea: areas[0], BranchArea: areas[1], Kind: kindNamed(t, kind)}
+			table := tabulateModes(&data)
+			for m := range modeCount {
+				for i := 4; i < modeKnots-4; i++ {
+					share := (float64(i) + 0.5) / modeKnots
+					want := modeLoss(&data, m, share)
+					run, branch := table.at(m, share)
+					scale := 1 + math.Abs(want.run.value) + math.Abs(want.branch.value)
+					assert.InDelta(t, want.run.value, run.value, 3e-3*scale, "%s %v mode %d run at %g", kind, areas, m, share)
+					assert.InDelta(t, want.branch.value, branch.value, 3e-3*scale, "%s %v mode %d branch at %g", kind, areas, m, share)
+				}
+			}
+		}
+	}
 }
