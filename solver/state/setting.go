@@ -70,8 +70,11 @@ func newSetting(g *network.Graph, cs CallState) (*setting, error) {
 	s.position = make([]float64, len(g.Elements))
 	for i := range g.Elements {
 		s.position[i] = 1
-		if spec, ok := g.Elements[i].Spec.(*network.DamperSpec); ok {
+		switch spec := g.Elements[i].Spec.(type) {
+		case *network.DamperSpec:
 			s.position[i] = s.opening(spec)
+		case *network.RegulatorSpec:
+			s.position[i] = 0.5 // where the search for its opening begins
 		}
 	}
 	if err := s.temperatures(g); err != nil {

@@ -87,6 +87,7 @@ type calculation struct {
 	points     []flow.OperatingPoint // of a blower whose curve rises somewhere
 	lift       []float64             // Pa of buoyancy per element, in its direction
 	iterations int
+	junctions  []*resist.Junction
 	heatSolver *heat.Solver
 	heatNet    *heat.Network
 	heat       *heat.Solution
@@ -136,12 +137,15 @@ func (c *calculation) pose() error {
 			}
 		}
 	}
-	for _, j := range g.Junctions {
-		coupling, err := c.coupling(j)
-		if err != nil {
-			return err
+	for i, j := range g.Junctions {
+		if len(c.junctions) == i { // the first turn tabulates, later ones change the density only
+			junction, err := c.junction(j)
+			if err != nil {
+				return err
+			}
+			c.junctions = append(c.junctions, junction)
 		}
-		c.problem.Couplings = append(c.problem.Couplings, coupling)
+		c.problem.Couplings = append(c.problem.Couplings, c.junctions[i].At(c.set.air[j.Common].Density))
 	}
 	return nil
 }
@@ -169,7 +173,7 @@ func (r reversed) Drop(q float64) (drop, slope float64) {
 	return -drop, slope
 }
 
-func (c *calculation) coupling(j network.Junction) (flow.Coupling, error) {
+func (c *calculation) junction(j network.Junction) (*resist.Junction, error) {
 	p, g := c.solver.plan, c.solver.graph
 	row, ok := catalog.LookupJunction(j.Kind)
 	if !ok {
@@ -179,7 +183,7 @@ func (c *calculation) coupling(j network.Junction) (flow.Coupling, error) {
 		toNode := g.Elements[element].To == j.Node
 		return toNode == (p.signOf[element] > 0)
 	}
-	coupling, err := resist.NewJunction(resist.JunctionData{
+	junction, err := resist.NewJunction(resist.JunctionData{
 		Run: p.edgeOf[j.Run], Branch: p.edgeOf[j.Branch], RunInward: inward(j.Run), BranchInward: inward(j.Branch),
 		CommonArea: j.CommonArea, RunArea: j.RunArea, BranchArea: j.BranchArea,
 		Kind: row, Density: c.set.air[j.Common].Density,
@@ -187,7 +191,7 @@ func (c *calculation) coupling(j network.Junction) (flow.Coupling, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", g.Nodes[j.Node].Name, err)
 	}
-	return coupling, nil
+	return junction, nil
 }
 
 // solve finds pressures and flows for the problem as it stands.
@@ -266,10 +270,13 @@ func (c *calculation) regulate(regulators []int) error {
 	return fmt.Errorf("%s and the other pressure-holding dampers work against each other and come to no rest", c.solver.graph.Elements[regulators[0]].Name)
 }
 
+// regulateOne finds the opening of one pressure-holding damper with the others where they are. It sets out from where the damper
+// stands, since between turns with the heat side it hardly moves.
 func (c *calculation) regulateOne(e int) error {
 	g, p := c.solver.graph, c.solver.plan
 	spec := g.Elements[e].Spec.(*network.RegulatorSpec)
 	controller := resist.Regulator{Set: spec.Holds, Band: spec.Band}
+	var start []float64
 	excess := func(opening float64) (float64, error) {
 		law, err := damperLaw(spec.Section, spec.Blade, opening, spec.Leakage, spec.LeakageClass, c.set.air[e])
 		if err != nil {
@@ -278,34 +285,63 @@ func (c *calculation) regulateOne(e int) error {
 		c.set.position[e] = opening
 		c.laws.element[e] = law
 		c.problem.Laws[p.edgeOf[e]] = c.edgeLaw(p.edges[p.edgeOf[e]])
-		if err := c.solve(nil); err != nil {
+		if err := c.solve(start); err != nil {
 			return 0, err
 		}
+		start = append(start[:0], c.solution.Flow...)
 		wanted, _ := controller.Opening(c.pressureAt(spec.Sensor))
 		return wanted - opening, nil
 	}
-	low, high := 0.0, 1.0
-	atLow, err := excess(low)
-	if err != nil || atLow <= 0 {
-		return err
+	found, err := fallingRoot(excess, c.set.position[e])
+	if err == nil && !found {
+		err = fmt.Errorf("%s finds no opening at which it holds its pressure", g.Elements[e].Name)
 	}
-	atHigh, err := excess(high)
-	if err != nil || atHigh >= 0 {
-		return err
+	return err
+}
+
+// fallingRoot brings a falling function of an opening in 0..1 to zero, or as near as the ends allow; the last call of f is at the
+// root. It searches outwards from a first guess, then closes in by false position with Illinois halving.
+func fallingRoot(f func(float64) (float64, error), guess float64) (found bool, err error) {
+	const (
+		tolerance = 1e-10
+		most      = 200
+	)
+	at, err := f(guess)
+	if err != nil || math.Abs(at) < tolerance {
+		return true, err
 	}
-	// False position with Illinois halving of an end that stays; done when the opening is known to a ten-billionth.
+	low, high := guess, guess
+	atLow, atHigh := at, at
+	for reach := 0.02; atLow < 0 || atHigh > 0; reach *= 4 {
+		if at > 0 {
+			if high == 1 {
+				return true, nil // fully open and still asked to open further
+			}
+			low, atLow, high = high, atHigh, min(1, guess+reach)
+			if atHigh, err = f(high); err != nil || math.Abs(atHigh) < tolerance {
+				return true, err
+			}
+		} else {
+			if low == 0 {
+				return true, nil // shut and still asked to close
+			}
+			high, atHigh, low = low, atLow, max(0, guess-reach)
+			if atLow, err = f(low); err != nil || math.Abs(atLow) < tolerance {
+				return true, err
+			}
+		}
+	}
 	stayed := 0
-	for range 200 {
+	for range most {
 		mid := (low*atHigh - high*atLow) / (atHigh - atLow)
 		if !(mid > low && mid < high) {
 			mid = (low + high) / 2
 		}
-		at, err := excess(mid)
-		if err != nil {
-			return err
+		if at, err = f(mid); err != nil {
+			return false, err
 		}
-		if math.Abs(at) < 1e-10 || high-low < 1e-10 {
-			return nil
+		if math.Abs(at) < tolerance || high-low < tolerance {
+			return true, nil
 		}
 		if at > 0 {
 			low, atLow = mid, at
@@ -321,7 +357,7 @@ func (c *calculation) regulateOne(e int) error {
 			stayed = -1
 		}
 	}
-	return fmt.Errorf("%s finds no opening at which it holds its pressure", g.Elements[e].Name)
+	return false, nil
 }
 
 // pressureAt is the total pressure at a graph node in the present solution.
