@@ -30,7 +30,7 @@ func (a *artist) machine() {
 		x += partWidth + cabinetPad
 	}
 	mid := (cabinet.X0 + cabinet.X1) / 2
-	a.say(block{At: point{mid, cabinet.Y0 - 6}, Side: over, Lines: []line{{Text: cut(a.setting(), sizeLabel, true, l.cabinetW+2*plenumWidth-220), Bold: true}}})
+	a.say(block{At: point{mid, cabinet.Y0 - 18}, Side: over, Lines: []line{{Text: cut(a.setting(), sizeLabel, true, l.cabinetW+110), Bold: true}}})
 	under1 := "external static " + a.w.pressure(a.o.Blower.ExternalStatic)
 	lines := []line{{Text: under1, Bold: true}}
 	if finite(a.o.Blower.Power) {
@@ -59,7 +59,7 @@ func (a *artist) setting() string {
 func (a *artist) plenum(b Box, name string, node int) {
 	static := a.static(node)
 	a.sc.Frames = append(a.sc.Frames, Frame{Box: b, Kind: "plenum", Text: name + ": static " + a.w.gauge(static)})
-	lines := []line{{Text: name, Bold: true}}
+	lines := []line{{Text: strings.TrimSuffix(name, " plenum"), Bold: true}}
 	if finite(static) {
 		lines = append(lines, line{Text: a.w.gauge(static)})
 	}
@@ -70,18 +70,15 @@ func (a *artist) plenum(b Box, name string, node int) {
 func (a *artist) piece(element int, b Box) {
 	e := a.element(element)
 	kind := string(a.g.Elements[element].Kind)
-	gain, word := e.Drop, ""
+	number := a.w.pressureNumber(e.Drop)
 	if element == a.g.Blower {
-		gain, word = -e.Drop, "+"
-		if !finite(gain) {
-			gain = a.o.Blower.ExternalStatic
-		}
+		number = a.w.gaugeNumber(-e.Drop)
 	}
 	a.sc.Frames = append(a.sc.Frames, Frame{Box: b, Kind: kind, Text: a.tell(a.g.Elements[element].Name, element, e)})
 	mid := (b.X0 + b.X1) / 2
 	a.sc.Labels = append(a.sc.Labels, Label{X: mid, Y: b.Y0 + 14, Anchor: "middle", Text: cut(kind, sizeCaption, true, partWidth-4), Size: sizeCaption, Bold: true})
-	if finite(gain) {
-		a.sc.Labels = append(a.sc.Labels, Label{X: mid, Y: b.Y1 - 6, Anchor: "middle", Text: word + a.w.pressureNumber(gain), Size: sizeCaption, Class: "faint"})
+	if finite(e.Drop) {
+		a.sc.Labels = append(a.sc.Labels, Label{X: mid, Y: b.Y1 - 6, Anchor: "middle", Text: number, Size: sizeCaption, Class: "faint"})
 	}
 }
 
@@ -91,15 +88,16 @@ func (a *artist) bandsOf() {
 		p := &a.l.bands[i]
 		b := Band{Box: Box{a.l.bandLeft, p.top, a.l.bandRight, p.bottom}, Name: p.zone, Dump: p.dump}
 		flow := 0.0
-		for _, e := range p.entries {
-			q, _ := a.outward(e)
-			flow += q
+		for i, r := range a.g.Registers {
+			if r.Dump == p.dump && (p.dump || r.Zone == p.zone) && i < len(a.o.Registers) {
+				flow += a.o.Registers[i].Airflow
+			}
 		}
 		tail := ""
 		switch z := a.zone(p.zone); {
 		case p.dump:
 			b.Name = "dump"
-			tail = a.w.flow(flow) + " of surplus let out here"
+			tail = a.w.flow(flow) + " of surplus let out"
 		case z < 0:
 			if b.Name == "" {
 				b.Name = "no zone"
@@ -110,11 +108,11 @@ func (a *artist) bandsOf() {
 			b.Calling = zone.Calling
 			switch {
 			case zone.Calling:
-				tail = "calling · gets " + a.w.flowNumber(zone.Airflow) + ", wants " + a.w.flow(zone.Wants)
-			case a.w.flowNumber(zone.Airflow) == "0":
+				tail = "calling · gets " + a.w.flowNumber(flow) + ", wants " + a.w.flow(zone.Wants)
+			case a.w.flowNumber(flow) == "0":
 				tail = "satisfied · gets nothing"
 			default:
-				tail = "satisfied · " + a.w.flow(zone.Airflow) + " of surplus bleed in"
+				tail = "satisfied · " + a.w.flow(flow) + " bleeds in"
 			}
 		}
 		room := b.X1 - b.X0 - 48

@@ -91,7 +91,27 @@ func (a *artist) title() string {
 		parts = append(parts, "stage "+fixed(float64(s.Stage), 0))
 	}
 	parts = append(parts, who)
+	if w := a.weather(); w != "" {
+		parts = append(parts, w)
+	}
 	return plain(strings.Join(parts, " · "))
+}
+
+// weather is the name of the state's weather where the job has several of the mode, so that two pictures can be told apart.
+func (a *artist) weather() string {
+	if a.g.Job == nil {
+		return ""
+	}
+	rows := 0
+	for i := range a.g.Job.Weather {
+		if a.g.Job.Weather[i].Mode == a.o.State.Mode {
+			rows++
+		}
+	}
+	if rows < 2 {
+		return ""
+	}
+	return a.o.State.Weather
 }
 
 // figures are the few numbers that tell the state.
@@ -145,7 +165,7 @@ func (a *artist) ledger() {
 	sc := a.sc
 	l := a.o.Ledger
 	top := a.l.bottom + ledgerGap
-	sc.Labels = append(sc.Labels, Label{X: margin, Y: top, Anchor: "start", Text: "Where the " + a.w.flow(l.Blower) + " go", Size: sizeLead, Bold: true})
+	sc.Labels = append(sc.Labels, Label{X: margin, Y: top, Anchor: "start", Text: "Where the " + a.w.flow(l.Blower) + " goes", Size: sizeLead, Bold: true})
 	if finite(l.Surplus) {
 		sc.Labels = append(sc.Labels, Label{X: sc.Width - margin, Y: top, Anchor: "end", Text: "surplus " + a.w.flow(l.Surplus), Size: sizeLead, Bold: true, Class: "accent"})
 	}
@@ -203,7 +223,7 @@ func pathText(p state.Path) string {
 		if to == "" || to == network.Outside {
 			return "leaks out"
 		}
-		return "leaks: " + to
+		return to
 	}
 	return to
 }

@@ -98,6 +98,7 @@ func (a *artist) settle() {
 			if b.Optional != wanted {
 				continue
 			}
+			placed := false
 			for _, c := range b.choices() {
 				labels := c.lay()
 				if !taken.free(labels) {
@@ -107,7 +108,11 @@ func (a *artist) settle() {
 					taken.add(l.Box())
 				}
 				a.sc.Labels = append(a.sc.Labels, labels...)
+				placed = true
 				break
+			}
+			if !placed && !b.Optional {
+				a.sc.Crowded = append(a.sc.Crowded, b.Lines[0].Text)
 			}
 		}
 	}

@@ -90,10 +90,18 @@ func (a *artist) stretch(b *branch, all [][]int, i int, path polyline, q, surplu
 	// Several ducts in a row part the longest straight piece, so that no cut falls into a bend.
 	longest, before := longestPiece(path)
 	length := path.length()
+	bend := 0.0 // behind the last bend of a run to a register
+	if n := len(path); b.upright && n > 2 {
+		bend = min(length-dist(path[n-2], path[n-1])+a.px(q)/2+2, length)
+	}
 	from := 0.0
 	for k, e := range ducts {
 		to := length
-		if k < len(ducts)-1 {
+		switch {
+		case k == len(ducts)-1:
+		case bend > 0:
+			to = bend + (length-bend)*float64(k)/float64(len(ducts)-1)
+		default:
 			to = before + longest*float64(k+1)/float64(len(ducts))
 		}
 		a.ribbon(e, path.between(from, to), q, surplus, supply)
@@ -225,7 +233,7 @@ func (a *artist) blades(b *branch, path polyline, stops []float64) {
 		if small {
 			d.Radius = max(8, a.px(q)/2+3)
 		}
-		lines := []line{{Text: cut(d.Name, sizeLabel, true, gatePitch-12), Bold: true}}
+		lines := []line{{Text: cut(strings.TrimSuffix(d.Name, " damper"), sizeLabel, true, gatePitch-10), Bold: true}}
 		setting := ""
 		if n := a.blade[element]; n >= 0 {
 			s := a.o.Dampers[n]
@@ -272,24 +280,29 @@ func (a *artist) segment(b *branch, path polyline, q float64, supply bool) {
 	if math.IsNaN(b.labelU) || len(path) < 2 {
 		return
 	}
-	e := a.element(b.elements[0])
+	duct := b.elements[0]
 	for _, i := range b.elements {
 		if a.g.Elements[i].Kind == network.KindDuct {
-			e = a.element(i)
+			duct = i
 			break
 		}
 	}
 	lines := []line{{Text: a.w.flow(math.Abs(q)), Bold: true}}
-	if finite(e.Velocity) {
-		lines = append(lines, line{Text: a.w.speed(e.Velocity)})
+	if v := a.element(duct).Velocity; finite(v) {
+		lines = append(lines, line{Text: a.w.speed(v)})
+	}
+	// The static where a duct begins: behind its damper, if it has one.
+	if p := a.static(a.g.Elements[duct].From); finite(p) && supply {
+		lines = append(lines, line{Text: a.w.gauge(p)})
+	} else if p := a.static(a.g.Elements[duct].To); finite(p) && !supply {
+		lines = append(lines, line{Text: a.w.gauge(p)})
 	}
 	y := path[len(path)-1].Y
 	bl := block{At: point{a.x(b.labelU, supply), y - a.px(q)/2 - 5}, Side: over, Lines: lines, Optional: true}
 	if !b.shared && supply { // in a band: below, where no register stands
 		bl.At.Y, bl.Side = y+a.px(q)/2+4, under
-		bl.Lines = []line{{Text: a.w.flow(math.Abs(q)), Bold: true}}
-		if finite(e.Velocity) {
-			bl.Lines = append(bl.Lines, line{Text: a.w.speed(e.Velocity)})
+		if b.entry && len(b.gates) > 0 {
+			bl.At.Y = y + max(11, a.px(q)/2+4) + 4
 		}
 	}
 	a.say(bl)

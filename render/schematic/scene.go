@@ -23,6 +23,7 @@ type Scene struct {
 	Arrows  []Arrow
 	Labels  []Label
 	Ledger  []Share
+	Crowded []string   // what found no room for its label
 	Rules   []polyline // thin leader lines
 	Strip   Box        // the whole ledger strip
 	Legend  Legend

@@ -92,11 +92,13 @@ func (p *pen) id(name string) string { return p.prefix + name }
 // unique makes an id out of a name; equal ones are numbered in the order they come.
 func (p *pen) unique(kind, name string) string {
 	s := p.prefix + kind + "-" + slug(name)
-	p.ids[s]++
-	if n := p.ids[s]; n > 1 {
-		s += "-" + strconv.Itoa(n)
+	id := s
+	for p.ids[id] > 0 {
+		p.ids[s]++
+		id = s + "-" + strconv.Itoa(p.ids[s])
 	}
-	return s
+	p.ids[id]++
+	return id
 }
 
 func (p *pen) group(name string, body func()) {
@@ -293,8 +295,8 @@ func (p *pen) key(sc *Scene) {
 		}
 		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, class("outline"))
 	}
-	box(l.Plain, "s4", false)
-	box(l.Hatch, "s4", true)
+	box(l.Plain, "s-none", false)
+	box(l.Hatch, "s-none", true)
 	box(l.Ruler, "s-none", false)
 	for i := range l.Rings {
 		p.damper(&l.Rings[i])

@@ -32,20 +32,26 @@ func widthOf(s string, size float64, bold bool) float64 {
 
 func emOf(r rune) float64 {
 	switch {
-	case strings.ContainsRune("iljI.,:;|!'’ ()[]/·", r):
+	case strings.ContainsRune("iljI.,:;|!'’ /·", r):
+		return 0.34
+	case strings.ContainsRune("()[]", r):
 		return 0.40
-	case strings.ContainsRune("mwMW%@—", r):
+	case strings.ContainsRune("frt", r):
+		return 0.43
+	case strings.ContainsRune("mwMW%@—…", r):
 		return 1.00
-	case r >= '0' && r <= '9', r == '−', r == '-', r == '+':
-		return 0.66
-	case r >= 'a' && r <= 'z':
+	case r >= '0' && r <= '9':
 		return 0.64
+	case strings.ContainsRune("ckszxvy", r):
+		return 0.60
+	case r >= 'a' && r <= 'z', r == '-', r == '°', r == '–':
+		return 0.65
 	case r >= 'A' && r <= 'Z':
 		return 0.79
 	case unicode.Is(unicode.Mn, r):
 		return 0
-	case r < 0x0590:
-		return 0.82
+	case r < 0x0590, r == '−':
+		return 0.84
 	}
 	return 1.3 // scripts and pictographs that stand on a square
 }

@@ -89,9 +89,11 @@ func (w writer) pressureNumber(pa float64) string {
 func (w writer) pressure(pa float64) string { return w.pressureNumber(pa) + " " + w.pressureUnit() }
 
 // gauge is a pressure against the house, with its sign.
-func (w writer) gauge(pa float64) string {
-	s := w.pressure(pa)
-	if finite(pa) && pa > 0 && strings.Trim(w.pressureNumber(pa), "0.") != "" {
+func (w writer) gauge(pa float64) string { return w.gaugeNumber(pa) + " " + w.pressureUnit() }
+
+func (w writer) gaugeNumber(pa float64) string {
+	s := w.pressureNumber(pa)
+	if pa > 0 && finite(pa) && strings.Trim(s, "0.") != "" {
 		return "+" + s
 	}
 	return s
