@@ -103,6 +103,10 @@ func (t trade) forQuantity(q verdict.Quantity) measure {
 		return t.powerPerFlow
 	case verdict.Fraction:
 		return t.percent
+	case verdict.Temperature:
+		return t.temperature
+	case verdict.Span:
+		return t.span
 	}
 	return measure{factor: 1, decimals: 2}
 }

@@ -14,7 +14,7 @@ import (
 // Judge holds an outcome against the limits and returns its findings, worst first. A check with many places (registers, ducts)
 // gives a finding for every place that is not in order, or one for the place nearest its limit when all are.
 func Judge(o *state.Outcome) []Finding {
-	j := judge{o: o, l: limitsFor(o.Graph.Job)}
+	j := judge{o: o, l: limitsFor(o.Graph.Job), coldest: -1}
 	j.static()
 	j.airflowPerTon()
 	j.fanPower()
@@ -22,6 +22,7 @@ func Judge(o *state.Outcome) []Finding {
 	j.faces()
 	j.ducts()
 	j.recirculation()
+	j.temperatures()
 	j.rooms()
 	j.returns()
 	j.blower()
@@ -67,6 +68,8 @@ type judge struct {
 	o     *state.Outcome
 	l     limits
 	found []Finding
+
+	coldest int // register farthest below the dew point of the room, −1: none
 }
 
 // most judges a value that must not exceed its band.

@@ -25,6 +25,8 @@ const (
 	FlowPerHeat  Quantity = "flow per heat"  // m³/s per W of nominal cooling
 	PowerPerFlow Quantity = "power per flow" // W per m³/s
 	Fraction     Quantity = "fraction"
+	Temperature  Quantity = "temperature" // °C
+	Span         Quantity = "span"        // K
 	Plain        Quantity = ""
 )
 
