@@ -37,15 +37,18 @@ var (
 // 50 log 3.28084 + 10 log 10.7639 + 10 log 3.28084.
 const toSI = 41.279
 
-// Coefficient is the damper's loss on the velocity pressure of the whole duct, C = Δp/(ρV²/2) with ρ = 1.2 kg/m³; 0 at
-// rest.
+// perVelocityPressure is the source's C = 15.9e6 Δp S²/Q² in inches of water, ft² and cfm, for Pa and m/s. It stands for
+// 2/ρ of slightly dense air; keeping it keeps the printed numbers.
+const perVelocityPressure = 1.6473
+
+// Coefficient is the damper's loss on the velocity pressure of the whole duct, C = 1.6473 Δp (S/Q)²; 0 at rest.
 func (d Damper) Coefficient() float64 {
 	velocity := math.Abs(d.Flow) / d.Area
 	if velocity == 0 {
 		return 0
 	}
 	// The quotient is formed in two steps so that neither square overflows.
-	return math.Abs(d.Drop) / (airDensity / 2 * velocity) / velocity
+	return perVelocityPressure * math.Abs(d.Drop) / velocity / velocity
 }
 
 // Blockage is the share of the duct that the constricted stream fills,

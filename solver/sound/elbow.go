@@ -108,7 +108,7 @@ func (e Elbow) MitredPower() (Spectrum, []validity.Note, error) {
 	}
 	velocity := math.Abs(e.Flow) / e.Area
 	notes := elbowVelocity.Flag(nil, velocity)
-	overall := 60*log10(velocity) + 10*log10(e.Area) + 10*math.Log10(airDensity) + 14
+	overall := 60*log10(velocity) + 10*log10(e.Area) + 10*math.Log10(1.2) + 14
 	var s Spectrum
 	for band := range s {
 		strouhal := min(Centre(band)*e.Height/velocity, 1e60)

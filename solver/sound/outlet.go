@@ -18,9 +18,6 @@ const (
 	Rectangular
 )
 
-// airDensity at which the pressure coefficients of this package are formed, kg/m³: standard air of the sources.
-const airDensity = 1.2
-
 // Outlet is a register, grille or diffuser whose noise follows from the pressure it takes, with a clean entry and its
 // own damper open. Air that leaves and air that enters are alike.
 type Outlet struct {

@@ -32,21 +32,24 @@ func Even(level float64) (s Spectrum) {
 // Silence is Floor in every band.
 func Silence() Spectrum { return Even(Floor) }
 
-// addLevels is the energy sum of two levels,
+// addLevels is the energy sum of two levels, counted from Floor,
 //
-//	L = 10 log(10^(a/10) + 10^(b/10))
+//	L = 10 log(10^(a/10) + 10^(b/10) − 10^(Floor/10))
 //
-// written so that it is never below the louder of the two.
+// written so that it is never below the louder of the two, and so that Floor adds exactly nothing.
 func addLevels(a, b float64) float64 {
-	loud, soft := max(a, b), min(a, b)
-	return loud + 10*math.Log10(1+math.Pow(10, (soft-loud)/10))
+	loud, soft := max(a, b, Floor), max(min(a, b), Floor)
+	if soft == Floor {
+		return loud
+	}
+	return loud + 10*math.Log10(1+(math.Pow(10, (soft-loud)/10)-math.Pow(10, (Floor-loud)/10)))
 }
 
 // Plus adds two sets of levels as independent sources, band by band: L = 10 log Σ 10^(L_i/10). Two equal levels give
 // 3.0 dB more.
 func (s Spectrum) Plus(other Spectrum) Spectrum {
 	for i := range s {
-		s[i] = max(addLevels(s[i], other[i]), Floor)
+		s[i] = addLevels(s[i], other[i])
 	}
 	return s
 }
@@ -107,12 +110,4 @@ func (s Spectrum) finite() bool {
 		}
 	}
 	return true
-}
-
-// floored is a spectrum of levels with Floor as its lowest.
-func floored(s Spectrum) Spectrum {
-	for i := range s {
-		s[i] = max(s[i], Floor)
-	}
-	return s
 }

@@ -1,0 +1,73 @@
+package sound_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"spillway/solver/sound"
+)
+
+// register is the outlet of the benchmarks, in range of its formula.
+func register() sound.Outlet { return sound.Outlet{Flow: 0.06, FaceArea: 0.026, Drop: 18} }
+
+// benchmarkPower times one source and insists that it is worth timing.
+func benchmarkPower(b *testing.B, source sound.Source) {
+	power(b, source)
+	b.ReportAllocs()
+	for b.Loop() {
+		_, _, _ = source.Power()
+	}
+}
+
+func BenchmarkOutlet(b *testing.B) { benchmarkPower(b, register()) }
+func BenchmarkDamper(b *testing.B) {
+	benchmarkPower(b, sound.Damper{Flow: 0.15, Area: 0.0324, Height: 0.203, Drop: 40})
+}
+func BenchmarkTakeOff(b *testing.B) {
+	benchmarkPower(b, sound.TakeOff{BranchFlow: 0.15, BranchArea: 0.04, MainVelocity: 5})
+}
+
+func BenchmarkRateNC(b *testing.B) {
+	levels := power(b, register())
+	b.ReportAllocs()
+	for b.Loop() {
+		sound.RateNC(levels, sound.Classic)
+	}
+}
+
+// One register in one state: its own noise, a zone damper through flexible duct, elbow and split, the room, both answers.
+func BenchmarkWholeRegister(b *testing.B) {
+	damper := sound.Damper{Flow: 0.1, Area: 0.0324, Height: 0.203, Drop: 40}
+	flex := sound.FlexDuct{Diameter: 0.15, Length: 3}
+	bend := sound.Bend{Width: 0.2}
+	split := sound.Split{Branch: 0.018, All: 0.05}
+	b.ReportAllocs()
+	for b.Loop() {
+		zone, _, _ := damper.Power()
+		flexLoss, _, _ := flex.Loss()
+		bendLoss, _, _ := bend.Loss()
+		splitLoss, _, _ := split.Loss()
+		own, _, _ := register().Power()
+		arriving := sound.Way(zone, sound.Quiet(bendLoss), sound.Quiet(splitLoss), sound.Quiet(flexLoss))
+		j, err := sound.Judge(sound.Opening{Power: own.Plus(arriving), FreeVelocity: 2.5}, sound.DefaultRoom())
+		require.NoError(b, err)
+		_ = j
+	}
+}
+
+// The hot path allocates nothing while inputs stay in range.
+func TestNoAllocations(t *testing.T) {
+	outlet, damper := register(), sound.Damper{Flow: 0.15, Area: 0.0324, Height: 0.203, Drop: 40}
+	flex := sound.FlexDuct{Diameter: 0.15, Length: 3}
+	allocations := testing.AllocsPerRun(100, func() {
+		own, _, _ := outlet.Power()
+		zone, _, _ := damper.Power()
+		loss, _, _ := flex.Loss()
+		total := own.Plus(sound.Way(zone, sound.Quiet(loss)))
+		if _, err := sound.Judge(sound.Opening{Power: total, FreeVelocity: 2.5}, sound.DefaultRoom()); err != nil {
+			panic(err)
+		}
+	})
+	require.Zero(t, allocations)
+}

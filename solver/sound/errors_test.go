@@ -1,0 +1,186 @@
+package sound_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/solver/sound"
+	"spillway/solver/sound/validity"
+)
+
+// Impossible inputs are errors that name the part and the input; the message is checked where it is typical.
+func TestErrors(t *testing.T) {
+	nan, inf := math.NaN(), math.Inf(1)
+	for name, source := range map[string]sound.Source{
+		"outlet, NaN flow":          sound.Outlet{Flow: nan, FaceArea: 0.1, Drop: 5},
+		"outlet, no face":           sound.Outlet{Flow: 1, Drop: 5},
+		"outlet, endless drop":      sound.Outlet{Flow: 1, FaceArea: 0.1, Drop: inf},
+		"rated, NaN rating":         sound.Rated{NC: nan, RatedFlow: 1, Flow: 1, FaceArea: 0.1},
+		"rated at no flow":          sound.Rated{NC: 20, Flow: 1, FaceArea: 0.1},
+		"damper, negative area":     sound.Damper{Flow: 1, Area: -1, Height: 1},
+		"damper, no height":         sound.Damper{Flow: 1, Area: 1},
+		"elbow, no height":          sound.Elbow{Flow: 1, Area: 1},
+		"elbow, vanes, no chord":    sound.Elbow{Flow: 1, Area: 1, Vanes: 3},
+		"elbow, fewer than 0 vanes": sound.Elbow{Flow: 1, Area: 1, Height: 1, Vanes: -1},
+		"take-off, NaN main":        sound.TakeOff{BranchFlow: 1, BranchArea: 1, MainVelocity: nan},
+		"straight duct, no area":    sound.StraightDuct{Flow: 1},
+	} {
+		s, _, err := source.Power()
+		require.Error(t, err, name)
+		assert.Equal(t, sound.Spectrum{}, s, name)
+	}
+	for name, passage := range map[string]sound.Passage{
+		"bare, no section":        sound.BareDuct{Length: 1},
+		"bare, NaN length":        sound.BareDuct{Section: sound.RoundSection(0.2), Length: nan},
+		"lined, negative length":  sound.LinedDuct{Section: sound.RoundSection(0.2), Length: -1, Lining: 0.03},
+		"flex, no diameter":       sound.FlexDuct{Length: 1},
+		"bend, unknown kind":      sound.Bend{Kind: 9, Width: 1},
+		"split, more than all":    sound.Split{Branch: 2, All: 1},
+		"duct end, no area":       sound.DuctEnd{},
+		"room, no volume":         sound.Room{Distance: 1},
+		"room, negative distance": sound.Room{Volume: 30, Distance: -1},
+		"absorbing, no constant":  sound.AbsorbingRoom{Distance: 1, Directivity: 1},
+	} {
+		_, _, err := passage.Loss()
+		require.Error(t, err, name)
+	}
+	_, _, err := sound.Screen(sound.SupplyOpening, nan)
+	require.Error(t, err)
+	_, _, err = sound.Screen(7, 1)
+	require.Error(t, err)
+	_, _, err = sound.Throttled(sound.InNeck, 0)
+	require.Error(t, err)
+	_, _, err = sound.Throttled(9, 2)
+	require.Error(t, err)
+	_, _, err = sound.RoomLevel(30, sound.Heard{Power: sound.Even(nan), Distance: 1})
+	require.Error(t, err)
+	_, err = sound.Judge(sound.Opening{Power: sound.Even(inf)}, sound.DefaultRoom())
+	require.Error(t, err)
+	_, err = sound.Judge(sound.Opening{Power: sound.Even(30)}, sound.Room{})
+	require.Error(t, err)
+	_, err = sound.Judge(sound.Opening{Power: sound.Even(30), FreeVelocity: nan}, sound.DefaultRoom())
+	require.Error(t, err)
+
+	_, _, err = sound.Outlet{Flow: 1, FaceArea: -2, Drop: 5}.Power()
+	assert.EqualError(t, err, "sound of an outlet: area must lie between 1e-08 and 1e+06 m², not -2")
+}
+
+// Outside a formula's range there is still a number, and a note that says which input, which range and whose.
+func TestNotes(t *testing.T) {
+	_, notes, err := sound.Outlet{Flow: 0.3, FaceArea: 0.02, Drop: 300}.Power()
+	require.NoError(t, err)
+	require.Len(t, notes, 2)
+	assert.Equal(t, "face velocity 15 m/s is outside 0.5 to 5 m/s of outlet noise (Reynolds; Long, 2nd ed., eqs. 13.27–13.33): extrapolated", notes[0].String())
+
+	_, notes, err = sound.Damper{Flow: 0.001, Area: 0.03, Height: 0.2, Drop: 200}.Power()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"damper loss coefficient", "damper blockage factor"}, quantities(notes))
+	assert.True(t, notes[1].Clamped)
+
+	_, notes, err = sound.TakeOff{BranchFlow: 0.15, BranchArea: 0.05, MainVelocity: 30}.Power()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"main over branch velocity"}, quantities(notes))
+
+	_, notes, err = sound.FlexDuct{Diameter: 0.4, Length: 6}.Loss()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"flexible duct diameter", "flexible duct length"}, quantities(notes))
+
+	_, notes, err = sound.LinedDuct{Section: sound.RectangularSection(2, 2), Length: 1, Lining: 0.01}.Loss()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"lining thickness", "perimeter over area"}, quantities(notes))
+
+	near, notes, err := sound.Room{Volume: 10, Distance: 0.1}.Loss()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"room volume", "listener distance"}, quantities(notes))
+	atHalf, _, err := sound.Room{Volume: 10, Distance: 0.5}.Loss()
+	require.NoError(t, err)
+	assert.Equal(t, atHalf, near)
+
+	gain, notes, err := sound.Throttled(sound.InNeck, 20)
+	require.NoError(t, err)
+	assert.Equal(t, 24.0, gain)
+	assert.Len(t, notes, 1)
+
+	_, notes, err = sound.Screen(sound.SupplyOpening, 0)
+	require.NoError(t, err)
+	assert.Len(t, notes, 2)
+
+	_, notes, err = sound.Rated{NC: 10, RatedFlow: 0.1, Flow: 0.5, FaceArea: 0.03}.Power()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"catalogue NC", "flow over rated flow"}, quantities(notes))
+
+	for _, quiet := range []sound.Source{
+		sound.Outlet{Flow: 0.05, FaceArea: 0.026, Drop: 12}, sound.Damper{Flow: 0.15, Area: 0.0324, Height: 0.203, Drop: 40},
+		sound.Elbow{Flow: 0.3, Area: 0.06, Height: 0.3}, sound.TakeOff{BranchFlow: 0.15, BranchArea: 0.04, MainVelocity: 5},
+	} {
+		_, notes, err := quiet.Power()
+		require.NoError(t, err)
+		assert.Empty(t, notes, "%T", quiet)
+	}
+}
+
+func quantities(notes []validity.Note) []string {
+	names := make([]string, 0, len(notes))
+	for _, n := range notes {
+		names = append(names, n.Quantity)
+	}
+	return names
+}
+
+// A register at rest in a room is silence, with every number finite.
+func TestJudgeAtRest(t *testing.T) {
+	still, _, err := sound.Outlet{FaceArea: 0.026}.Power()
+	require.NoError(t, err)
+	j, err := sound.Judge(sound.Opening{Power: still}, sound.DefaultRoom())
+	require.NoError(t, err)
+	assert.True(t, j.NC.Below)
+	for _, number := range []float64{j.NC.Number, j.RC.Number, j.DBA, j.PhysicalLow, j.PhysicalHigh, j.ExpectedLow, j.ExpectedHigh, j.Screening.Egan} {
+		assert.False(t, math.IsNaN(number) || math.IsInf(number, 0))
+	}
+	assert.Equal(t, "NC <15 (<15 to <15) from the pressure drop of a clean outlet; NC <15 to <15 from velocity tables, which allow for dampers and crooked entries; plan for NC <15", j.String())
+}
+
+// The 4 × 10 in. register at 150 cfm: physics NC 30, tables for 720 fpm in the free area above 45. Judge returns both.
+func TestJudgeKeepsBothAnswers(t *testing.T) {
+	face := 40 * inch * inch
+	outlet := sound.Outlet{Flow: 150 * cfm, FaceArea: face, Drop: 0.1125 * inwc}
+	opening := sound.Opening{Power: power(t, outlet), FreeVelocity: outlet.Flow / (0.75 * face)}
+	j, err := sound.Judge(opening, sound.DefaultRoom())
+	require.NoError(t, err)
+	assert.InDelta(t, 30, j.NC.Number, 1.5)
+	assert.Greater(t, j.Screening.Low(), 45.0)
+	assert.Equal(t, j.Screening.High(), j.ExpectedHigh)
+	assert.Equal(t, j.NC.Number, j.ExpectedLow)
+	assert.InDelta(t, j.NC.Number+5, j.PhysicalHigh, 1e-12)
+	opening.RoughEntry = true
+	rough, err := sound.Judge(opening, sound.DefaultRoom())
+	require.NoError(t, err)
+	assert.InDelta(t, j.NC.Number+15, rough.PhysicalHigh, 1e-12)
+	t.Log(j)
+}
+
+// Two registers at different distances: each less its own room effect, then added.
+func TestRoomLevelAddsOutlets(t *testing.T) {
+	a, b := sound.Even(50), sound.Even(44)
+	both, notes, err := sound.RoomLevel(33, sound.Heard{Power: a, Distance: 3}, sound.Heard{Power: b, Distance: 1.5})
+	require.NoError(t, err)
+	assert.Empty(t, notes)
+	want := a.Less(loss(t, sound.Room{Volume: 33, Distance: 3})).Plus(b.Less(loss(t, sound.Room{Volume: 33, Distance: 1.5})))
+	assert.Equal(t, want, both)
+	none, _, err := sound.RoomLevel(33)
+	require.NoError(t, err)
+	assert.Equal(t, sound.Silence(), none)
+}
+
+// A split between two registers instead of one at the same total flow: 18.1 dB less each, 15.1 together.
+func TestComputedTwoRegistersForOne(t *testing.T) {
+	half := sound.FlowGain(sound.OutletGrowth, 1, 0.5)
+	published(t, "each of two registers", fromFormula, -18.1, half, 0.05)
+	pair := sound.Sum(sound.Even(60+half), sound.Even(60+half))
+	published(t, "both together", fromFormula, -15.1, pair[0]-60, 0.05)
+	assert.Zero(t, sound.FlowGain(sound.OutletGrowth, 0, 1))
+	assert.Equal(t, -200.0, sound.FlowGain(sound.OutletGrowth, 1, 0))
+}

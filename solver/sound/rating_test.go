@@ -1,0 +1,180 @@
+package sound_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/solver/sound"
+)
+
+func TestPublishedNCExample(t *testing.T) {
+	levels := row(61, 56, 54, 50, 44, 43, 39, 34)
+	for _, table := range []sound.NCTable{sound.Classic, sound.S12} {
+		rating := sound.RateNC(levels, table)
+		published(t, "classroom, NC, "+table.String(), "acoustics textbook, Example 6.3", 46, rating.Number, 0.5)
+		assert.Equal(t, 500.0, sound.Centre(rating.Band), table.String())
+		assert.Equal(t, "NC 46 (500 Hz)", rating.String())
+	}
+}
+
+// The printed curves, typed a second time from Beranek's table by the column instead of by the row, so that a slip in
+// one of them shows; and the cells in which ANSI/ASA S12.2-2019 Table 1 differs.
+func TestPublishedNCCurves(t *testing.T) {
+	columns := [sound.Bands][12]float64{
+		{47, 51, 54, 57, 60, 64, 67, 71, 74, 77, 80, 83},
+		{36, 40, 44, 48, 52, 56, 60, 64, 67, 71, 75, 79},
+		{29, 33, 37, 41, 45, 50, 54, 58, 62, 67, 71, 75},
+		{22, 26, 31, 35, 40, 45, 49, 54, 58, 63, 68, 72},
+		{17, 22, 27, 31, 36, 41, 46, 51, 56, 61, 66, 71},
+		{14, 19, 24, 29, 34, 39, 44, 49, 54, 59, 64, 70},
+		{12, 17, 22, 28, 33, 38, 43, 48, 53, 58, 63, 69},
+		{11, 16, 21, 27, 32, 37, 42, 47, 52, 57, 62, 68},
+	}
+	newer := columns
+	for _, cell := range []struct {
+		nc    int
+		band  int
+		level float64
+	}{
+		{15, 2, 28}, {15, 4, 18}, {20, 0, 50}, {20, 5, 20}, {25, 7, 22}, {30, 4, 32}, {40, 3, 44}, {60, 2, 66}, {60, 4, 60},
+		{65, 4, 65}, {70, 0, 84}, {70, 6, 68},
+	} {
+		newer[cell.band][(cell.nc-15)/5] = cell.level
+	}
+	for table, want := range map[sound.NCTable][sound.Bands][12]float64{sound.Classic: columns, sound.S12: newer} {
+		for i := range 12 {
+			number := float64(15 + 5*i)
+			curve := table.Curve(number)
+			for band := range curve {
+				published(t, fmt.Sprintf("NC %g, %g Hz", number, sound.Centre(band)), table.String(), want[band][i], curve[band], 0)
+			}
+		}
+	}
+}
+
+// Every printed curve rates as its own number, and one band on the curve with the rest under it governs.
+func TestPublishedNCSelfTest(t *testing.T) {
+	for _, table := range []sound.NCTable{sound.Classic, sound.S12} {
+		for number := 15.0; number <= 70; number += 5 {
+			curve := table.Curve(number)
+			published(t, fmt.Sprintf("curve NC %g rates as", number), table.String(), number, sound.RateNC(curve, table).Number, 1e-12)
+			for band := range curve {
+				levels := curve.Raised(-4)
+				levels[band] = curve[band]
+				rating := sound.RateNC(levels, table)
+				assert.InDelta(t, number, rating.Number, 1e-12)
+				assert.Equal(t, band, rating.Band)
+				assert.Equal(t, number > 70, rating.Above)
+				assert.Equal(t, number < 15, rating.Below)
+			}
+		}
+	}
+}
+
+func TestNCBeyondTheCurves(t *testing.T) {
+	quiet := sound.RateNC(sound.Classic.Curve(15).Raised(-6), sound.Classic)
+	assert.Equal(t, "NC <15", quiet.String())
+	assert.InDelta(t, 9, quiet.Number, 1e-12)
+	loud := sound.RateNC(sound.Classic.Curve(70).Raised(6), sound.Classic)
+	assert.True(t, loud.Above)
+	assert.InDelta(t, 76, loud.Number, 1e-12)
+	assert.Equal(t, "NC 76 (63 Hz, above the highest curve)", loud.String())
+	silent := sound.RateNC(sound.Silence(), sound.Classic)
+	assert.True(t, silent.Below)
+}
+
+// A spectrum with rumble: RC 37, NC 46 at 250 Hz, 48.6 dBA. It also hisses by the letter of the rule: 31.0 dB at 4 kHz
+// is 4.1 over the line of 36.9 − 10.
+func TestComputedRumblySpectrum(t *testing.T) {
+	levels := row(54.8, 55.1, 54.9, 44.8, 34.0, 31.9, 31.0, 29.9)
+	rc := sound.RateRC(levels)
+	published(t, "RC", fromFormula, 36.9, rc.Number, 0.05)
+	published(t, "250 Hz over the RC line", fromFormula, 8.0, rc.LowExcess, 0.05)
+	assert.Equal(t, "RC 37(RH)", rc.String())
+	nc := sound.RateNC(levels, sound.Classic)
+	published(t, "NC", fromFormula, 46.1, nc.Number, 0.05)
+	assert.Equal(t, 250.0, sound.Centre(nc.Band))
+	published(t, "dBA", fromFormula, 48.6, levels.DBA(), 0.05)
+}
+
+// The rule of the room criterion: 5 dB over the line below, 3 dB above, both counted as more than.
+func TestPublishedRCLetters(t *testing.T) {
+	neutral := row(50, 45, 40, 35, 30, 25, 20, 15) // the line of RC 30 itself
+	source := guide + ", RC method"
+	for _, c := range []struct {
+		name   string
+		change func(*sound.Spectrum)
+		want   string
+	}{
+		{"on the line", func(*sound.Spectrum) {}, "RC 30(N)"},
+		{"4.9 dB over at 125 Hz", func(s *sound.Spectrum) { s[1] += 4.9 }, "RC 30(N)"},
+		{"5.1 dB over at 125 Hz", func(s *sound.Spectrum) { s[1] += 5.1 }, "RC 30(R)"},
+		{"2.9 dB over at 4 kHz", func(s *sound.Spectrum) { s[6] += 2.9 }, "RC 30(N)"},
+		{"3.1 dB over at 4 kHz", func(s *sound.Spectrum) { s[6] += 3.1 }, "RC 30(H)"},
+		{"both", func(s *sound.Spectrum) { s[0] += 6; s[7] += 6 }, "RC 30(RH)"},
+	} {
+		levels := neutral
+		c.change(&levels)
+		t.Logf("| %s | %s | %s | %s |", c.name, source, c.want, sound.RateRC(levels))
+		assert.Equal(t, c.want, sound.RateRC(levels).String(), c.name)
+	}
+}
+
+func TestComputedDBAOfCurves(t *testing.T) {
+	for _, c := range []struct{ nc, dBA float64 }{{25, 35.6}, {30, 39.8}, {35, 44.2}, {40, 49.0}} {
+		published(t, fmt.Sprintf("dBA of curve NC %g", c.nc), fromFormula, c.dBA, sound.Classic.Curve(c.nc).DBA(), 0.05)
+	}
+}
+
+// "NC 25 to 35, 34 to 42 dBA" for homes: the A-weighted level of the exact curves, which touch in every band, may be a
+// little higher than the book's pairs.
+func TestPublishedHomeCriteria(t *testing.T) {
+	source := "Egan, Architectural Acoustics, noise criteria for rooms"
+	published(t, "dBA that goes with NC 25", source, 34, sound.Classic.Curve(25).DBA(), 2.5)
+	published(t, "dBA that goes with NC 35", source, 42, sound.Classic.Curve(35).DBA(), 2.5)
+}
+
+func TestPublishedSums(t *testing.T) {
+	source := "any text on acoustics; n equal sources"
+	for _, c := range []struct {
+		n    int
+		gain float64
+	}{{2, 3.0}, {3, 4.8}, {4, 6.0}, {5, 7.0}, {6, 7.8}} {
+		sources := make([]sound.Spectrum, c.n)
+		for i := range sources {
+			sources[i] = sound.Even(40)
+		}
+		published(t, fmt.Sprintf("%d equal sources", c.n), source, c.gain, sound.Sum(sources...)[3]-40, 0.05)
+	}
+	assert.Equal(t, sound.Silence(), sound.Sum())
+}
+
+func TestPublishedVelocityScreen(t *testing.T) {
+	read := func(way sound.AirWay, velocity float64) sound.Screening {
+		s, _, err := sound.Screen(way, velocity)
+		require.NoError(t, err)
+		return s
+	}
+	edges := []float64{15, 20, 25, 30, 35, 40, 45}
+	supply := []float64{250, 300, 350, 425, 500, 575, 650}
+	returned := []float64{300, 360, 420, 510, 600, 690, 780}
+	for i, nc := range edges {
+		published(t, fmt.Sprintf("supply %g fpm, NC", supply[i]), egan, nc, read(sound.SupplyOpening, supply[i]*fpm).Egan, 1e-9)
+		published(t, fmt.Sprintf("return %g fpm, NC", returned[i]), egan, nc, read(sound.ReturnOpening, returned[i]*fpm).Egan, 1e-9)
+	}
+	rc := []float64{25, 30, 35, 40, 45}
+	for i, v := range []float64{1.8, 2.2, 2.5, 2.8, 3.2} {
+		s := read(sound.SupplyOpening, v)
+		published(t, fmt.Sprintf("supply %g m/s, RC", v), table9, rc[i], s.Applications, 1e-9)
+		// Two tables by different authors, which agree within 35 fpm, or about two classes' half widths.
+		assert.InDelta(t, s.Applications, s.Egan, 2)
+	}
+	for i, v := range []float64{2.2, 2.5, 3.0, 3.4, 3.8} {
+		s := read(sound.ReturnOpening, v)
+		published(t, fmt.Sprintf("return %g m/s, RC", v), table9, rc[i], s.Applications, 1e-9)
+		assert.InDelta(t, s.Applications, s.Egan, 2)
+	}
+}
