@@ -95,7 +95,10 @@ func (c *checker) endings(ref *lineRef) {
 			c.fail(c.name(ref.table, ref.Name, key), "a line that ends in a room is a [dump] line", "a bypass runs from the supply side to the return side and has no %s", key)
 		}
 	}
-	if ref.Wants != 0 && ref.table != "return" && ref.Register == nil {
+	if ref.Wants != 0 && ref.table == "dump" {
+		c.fail(c.name(ref.table, ref.Name, "wants"), "take it out; all air of a dump is surplus", "a dump line wants no air")
+	}
+	if ref.Wants != 0 && (ref.table == "supply" || ref.table == "bypass") && ref.Register == nil {
 		c.fail(c.name(ref.table, ref.Name, "wants"), "give it to the lines that end in registers", "%q wants air but has no register", ref.Name)
 	}
 	if n := len(ref.Position); n != 0 && n != 2 {
@@ -321,7 +324,7 @@ func (c *checker) parents() {
 			ref.To = c.parent(ref, "to", ref.To, c.boxNames())
 		case "dump":
 			ref.From = c.parent(ref, "from", ref.From, dumpEnds)
-			ref.To = c.parent(ref, "to", ref.To, returnEnds)
+			ref.To = c.parent(ref, "to", ref.To, c.boxNames())
 		case "return":
 			ref.From = c.parent(ref, "from", ref.From, c.boxNames())
 			ref.To = c.parent(ref, "to", ref.To, returnEnds)

@@ -36,6 +36,7 @@ func (c *checker) linesTogether() {
 		c.along(ref)
 		c.unsure = c.unsure || ref.broken && ref.table == "supply"
 	}
+	c.straightOn()
 	c.boxEnds(into)
 	grilles := 0
 	for _, ref := range c.order {
@@ -209,13 +210,40 @@ func (c *checker) along(ref *lineRef) {
 	}
 }
 
+// straightOn finds two lines that both go straight on from one.
+func (c *checker) straightOn() {
+	first := map[string]*lineRef{}
+	for _, ref := range c.order {
+		parent := ref.From
+		if ref.table == "return" {
+			parent = ref.To
+		}
+		if c.lines[parent] == nil || !isStraight(ref.Line) {
+			continue
+		}
+		if other := first[parent]; other != nil {
+			c.fail(c.at(ref.table, ref.Name, "fittings"), `let one of them branch off, with "tee" or "wye 45" in its fittings`, "%q and %q cannot both go straight on from %q", other.Name, ref.Name, parent)
+			continue
+		}
+		first[parent] = ref
+	}
+}
+
 // boxEnds finds boxes that nothing enters or nothing leaves.
 func (c *checker) boxEnds(into map[string][]*lineRef) {
 	for _, box := range c.job.Boxes {
-		leaves := 0
+		leaves, onward := 0, 0
 		for _, ref := range c.order {
 			if ref.From == box.Name {
 				leaves++
+				if ref.table != "return" {
+					onward++
+				}
+			}
+		}
+		for _, ref := range into[box.Name] {
+			if ref.table != "return" && ref.table != "bypass" && leaves > 0 && onward == 0 {
+				c.fail(c.at(ref.table, ref.Name, "to"), "write it as a [bypass] line, with a damper", "%q leads supply air into box %q, from which only return ducts lead on", ref.Name, box.Name)
 			}
 		}
 		switch {

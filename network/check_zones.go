@@ -200,7 +200,7 @@ func (c *checker) bladeOf(d *Damper) {
 	}
 	d.Blade = row.Name
 	if sized(d.Size) && (d.Size.Shape == section.Rectangular) == (row.Kind == catalog.RoundBlade) {
-		c.warn(c.at("damper", d.Name, "blade"), `round ducts have a "round" blade, rectangular ones "rectangular", "parallel" or "opposed"`, "a %s blade in a duct of %s", row.Name, sizeText(d.Size, c.system))
+		c.warn(c.at("damper", d.Name, "blade"), `round ducts have a "round" blade, rectangular ones "rectangular", "parallel" or "opposed"`, "damper %q has a blade that is %s in a duct of %s", d.Name, row.Name, sizeText(d.Size, c.system))
 	}
 }
 
@@ -282,7 +282,7 @@ func (c *checker) leaks() {
 	c.leak1(c.job.Leakage.Return, false, "leakage", "return")
 	c.leak1(c.job.Leakage.Envelope, false, "leakage", "envelope")
 	for _, ref := range c.order {
-		c.leak1(ref.Leakage, true, ref.table, ref.Name, "leakage")
+		c.leak1(ref.Leakage, ref.Length > 0, ref.table, ref.Name, "leakage")
 	}
 	for i := range c.job.Rooms {
 		c.leak1(c.job.Rooms[i].Envelope, false, "room", c.job.Rooms[i].Name, "envelope")
@@ -308,7 +308,7 @@ func (c *checker) leak1(l *Leak, surface bool, path ...string) {
 	case ways == 1 && l.Class == 0 && l.At == 0 && n.table:
 		c.fail(at, `write at = "25 Pa"`, "the leak does not say at what pressure it was measured")
 	case l.Class != 0 && !surface:
-		c.fail(at, `write "4 % of blower at 25 Pa" here, or give the class to the lines`, "a leakage class needs the surface of a duct, which is not known here")
+		c.fail(at, `write "4 % of blower at 25 Pa" here, or give the class to lines that have a length`, "a leakage class needs the surface of a duct, which is not known here")
 	}
 	if before == len(c.found.Errors()) && l.To != "" && !contains(append(places(), House), l.To) && c.rooms[l.To] == nil {
 		c.unknown(at, "place or room", l.To, append(append(places(), House), c.roomNames()...))

@@ -158,9 +158,13 @@ func splitSize(text string) (numbers []string, unit string, words []string, whol
 		rest = strings.TrimSpace(tail)
 	}
 	for i, word := range strings.Fields(rest) {
-		_, err := units.KindSize.Parse("1 "+word, units.IP)
-		if unit == "" && (err == nil || i == 0 && !sizeWord(word)) {
+		if i == 0 && unit == "" && !sizeWord(word) {
 			unit = word // or what stands in its place, to be refused with a message
+			continue
+		}
+		_, err := units.KindSize.Parse("1 "+word, units.IP)
+		if unit == "" && err == nil {
+			unit = word
 			continue
 		}
 		if err == nil && word == unit { // said twice: "20 in x 8 in"

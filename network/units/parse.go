@@ -63,13 +63,14 @@ func (k Kind) Parse(text string, s System) (float64, error) {
 			}
 			return value, err
 		}
-		u, ok := k.unit(word)
+		normal := normalUnit(word)
+		u, ok := k.unit(normal)
 		if !ok {
-			found := kindOfUnit(word)
+			found := kindOfUnit(normal)
 			switch {
 			case found != Unknown:
 				return fail(found, "is "+found.String()+", but "+k.String()+" is meant here", "")
-			case normalUnit(word) == "mbtu/h" || normalUnit(word) == "mbtuh":
+			case normal == "mbtu/h" || normal == "mbtuh":
 				return fail(Unknown, "is unclear: M is a thousand to some and a million to others", `write "kBtu/h"`)
 			}
 			return fail(Unknown, "has a unit that is not known: "+strconv.Quote(strings.TrimSpace(word)), "")
@@ -84,9 +85,8 @@ func (k Kind) Parse(text string, s System) (float64, error) {
 	return sum, nil
 }
 
-// unit finds a spelling among the units of the kind.
+// unit finds a spelling, as normalUnit gives it, among the units of the kind.
 func (k Kind) unit(word string) (unit, bool) {
-	word = normalUnit(word)
 	for _, u := range k.row().units {
 		for _, spelling := range u.spellings {
 			if spelling == word {
@@ -114,7 +114,21 @@ func normalUnit(word string) string {
 	if word == "°" {
 		return "deg"
 	}
-	return strings.NewReplacer(" ", "", "\t", "", ".", "", "·", "", "°", "", "²", "2", "³", "3", "´", "'", "′", "'", "″", `"`).Replace(word)
+	return strings.Map(func(r rune) rune {
+		switch r {
+		case ' ', '\t', '.', '·', '°':
+			return -1
+		case '²':
+			return '2'
+		case '³':
+			return '3'
+		case '´', '′':
+			return '\''
+		case '″':
+			return '"'
+		}
+		return r
+	}, word)
 }
 
 // leadingNumber takes a number off the front: "12", "-0.5", "1,200", "1/2", "1 1/2", "1.5e3". The problem completes

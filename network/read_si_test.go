@@ -1,0 +1,96 @@
+package network
+
+import (
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"spillway/network/section"
+	"spillway/network/units"
+)
+
+// Bare numbers in an SI file are m for runs, mm for sizes, l/s, Pa, °C, K, W and m².
+func TestBareNumbersInSI(t *testing.T) {
+	job := read(t, `
+units = "si"
+site.elevation = 250
+[equipment]
+cooling = { capacity = 7000, tap = "high" }
+heating = { output = 12000, rise = [20, 35], leaving-limit = 77, tap = "medium" }
+blower  = { table = "generic psc 2 ton" }
+max-static = 125
+filter  = { drop = 20, at = 380 }
+coil    = { drop = 35, at = 380 }
+[weather]
+hot = { mode = "cooling", outdoor = 34, indoor = 24, humidity = 50 }
+[zone]
+all = { wants = 300, floor = 120, damper = "all" }
+[damper]
+all = { stop = 25 }
+[supply]
+trunk = { from = "supply plenum", size = 300, length = 6, damper = "all", insulation = 1.4 }
+room  = { from = "trunk", size = 200, length = 4, rise = -1.5, register = "300x150", wants = 300 }
+[return]
+drop  = { to = "return plenum", grille = "500x400", size = "400x300", length = 3.5 }
+[leakage]
+supply = "12 at 25"
+[room]
+study = { zone = "all", door = { undercut = 12, width = 800 } }
+[limits]
+supply-face-velocity = 3
+`, Options{})
+	assert.Equal(t, units.SI, job.Units)
+	assert.Equal(t, units.Length(250), job.Site.Elevation)
+	assert.Equal(t, units.Heat(7000), job.Equipment.Cooling.Capacity)
+	assert.Equal(t, []units.TemperatureSpan{20, 35}, job.Equipment.Heating.Rise)
+	assert.Equal(t, units.Temperature(77), *job.Equipment.Heating.LeavingLimit)
+	assert.Equal(t, units.Pressure(125), job.Equipment.MaxStatic)
+	assert.Equal(t, units.Temperature(34), *job.Weather[0].Outdoor)
+	assert.InDelta(t, 0.5, float64(job.Weather[0].Humidity), 1e-15)
+	assert.InDelta(t, 0.3, float64(job.Zones[0].Wants), 1e-15)
+	assert.Equal(t, units.Area(120), job.Zones[0].Floor)
+	assert.Equal(t, Position(0.25), job.Dampers[0].Stop)
+	assert.Equal(t, units.Insulation(1.4), job.Supply[0].Insulation)
+	assert.Equal(t, section.NewRound(0.3), job.Supply[0].Size.Section)
+	assert.Equal(t, units.Length(-1.5), job.Supply[1].Rise)
+	assert.Equal(t, section.NewRectangular(0.3, 0.15), job.Supply[1].Register.Size)
+	assert.InDelta(t, 0.012, float64(job.Leakage.Supply.Airflow), 1e-15)
+	assert.Equal(t, units.Pressure(25), job.Leakage.Supply.At)
+	assert.InDelta(t, 0.012, float64(job.Rooms[0].Door.Undercut), 1e-15)
+	assert.Equal(t, units.Velocity(3), job.Limits.SupplyFace)
+}
+
+func BenchmarkRead(b *testing.B) {
+	data, err := os.ReadFile("../examples/two-floor.toml")
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.SetBytes(int64(len(data)))
+	for b.Loop() {
+		if job, found := Read("two-floor.toml", data, Options{}); job == nil {
+			b.Fatal(found)
+		}
+	}
+}
+
+// BenchmarkReadLarge reads a job of a thousand lines.
+func BenchmarkReadLarge(b *testing.B) {
+	var text strings.Builder
+	text.WriteString(small[:strings.Index(small, "bed-2 ")])
+	for i := range 1000 {
+		text.WriteString("b")
+		text.WriteString(strings.Repeat("i", 1+i%7))
+		text.WriteString("-")
+		text.WriteString(units.Fixed(float64(i), 0))
+		text.WriteString(` = { from = "bed-trunk", size = "6 in", length = "12 ft", fittings = ["wye 45"], register = "6x6 in", room = "bed 2" }` + "\n")
+	}
+	text.WriteString(small[strings.Index(small, "[return]"):])
+	data := []byte(text.String())
+	for b.Loop() {
+		if job, found := Read("large.toml", data, Options{}); job == nil {
+			b.Fatal(found)
+		}
+	}
+}
