@@ -22,6 +22,7 @@ type Theme struct {
 
 	CallTint, CallEdge Colour // ground and frame of what is asking
 	RestTint, RestEdge Colour // ground and frame of what is at rest
+	Asked              Colour // a share that was asked for, as a plain area beside hatched ones
 
 	Good, Caution, Fault Colour // findings, as text on Paper
 
@@ -35,7 +36,7 @@ func Light() Theme {
 		Paper: Colour{255, 255, 255}, Ink: Colour{22, 27, 34}, Faint: Colour{82, 90, 101}, Line: Colour{176, 183, 192},
 		Edge: Colour{64, 72, 84}, Panel: Colour{253, 253, 252}, Still: Colour{214, 219, 225}, Accent: Colour{144, 36, 6}, Halo: Colour{255, 255, 255},
 		CallTint: Colour{232, 243, 238}, CallEdge: Colour{26, 122, 94},
-		RestTint: Colour{244, 244, 242}, RestEdge: Colour{150, 152, 150},
+		RestTint: Colour{244, 244, 242}, RestEdge: Colour{150, 152, 150}, Asked: Colour{26, 122, 94},
 		Good: Colour{21, 108, 76}, Caution: Colour{138, 86, 0}, Fault: Colour{176, 24, 32},
 	}
 	for i := range t.Scale {
@@ -50,7 +51,7 @@ func Dark() Theme {
 		Paper: Colour{18, 22, 28}, Ink: Colour{236, 239, 243}, Faint: Colour{166, 174, 185}, Line: Colour{74, 82, 93},
 		Edge: Colour{158, 167, 180}, Panel: Colour{30, 36, 44}, Still: Colour{66, 74, 85}, Accent: Colour{255, 148, 100}, Halo: Colour{14, 17, 22},
 		CallTint: Colour{20, 46, 41}, CallEdge: Colour{72, 190, 150},
-		RestTint: Colour{29, 32, 37}, RestEdge: Colour{112, 118, 126},
+		RestTint: Colour{29, 32, 37}, RestEdge: Colour{112, 118, 126}, Asked: Colour{72, 190, 150},
 		Good: Colour{92, 205, 156}, Caution: Colour{240, 186, 80}, Fault: Colour{255, 128, 124},
 	}
 	for i := range t.Scale {
@@ -70,9 +71,13 @@ func Print() Theme {
 		// The darkest steps are lifted a little: solid black eats toner and hides the hatch.
 		t.Scale[i] = mix(grey(t.Scale[i]), Colour{255, 255, 255}, 0.12)
 	}
+	for _, c := range []*Colour{&t.Ink, &t.Faint, &t.Line, &t.Edge, &t.Panel, &t.Still, &t.RestEdge} {
+		*c = grey(*c)
+	}
 	t.Accent = Colour{0, 0, 0}
 	t.CallTint, t.RestTint = Colour{255, 255, 255}, Colour{246, 246, 246}
 	t.CallEdge = Colour{0, 0, 0}
+	t.Asked = Colour{164, 164, 164}
 	return t
 }
 
@@ -87,7 +92,7 @@ func (t Theme) Variables() []Variable {
 	v := []Variable{
 		{"--sw-paper", t.Paper}, {"--sw-ink", t.Ink}, {"--sw-faint", t.Faint}, {"--sw-line", t.Line}, {"--sw-edge", t.Edge},
 		{"--sw-panel", t.Panel}, {"--sw-still", t.Still}, {"--sw-accent", t.Accent}, {"--sw-halo", t.Halo},
-		{"--sw-call-tint", t.CallTint}, {"--sw-call-edge", t.CallEdge}, {"--sw-rest-tint", t.RestTint}, {"--sw-rest-edge", t.RestEdge},
+		{"--sw-call-tint", t.CallTint}, {"--sw-call-edge", t.CallEdge}, {"--sw-rest-tint", t.RestTint}, {"--sw-rest-edge", t.RestEdge}, {"--sw-asked", t.Asked},
 		{"--sw-good", t.Good}, {"--sw-caution", t.Caution}, {"--sw-fault", t.Fault},
 	}
 	for i, c := range t.Scale {

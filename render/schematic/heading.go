@@ -72,16 +72,16 @@ func (a *artist) title() string {
 	switch n := len(s.Calling); {
 	case n == 0:
 		who = "no zone calls"
-	case n == 1 && !all:
-		who = "only " + s.Calling[0] + " calls"
+	case n == 1 && all:
+		who = "the " + s.Calling[0] + " zone calls"
 	case n == 1:
-		who = s.Calling[0] + " calls"
+		who = "only the " + s.Calling[0] + " zone calls"
 	case all && n == 2:
 		who = "both zones call"
 	case all:
 		who = "all zones call"
 	default:
-		who = strings.Join(s.Calling[:n-1], ", ") + " and " + s.Calling[n-1] + " call"
+		who = "the " + strings.Join(s.Calling[:n-1], ", ") + " and " + s.Calling[n-1] + " zones call"
 	}
 	parts := []string{}
 	if mode != "" {

@@ -268,7 +268,7 @@ func TestBandsSayWhoCalls(t *testing.T) {
 	assert.Equal(t, "loft: calling · gets 655, wants 520 cfm", sc.Bands[0].Text)
 	assert.Equal(t, "main: satisfied · 180 cfm bleeds in", sc.Bands[1].Text)
 	assert.True(t, sc.Bands[2].Dump)
-	assert.Equal(t, "Cooling · only loft calls", sc.Title)
+	assert.Equal(t, "Cooling · only the loft zone calls", sc.Title)
 }
 
 func TestColourClasses(t *testing.T) {

@@ -68,8 +68,8 @@ func Draw(w io.Writer, o *state.Outcome, opt Options) error {
 	return Lay(o.Graph).Draw(w, o, opt)
 }
 
-// Plan is the places of everything in the pictures of one graph. It may be used for many outcomes of that graph, but by one
-// goroutine at a time only.
+// Plan is the places of everything in the pictures of one graph. It may be used for many outcomes of that graph, by several
+// goroutines at once.
 type Plan struct{ l *layout }
 
 // Lay lays a graph out.

@@ -241,7 +241,7 @@ func TestPrefixKeepsPicturesApart(t *testing.T) {
 func TestPartsAreNamedForScreenReaders(t *testing.T) {
 	doc := string(drawn(t, twoFloors().outcome("loft"), Options{Sentence: "It bleeds."}))
 	for _, want := range []string{
-		`<title id="title">Cooling · only loft calls</title>`,
+		`<title id="title">Cooling · only the loft zone calls</title>`,
 		`<desc id="desc">It bleeds.</desc>`,
 		`id="damper-main-damper"`,
 		`aria-label="main damper: 25 % open, blade 68° from open, 180 cfm, drop 0.05 in. w.c."`,
