@@ -1,6 +1,7 @@
 package air
 
-// Specific heats and the heat of vaporisation in the enthalpy formula, ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 30.
+// Specific heats and the heat of vaporisation in the enthalpy formula, ASHRAE Handbook – Fundamentals 2017, ch. 1, eq.
+// 30.
 const (
 	// SpecificHeatDry of dry air, J/(kg·K).
 	SpecificHeatDry = 1006.0

@@ -19,7 +19,8 @@ const (
 	// triplePoint of water, °C. The two saturation formulas are joined here, not at 0 °C: at 0.01 °C they agree, so the
 	// joined curve stays increasing and a dew point near freezing has one answer.
 	triplePoint = 0.01
-	// molarRatio is the ratio of the molar masses of water and dry air (ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 20).
+	// molarRatio is the ratio of the molar masses of water and dry air (ASHRAE Handbook – Fundamentals 2017, ch. 1,
+	// eq. 20).
 	molarRatio = 0.621945
 )
 
@@ -108,8 +109,12 @@ func SaturationTemperature(enthalpy, pressure float64) (float64, error) {
 	if err := checkPressure(pressure); err != nil {
 		return 0, err
 	}
-	// Up to 0.1 K below boiling the ratio is finite; saturated air is already almost pure steam there.
-	high := boiling(pressure) - 0.1
+	// Saturated air at t > 0 has more enthalpy than dry air, so the answer lies below enthalpy/cp; where that is too
+	// hot to saturate, up to 0.1 K below boiling, where saturated air is already almost pure steam.
+	high := math.Max(0, enthalpy/SpecificHeatDry)
+	if !(high < highestTemperature) || saturationPressure(high) > 0.99*pressure {
+		high = boiling(pressure) - 0.1
+	}
 	f := func(t float64) float64 {
 		return Moist{Temperature: t, HumidityRatio: saturationHumidity(t, pressure)}.Enthalpy() - enthalpy
 	}

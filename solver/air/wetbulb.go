@@ -6,8 +6,8 @@ import (
 	"spillway/solver/air/bracket"
 )
 
-// FromRelativeHumidity is air of a dry bulb (°C), relative humidity (0 to 1) and absolute pressure (Pa). ASHRAE Handbook –
-// Fundamentals 2017, ch. 1, eq. 12 and 20.
+// FromRelativeHumidity is air of a dry bulb (°C), relative humidity (0 to 1) and absolute pressure (Pa). ASHRAE
+// Handbook – Fundamentals 2017, ch. 1, eq. 12 and 20.
 func FromRelativeHumidity(celsius, relativeHumidity, pressure float64) (Moist, error) {
 	if !(relativeHumidity >= 0 && relativeHumidity <= 1) {
 		return Moist{}, impossible("relative humidity %g outside 0 to 1", relativeHumidity)

@@ -7,9 +7,9 @@ import (
 	"spillway/solver/air/bracket"
 )
 
-// CoilRating is a cooling coil as its data sheet rates it. Zero values of Entering, Outdoor, Pressure and Evaporating mean
-// the usual rating point: 80 °F dry bulb and 67 °F wet bulb entering, 95 °F outdoors, sea level, 45 °F saturated suction (the
-// last from memory: an assumption to show).
+// CoilRating is a cooling coil as its data sheet rates it. Zero values of Entering, Outdoor, Pressure and Evaporating
+// mean the usual rating point: 80 °F dry bulb and 67 °F wet bulb entering, 95 °F outdoors, sea level, 45 °F saturated
+// suction (the last from memory: an assumption to show).
 type CoilRating struct {
 	TotalCapacity float64   // W, gross (fan heat not deducted)
 	SensibleRatio float64   // sensible over total
@@ -44,10 +44,10 @@ const (
 //
 // When W_adp ≥ W_in the coil is dry: W_out = W_in, and the surface is at T_in − (T_in − T_out)/(1 − BF).
 //
-// Source: the bypass-factor/apparatus-dew-point method of direct-expansion coil models (second-hand; probably Brandemuehl,
-// Gabel, Andresen, ASHRAE HVAC 2 Toolkit, 1993). Here the line from entering to surface is straight in enthalpy and
-// humidity, the coordinates that mix linearly, so the rated split comes back exactly. Weak where airflow is far
-// below rating: the real Ao falls there, so BF is under-estimated.
+// Source: the bypass-factor/apparatus-dew-point method of direct-expansion coil models (second-hand; probably
+// Brandemuehl, Gabel, Andresen, ASHRAE HVAC 2 Toolkit, 1993). Here the line from entering to surface is straight in
+// enthalpy and humidity, the coordinates that mix linearly, so the rated split comes back exactly. Weak where airflow
+// is far below rating: the real Ao falls there, so BF is under-estimated.
 type Coil struct {
 	rating     CoilRating
 	curve      *CoolingCurve

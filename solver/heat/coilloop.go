@@ -48,9 +48,9 @@ func (c CoilRecirculation) At(share float64) (CoilState, air.Moist, error) {
 // largestShare is how far ShareAtEvaporating looks.
 const largestShare = 0.8
 
-// ShareAtEvaporating is the recirculated share at which the evaporating temperature falls to a limit, °C (0 °C: frost). It
-// is negative infinity when the coil is at or below the limit with no recirculation, and positive infinity when no share
-// up to 0.8 reaches it. A loop driven beyond the coil model's reach counts as below the limit.
+// ShareAtEvaporating is the recirculated share at which the evaporating temperature falls to a limit, °C (0 °C:
+// frost). It is negative infinity when the coil is at or below the limit with no recirculation, and positive infinity
+// when no share up to 0.8 reaches it. A loop driven beyond the coil model's reach counts as below the limit.
 func (c CoilRecirculation) ShareAtEvaporating(limit float64) (float64, error) {
 	s, _, err := c.At(0)
 	if err != nil {

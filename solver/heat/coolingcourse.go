@@ -13,8 +13,8 @@ import (
 //	dq/dt     = (Q(entering, outdoors, airflow) − q)/τ        capacity builds up after the start
 //	C_f dT_r/dt = (1 − r) m cp (T_out − T_r) − K (T_r − T_M) − UA (T_r − T_outdoor) + G
 //
-// W_s is saturation at T_s, or the return's humidity where that is drier (a dry coil). Mixing and the coil's bypass factor
-// close the loop at every instant,
+// W_s is saturation at T_s, or the return's humidity where that is drier (a dry coil). Mixing and the coil's bypass
+// factor close the loop at every instant,
 //
 //	h_in = ((1 − r) h_return + r (1 − BF) h_s + fan/m)/(1 − r BF)
 //
@@ -27,8 +27,9 @@ type CoolingLoop struct {
 	// StartUp is the time constant τ of the capacity, s; 0: at once. 60 to 80 s is common (from memory).
 	StartUp float64
 	Room    *Room // nil: the return air stays as it is
-	// Unmixed is the mixing figure of Strip for the coldest strip of the coil, our choice; 0 is perfect mixing. The strip's surface is taken
-	// to be colder than the coil's by Unmixed times the difference of entering and leaving air.
+	// Unmixed is the mixing figure of Strip for the coldest strip of the coil, our choice; 0 is perfect mixing. The
+	// strip's surface is taken to be colder than the coil's by Unmixed times the difference of entering and leaving
+	// air.
 	Unmixed float64
 }
 
@@ -48,13 +49,13 @@ type CoolingSample struct {
 // CoolingCourse is a run of a CoolingLoop.
 type CoolingCourse struct {
 	Samples []CoolingSample
-	// FrostAt is when the evaporating temperature of the least mixed strip first reaches the limit asked for, s; +Inf when it
-	// does not within the run.
+	// FrostAt is when the evaporating temperature of the least mixed strip first reaches the limit asked for, s; +Inf
+	// when it does not within the run.
 	FrostAt float64
 }
 
-// TypicalCoilMetal is the heat capacity, J/K, of a cooling coil's metal for a rated capacity in W: about 9 kJ/K for three tons. Our
-// estimate (15 kg of copper and aluminium), good to a factor of two; an assumption to show.
+// TypicalCoilMetal is the heat capacity, J/K, of a cooling coil's metal for a rated capacity in W: about 9 kJ/K for
+// three tons. Our estimate (15 kg of copper and aluminium), good to a factor of two; an assumption to show.
 func TypicalCoilMetal(capacity float64) float64 { return 0.85 * capacity }
 
 // Components of the state.

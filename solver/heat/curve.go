@@ -79,8 +79,8 @@ func (c *CoolingCurve) flow(p Quadratic, ff float64) float64 {
 // GenericCurve is the older generic curve set of packaged units with stated bounds. It keeps falling with the wet bulb
 // down to −6.7 °C, where air cooled by a bypass lies, and is the default for that reason.
 //
-// Source: generic packaged-unit direct-expansion curve set, as transcribed in four places (second-hand). Bounds 12.78–23.89 °C
-// wet bulb, 18–46.11 °C outdoors, airflow 0.5–1.5 of rated (one transcription: 0.875–1.125).
+// Source: generic packaged-unit direct-expansion curve set, as transcribed in four places (second-hand). Bounds
+// 12.78–23.89 °C wet bulb, 18–46.11 °C outdoors, airflow 0.5–1.5 of rated (one transcription: 0.875–1.125).
 func GenericCurve() *CoolingCurve {
 	return &CoolingCurve{
 		Name:         "generic packaged unit",

@@ -11,9 +11,9 @@
 //   - Zone is the drift of a zone that is fed more or less than it needs.
 //   - Limits lists usual limits with where each comes from.
 //
-// Everything is SI (W, W/K, kg/s, K or °C as named, Pa, s). Mass flow is of DRY air, the stream that humidity and enthalpy
-// are counted per kg of; taking the mass flow of a flow solution for it is right to the humidity ratio (about 1 %).
-// Heat is positive when it warms the air: a cooling coil has negative heat.
+// Everything is SI (W, W/K, kg/s, K or °C as named, Pa, s). Mass flow is of DRY air, the stream that humidity and
+// enthalpy are counted per kg of; taking the mass flow of a flow solution for it is right to the humidity ratio (about
+// 1 %). Heat is positive when it warms the air: a cooling coil has negative heat.
 //
 // The package must not know job files, zones by name, dampers, printing, or how the flows were found. Not modelled:
 // condensation on ducts, heat stored in duct walls, radiation between rooms, refrigerant charge and metering, defrost.
@@ -29,6 +29,9 @@ var (
 	ErrInput = errors.New("impossible figure")
 	// ErrNoSteadyState is wrapped when the loop cannot come to rest at the given flows and outputs.
 	ErrNoSteadyState = errors.New("no steady state")
+	// ErrCertificate is wrapped when a state was found but does not meet its balance: a fault of this package or of
+	// figures too far apart for float64.
+	ErrCertificate = errors.New("balance not met")
 	// ErrBeyondRange is wrapped when a published curve would have to be used where it says nothing.
 	ErrBeyondRange = errors.New("beyond the range of the model")
 )

@@ -73,6 +73,13 @@ func TestPublishedDeliveryEffectiveness(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 1, e, 1e-12)
 	assert.InDelta(t, 0.8, heating.Regained(0.8, 0, 0, 27.8), 1e-12)
+	sealed := heating
+	sealed.ReturnLeakage = 0
+	assert.InDelta(t, 1, sealed.Regained(0.7, 1, 1, 27.8), 1e-12, "everything regained, nothing drawn in from outside")
+	// By hand from eq. 6-40 with Fs = 0.5, Fr = 0.2, ΔTr/ΔTe = 40/50, ar = 0.94, Br = 0.9923 (our B from 1006 J/(kg·K)):
+	// 0.81 + 0.5·0.19 − (0.3 − 0.9923·(0.47 − 0.2))·0.8 = 0.8793.
+	computed(t, "regained", 0.8793, heating.Regained(0.81, 0.5, 0.2, 50*fahr), 1e-4)
+	assert.Equal(t, 0.25, heating.Regained(0.1, 0, 0, 50*fahr), "our lower bound")
 	_, err = Delivery{}.Heating()
 	require.ErrorIs(t, err, ErrInput)
 	bad := ideal

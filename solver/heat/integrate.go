@@ -44,8 +44,8 @@ const (
 	stageTwo, stageThree, stageFour, stage5 = 1.0 / 5, 3.0 / 10, 4.0 / 5, 8.0 / 9
 )
 
-// step takes one step of length h from (t, y), leaving the fifth-order result in next, and returns the error estimate over the tolerance
-// (1 or less: good). k[0] must hold the derivative at y.
+// step takes one step of length h from (t, y), leaving the fifth-order result in next, and returns the error estimate
+// over the tolerance (1 or less: good). k[0] must hold the derivative at y.
 func (g *integrator) step(t float64, y []float64, h float64) (float64, error) {
 	k, s := &g.k, g.trial
 	stage := func(i int, at float64, sum func(j int) float64) error {
@@ -86,8 +86,9 @@ func (g *integrator) step(t float64, y []float64, h float64) (float64, error) {
 	return math.Sqrt(sum / float64(len(y))), nil
 }
 
-// advance takes y from t to end, in place, and returns the step it would try next; h is the step to try first. each, when not nil,
-// is called after every accepted step with its start (t and y), its end time and end state, and may stop the run.
+// advance takes y from t to end, in place, and returns the step it would try next; h is the step to try first. each,
+// when not nil, is called after every accepted step with its start (t and y), its end time and end state, and may stop
+// the run.
 func (g *integrator) advance(t, end float64, y []float64, h float64, each func(t0 float64, y0 []float64, t1 float64, y1 []float64) (stop bool, err error)) (float64, error) {
 	span := end - t
 	h = math.Min(h, span)

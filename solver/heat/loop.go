@@ -19,8 +19,8 @@ func (m Metal) effectiveness(capacityRate float64) float64 {
 	return -math.Expm1(-m.Conductance / capacityRate)
 }
 
-// TypicalExchanger is the heat exchanger of a gas furnace of an output in W: 7 Btu/°F of steel at 64,000 Btu/h and metal about
-// 300 °F above the air. Our estimate from memory, good to a factor of 1.5; an assumption to show.
+// TypicalExchanger is the heat exchanger of a gas furnace of an output in W: 7 Btu/°F of steel at 64,000 Btu/h and
+// metal about 300 °F above the air. Our estimate from memory, good to a factor of 1.5; an assumption to show.
 func TypicalExchanger(output float64) Metal {
 	return Metal{Capacity: output * 7 * 1899.10 / (64000 * 0.29307107), Conductance: output / (300 * 5.0 / 9)}
 }

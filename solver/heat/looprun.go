@@ -18,8 +18,8 @@ type Course struct {
 // mostSamples bounds a run; a run of hours at one second stays far below.
 const mostSamples = 1_000_000
 
-// Steady is the loop at rest with the burner on, as the Recirculation of its return temperature, the burner's and the fan's heat. It is
-// where the loop tends when Room is nil; with a room the return keeps moving.
+// Steady is the loop at rest with the burner on, as the Recirculation of its return temperature, the burner's and the
+// fan's heat. It is where the loop tends when Room is nil; with a room the return keeps moving.
 func (l Loop) Steady() (Recirculation, error) {
 	if _, err := l.linear(); err != nil {
 		return Recirculation{}, err
@@ -34,8 +34,8 @@ func (l Loop) Run(duration, step float64) ([]Sample, error) {
 	return c.Samples, err
 }
 
-// TimeTo is when the sensor first reaches a temperature, s from the start with the burner on; +Inf when it does not within
-// the horizon (s). With Room nil an infinite horizon is allowed, since the steady state decides.
+// TimeTo is when the sensor first reaches a temperature, s from the start with the burner on; +Inf when it does not
+// within the horizon (s). With Room nil an infinite horizon is allowed, since the steady state decides.
 func (l Loop) TimeTo(limit, horizon float64) (float64, error) {
 	s, err := l.linear()
 	if err != nil {
@@ -79,9 +79,9 @@ func (l Loop) TimeTo(limit, horizon float64) (float64, error) {
 	return math.Inf(1), nil
 }
 
-// Cycle follows the loop for a duration while its limit opens at one sensor temperature and closes again at a lower one
-// (°C), with samples a step apart and at every switching (s). The instants of switching are found to the rounding of the exact solution. Fan
-// and flow keep on.
+// Cycle follows the loop for a duration while its limit opens at one sensor temperature and closes again at a lower
+// one (°C), with samples a step apart and at every switching (s). The instants of switching are found to the rounding
+// of the exact solution. Fan and flow keep on.
 //
 // Errors: figures that cannot be, closing not below opening, more than a million samples.
 func (l Loop) Cycle(opens, closes, duration, step float64) (Course, error) {

@@ -241,6 +241,7 @@ func TestFallbackMeetsNewton(t *testing.T) {
 				require.NoError(t, err)
 				newton := sol.Nodes[2].State
 				assert.Less(t, sol.Certificate.DeviceResidual, 1e-10)
+				assert.Less(t, sol.Certificate.Iterations, 30, "Newton's method, not the fallback")
 				require.NoError(t, s.bracketDevices(n))
 				s.report(n)
 				assert.InDelta(t, newton.Temperature, s.solution.Nodes[2].State.Temperature, 1e-7)

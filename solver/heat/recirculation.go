@@ -63,8 +63,8 @@ func (c Recirculation) MostForEntering(limit float64) float64 {
 	return x / (1 + x)
 }
 
-// ShareFor is the recirculated share that explains an entering temperature, °C, the inverse of Entering; the same formula as
-// MostForEntering.
+// ShareFor is the recirculated share that explains an entering temperature, °C, the inverse of Entering; the same
+// formula as MostForEntering.
 func (c Recirculation) ShareFor(entering float64) float64 { return c.MostForEntering(entering) }
 
 // LimitDuty estimates the share of the time a burner is on when it cycles on a limit that opens at one leaving
@@ -72,8 +72,8 @@ func (c Recirculation) ShareFor(entering float64) float64 { return c.MostForEnte
 //
 //	duty = (1 − r) ((T_open + T_close)/2 − T_return)/rise,  at most 1
 //
-// It balances the mean heat carried away at the mean of the two temperatures; Loop.Cycle gives the exact figure. 1 when the
-// steady leaving temperature does not reach the limit.
+// It balances the mean heat carried away at the mean of the two temperatures; Loop.Cycle gives the exact figure. 1
+// when the steady leaving temperature does not reach the limit.
 func (c Recirculation) LimitDuty(share, opens, closes float64) float64 {
 	if c.Leaving(share) <= opens {
 		return 1

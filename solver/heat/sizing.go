@@ -6,8 +6,8 @@ import (
 	"spillway/solver/air"
 )
 
-// AirflowForLoad is the dry-air mass flow, kg/s, that carries a sensible load (W) at a temperature difference (K) between room
-// and supply:
+// AirflowForLoad is the dry-air mass flow, kg/s, that carries a sensible load (W) at a temperature difference (K)
+// between room and supply:
 //
 //	m = q/(cp ΔT)
 //
@@ -27,8 +27,8 @@ func ActualAirflow(massFlow float64, m air.Moist, pressure float64) float64 {
 }
 
 // SensibleFactor is the sensible heat that a unit of volume flow of standard air carries per kelvin at an absolute
-// pressure, J/(m³·K): ρ cp p/p₀ with the standard density. In the trade's units it is the 1.08 of Btu/(h·CFM·°F), times the
-// pressure ratio at elevation.
+// pressure, J/(m³·K): ρ cp p/p₀ with the standard density. In the trade's units it is the 1.08 of Btu/(h·CFM·°F),
+// times the pressure ratio at elevation.
 func SensibleFactor(pressure float64) float64 {
 	return air.StandardDensity * air.SpecificHeatDry * pressure / air.StandardPressure
 }
@@ -72,14 +72,15 @@ func CompareZone(zone, blower float64) (ZonePlausibility, error) {
 // AreaPerTonBand.
 func AreaPerTon(floor, capacity float64) float64 { return floor / capacity }
 
-// AreaPerTonBand is the rough band of floor area per cooling capacity, m²/W, from 400 ft²/ton (old or hot) to 1000 ft²/ton
-// (new and tight). From memory: print it only with the word ROUGH beside it.
+// AreaPerTonBand is the rough band of floor area per cooling capacity, m²/W, from 400 ft²/ton (old or hot) to 1000
+// ft²/ton (new and tight). From memory: print it only with the word ROUGH beside it.
 func AreaPerTonBand() Range {
 	const squareFoot = 0.3048 * 0.3048
 	return Range{400 * squareFoot / ton, 1000 * squareFoot / ton}
 }
 
-// OversizeBand is how far equipment capacity may lie from the load it serves, as a ratio, with where the figure comes from.
+// OversizeBand is how far equipment capacity may lie from the load it serves, as a ratio, with where the figure comes
+// from.
 type OversizeBand struct {
 	Equipment string
 	Ratio     Range

@@ -321,15 +321,15 @@ func (s *Solver) certify(n *Network) error {
 			c.WaterTotal += w
 		}
 		if !finite(state.Out.Temperature) {
-			return fmt.Errorf("%w: branch %d has no finite temperature", ErrNoSteadyState, b)
+			return fmt.Errorf("%w: branch %d has no finite temperature", ErrCertificate, b)
 		}
 	}
 	// Rounding of the streams themselves (flow times enthalpy) is no fault of the balance.
 	if math.Abs(c.EnergyResidual) > energyTolerance*c.EnergyTotal+rounding*streams+c.MassResidual*float64(len(n.Nodes))*1e5 {
-		return fmt.Errorf("%w: energy balance off by %g W of %g W", ErrNoSteadyState, c.EnergyResidual, c.EnergyTotal)
+		return fmt.Errorf("%w: energy balance off by %g W of %g W", ErrCertificate, c.EnergyResidual, c.EnergyTotal)
 	}
 	if c.DeviceResidual > deviceTolerance {
-		return fmt.Errorf("%w: device balance off by %g of the greatest exchange", ErrNoSteadyState, c.DeviceResidual)
+		return fmt.Errorf("%w: device balance off by %g of the greatest exchange", ErrCertificate, c.DeviceResidual)
 	}
 	return nil
 }

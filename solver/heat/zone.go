@@ -6,9 +6,10 @@ import "math"
 //
 //	C dT/dt = UA (T_out − T) + G + g (T_supply − T)
 //
-// with g the capacity rate m cp of the air it is given (times the share of time it is given), G gains. Capacity chooses the
-// question: the fast node (air, furniture and wallboard skin: five to ten times the air's own capacity) for minutes to hours, the
-// whole house's for a night. Both defaults are from memory and our choice; show them as inputs.
+// with g the capacity rate m cp of the air it is given (times the share of time it is given), G gains. Capacity
+// chooses the question: the fast node (air, furniture and wallboard skin: five to ten times the air's own capacity)
+// for minutes to hours, the whole house's for a night. Both defaults are from memory and our choice; show them as
+// inputs.
 type Zone struct {
 	Capacity    float64 // J/K
 	Conductance float64 // W/K to outdoors
@@ -36,8 +37,9 @@ type Drift struct {
 //
 //	offset = (g (T_s − T₀) − L)/(UA + g),   τ = C/(UA + g),   rate = (g (T_s − T₀) − L)/C,   g = m cp · duty
 //
-// L the load at the setpoint (W, positive when the zone needs heat). The exact solution of the node's equation. Without conductance and
-// bleed the zone has no end: offset and time constant are infinite (offset 0 when nothing drives it).
+// L the load at the setpoint (W, positive when the zone needs heat). The exact solution of the node's equation.
+// Without conductance and bleed the zone has no end: offset and time constant are infinite (offset 0 when nothing
+// drives it).
 //
 // Errors: figures that cannot be.
 func (z Zone) Drift(b Bleed) (Drift, error) {
