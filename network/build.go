@@ -152,7 +152,7 @@ func (b *builder) taps(parent *Line, children []*Line, returning bool) []tap {
 			}
 			taps = append(taps, tap{at, l, false})
 			if n > 1 {
-				b.assume(path(l)+".at", fmt.Sprintf("%.2g m along %s", at, parent.Name), "takeoffs without a place are set 2 ft apart towards the end of their parent (common practice)")
+				b.assume(b.path(l)+".at", fmt.Sprintf("%.2g m along %s", at, parent.Name), "takeoffs without a place are set 2 ft apart towards the end of their parent (common practice)")
 			}
 		}
 	}
@@ -176,5 +176,19 @@ func boolOrder(x, y, first bool) int {
 	return 1
 }
 
-// path names the line in an Assumption.
-func path(l *Line) string { return l.Name }
+// path is the line's place in the job file.
+func (b *builder) path(l *Line) string {
+	table := "supply"
+	switch b.sideOf(l) {
+	case BypassSide:
+		table = "bypass"
+	case DumpSide:
+		table = "dump"
+	}
+	for i := range b.job.Return {
+		if &b.job.Return[i] == l {
+			table = "return"
+		}
+	}
+	return table + "." + l.Name
+}

@@ -269,8 +269,8 @@ func (b *builder) leakage() {
 // leak adds one leak at a node. On the return side air leaks in, so the element runs from where the air comes from.
 func (b *builder) leak(name string, side Side, at int, l *Leak, surface float64) {
 	to := b.node(Outside, Outdoors)
-	if l.To != "" && l.To != Outside && l.To != "attic" {
-		to = b.air(l.To)
+	if b.isRoom(l.To) || l.To == House || l.To == "inside" {
+		to = b.air(l.To) // everywhere else (attic, crawlspace, garage ...) stands at outdoor pressure
 	}
 	from := at
 	if side == ReturnSide {
@@ -281,6 +281,15 @@ func (b *builder) leak(name string, side Side, at int, l *Leak, surface float64)
 		return
 	}
 	b.add(Element{Name: name, Kind: KindLeak, Side: side, From: from, To: to, Spec: spec})
+}
+
+func (b *builder) isRoom(name string) bool {
+	for i := range b.job.Rooms {
+		if b.job.Rooms[i].Name == name {
+			return true
+		}
+	}
+	return false
 }
 
 // reference decides which nodes have a known pressure: outdoors always, the open house unless its envelope is given.

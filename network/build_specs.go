@@ -77,7 +77,7 @@ func (b *builder) entryLosses(l *Line, fromChamber bool) []Loss {
 		row, _ := catalog.LookupFitting("flush entry")
 		c, _ := row.Coefficient(l.Size.Section, 0)
 		losses = append(losses, Loss{Name: row.Name, Count: 1, Coefficient: c, Source: row.Source.String()})
-		b.assume(path(l)+".fittings", row.Name, "no entry is named where it leaves still air")
+		b.assume(b.path(l)+".fittings", row.Name, "no entry is named where it leaves still air")
 	}
 	return losses
 }
@@ -109,11 +109,7 @@ func (b *builder) ductSpec(l *Line, length float64, losses []Loss) *DuctSpec {
 		Section: l.Size.Section, Material: material.Name, Roughness: material.Roughness, Length: length, Multiplier: 1, Losses: losses,
 	}
 	if material.Flexible {
-		compression := 100 * float64(l.Compression)
-		if l.Compression == 0 {
-			compression = catalog.DefaultFlexCompression
-		}
-		spec.Multiplier, _ = catalog.FlexCorrection(compression, l.Size.Section.HydraulicDiameter())
+		spec.Multiplier, _ = catalog.FlexCorrection(100*float64(l.Compression), l.Size.Section.HydraulicDiameter())
 		if l.Sag > 0 {
 			spec.Multiplier *= l.Sag
 		}
@@ -169,7 +165,7 @@ func (b *builder) junction(j Junction, parent, child *Line, childPiece int, join
 	}
 	if kind == "" {
 		kind = defaultJunction
-		b.assume(path(child)+".fittings", kind, "no junction is named between it and "+parent.Name)
+		b.assume(b.path(child)+".fittings", kind, "no junction is named between it and "+parent.Name)
 	}
 	j.Kind, j.CommonArea, j.BranchArea = kind, area(parent), area(child)
 	if j.Run >= 0 {

@@ -2,6 +2,7 @@ package state_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -109,16 +110,14 @@ func TestStopIsMonotone(t *testing.T) {
 	}
 }
 
+// stallJob has a blower whose curve dips: between 600 and 900 cfm more air comes with more static. Two dampers choose the system.
 const stallJob = `
 title = "stall"
 [equipment]
-cooling = { capacity = "3 ton" }
-filter = { drop = "0.1 inwc", at = "1000 cfm" }
+cooling = { capacity = "3 ton", tap = "one" }
 [blower]
-kind = "multi-tap"
-static  = [0.30, 0.70, 0.60, 0.65, 0.45, 0.2]
-[blower.tap]
-one = { airflow = [1300, 300, 500, 700, 1100, 1400] }
+static  = [0.20, 0.40, 0.50, 0.60, 0.70]
+tap.one = { airflow = [1400, 1200, 600, 900, 300] }
 [zone]
 a = { damper = "a", wants = "500 cfm" }
 b = { damper = "b", wants = "500 cfm" }
@@ -126,16 +125,37 @@ b = { damper = "b", wants = "500 cfm" }
 a = {}
 b = {}
 [supply]
-a = { from = "supply plenum", size = "10 in", length = "20 ft", damper = "a", register = "14x8 in", zone = "a" }
-b = { from = "supply plenum", size = "10 in", length = "20 ft", damper = "b", register = "14x8 in", zone = "b" }
+a = { from = "supply plenum", size = "10 in", length = "60 ft", damper = "a", register = "10x6 in", zone = "a" }
+b = { from = "supply plenum", size = "10 in", length = "60 ft", damper = "b", register = "14x8 in", zone = "b" }
+[bypass]
+relief = { from = "supply plenum", to = "return plenum", size = "12 in", length = "4 ft", opens-at = "OPENS inwc", fully-open-at = "0.70 inwc" }
 [return]
 r = { to = "return plenum", size = "16 in", length = "10 ft", grille = "20x20 in" }
 `
 
-func TestBlowerTableOutOfOrderIsRefused(t *testing.T) {
-	job, problems := network.Read("stall.toml", []byte(stallJob), network.Options{})
-	assert.Nil(t, job, "a table whose statics are out of order is an error of the job file")
-	assert.NotEmpty(t, problems)
+func TestStallReportsEveryOperatingPoint(t *testing.T) {
+	multiple := 0
+	for _, opens := range []string{"0.30", "0.36", "0.40", "0.42", "0.44", "0.46", "0.50"} {
+		g := build(t, "stall.toml", []byte(strings.ReplaceAll(stallJob, "OPENS", opens)), network.Options{})
+		for _, cs := range state.States(g) {
+			o := solve(t, g, cs.Name)
+			points := o.Blower.Points
+			require.NotEmpty(t, points, "a blower with a rising piece reports its points")
+			// Crossings of two curves of which one runs above the other on the left and below on the right: an odd number, stable and
+			// unstable in turn.
+			assert.Equal(t, 1, len(points)%2)
+			for i, p := range points {
+				assert.Equal(t, i%2 == 0, p.Stable)
+			}
+			assert.InDelta(t, points[len(points)-1].Airflow, o.Blower.Airflow, 1e-9, "the stable point of the greatest flow is used")
+			assert.InDelta(t, points[len(points)-1].Static, o.Blower.ExternalStatic, 1e-6)
+			assert.NotEmpty(t, o.Notes)
+			if len(points) > 1 {
+				multiple++
+			}
+		}
+	}
+	assert.Positive(t, multiple, "somewhere the curves meet more than once")
 }
 
 func TestElevationKeepsMass(t *testing.T) {
