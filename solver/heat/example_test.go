@@ -33,6 +33,6 @@ func ExampleSolve() {
 	fmt.Printf("duct %.0f W of %.0f W\n", duct.DuctHeat, furnace.DeviceHeat)
 	// Output:
 	// recirculated 0.333 of the blower's air
-	// enters at 34.7 °C, leaves at 64.2 °C, arrives at 62.5 °C
-	// duct -687 W of 18000 W
+	// enters at 34.7 °C, leaves at 64.2 °C, arrives at 62.6 °C
+	// duct -684 W of 18000 W
 }
