@@ -137,7 +137,7 @@ func (s *side) along(b *branch, u float64) []slotted {
 	leaves, runs := 0, 0
 	for cur := b; cur != nil; {
 		main := s.main(cur)
-		for _, c := range cur.children {
+		for _, c := range s.trunkLast(cur) {
 			if c == main {
 				continue
 			}
@@ -194,6 +194,25 @@ func (s *side) along(b *branch, u float64) []slotted {
 		s.right = max(s.right, last, edges[0], edges[1])
 	}
 	return items
+}
+
+// trunkLast orders the children of a division so that the trunk's own last piece, which may end in a single register, comes
+// after what branches off.
+func (s *side) trunkLast(b *branch) []*branch {
+	g := s.l.f.g
+	if len(b.elements) == 0 {
+		return b.children
+	}
+	line := g.Elements[b.elements[len(b.elements)-1]].Line
+	var off, on []*branch
+	for _, c := range b.children {
+		if line != "" && len(c.elements) > 0 && g.Elements[c.elements[0]].Line == line {
+			on = append(on, c)
+		} else {
+			off = append(off, c)
+		}
+	}
+	return append(off, on...)
 }
 
 // main is the child that goes straight on in a row: the same line, else the one that serves the most registers; nil when only

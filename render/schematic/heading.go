@@ -27,7 +27,7 @@ func (a *artist) heading() {
 	a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y, Anchor: "start", Text: cut(a.title(), sizeTitle, true, room), Size: sizeTitle, Bold: true, Class: "title"})
 	y += 25
 	a.sc.Desc = plain(a.opt.Sentence)
-	for _, t := range wrap(a.opt.Sentence, sizeLead, false, room, 2) {
+	for _, t := range wrap(a.opt.Sentence, sizeLead, false, room, 3) {
 		a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y, Anchor: "start", Text: t, Size: sizeLead})
 		y += sizeLead * 1.28
 	}
@@ -128,7 +128,7 @@ func (a *artist) figures() []figure {
 		figure{a.w.pressureNumber(o.Blower.ExternalStatic), a.w.pressureUnit() + " external"})
 	if c := a.capacity(); c > 0 && o.State.Mode == network.Cooling && finite(o.Blower.Airflow) {
 		if a.w.sys == units.SI {
-			out = append(out, figure{fixed(a.w.flowIn(o.Blower.Airflow)/(c/1000), 0), "L/s per kW"})
+			out = append(out, figure{fixed(a.w.flowIn(o.Blower.Airflow)/(c/1000), 0), "l/s per kW"})
 		} else {
 			out = append(out, figure{fixed(a.w.flowIn(o.Blower.Airflow)/(c/units.TonOfCooling), 0), "cfm per ton"})
 		}
@@ -197,9 +197,10 @@ func (a *artist) ledger() {
 		sc.Labels = append(sc.Labels,
 			Label{X: t.x, Y: y, Anchor: "start", Text: t.lines[0], Size: 13, Bold: true},
 			Label{X: t.x, Y: y + 15, Anchor: "start", Text: t.lines[1], Size: sizeCaption, Class: "faint"})
-		if t.row == 0 {
+		if t.row <= 1 {
 			from := min(max(t.x+4, t.left), t.right)
-			sc.Rules = append(sc.Rules, polyline{{from, strip.Y1}, {from, strip.Y1 + 5}, {t.x + 4, strip.Y1 + 11}})
+			drop := float64(t.row) * ledgerStep
+			sc.Rules = append(sc.Rules, polyline{{from, strip.Y1}, {from, strip.Y1 + 5 + drop}, {t.x + 4, strip.Y1 + 11 + drop}})
 		}
 	}
 	sc.Height = strip.Y1 + 24 + float64(max(rows, 1))*ledgerStep
@@ -247,25 +248,50 @@ func (t *tag) width() float64 {
 	return max(widthOf(t.lines[0], 13, true), widthOf(t.lines[1], sizeCaption, false)) + 16
 }
 
-// spreadTags gives each tag its place under the strip, as near to its piece as the others let it, in rows when one is too
-// narrow. It returns the number of rows.
+// spreadTags gives each tag its place under the strip and returns the number of rows. In one row every tag stands at its piece,
+// or near it; when that pushes one too far away, the tags that fit under their own pieces keep the first row and the slivers'
+// tags go below.
 func spreadTags(tags []tag, left, right float64) int {
-	if len(tags) == 0 {
-		return 0
+	all := make([]*tag, len(tags))
+	var wide, slivers []*tag
+	for i := range tags {
+		t := &tags[i]
+		all[i] = t
+		if t.right-t.left+8 >= t.width()-8 {
+			wide = append(wide, t)
+		} else {
+			slivers = append(slivers, t)
+		}
 	}
-	// Fill rows in turn: a row takes tags until they no longer fit side by side.
+	rows := fillRows(all, 0, left, right)
+	far := 0.0
+	for _, t := range all {
+		far = max(far, t.left-t.x, t.x-t.right)
+	}
+	const tooFar = 60
+	if rows <= 1 && far <= tooFar || len(wide) == 0 || len(slivers) == 0 {
+		return rows
+	}
+	fillRows(wide, 0, left, right)
+	return 1 + fillRows(slivers, 1, left, right)
+}
+
+// fillRows places tags side by side, as near to their pieces as the others let them, in as many rows as they need, the first
+// of them row. It returns the number of rows.
+func fillRows(tags []*tag, row int, left, right float64) int {
 	rows := 0
 	for start := 0; start < len(tags); rows++ {
+		// A row takes tags until they no longer fit side by side.
 		sum, end := 0.0, start
 		for end < len(tags) && (end == start || sum+tags[end].width() <= right-left) {
 			sum += tags[end].width()
 			end++
 		}
 		x := left
-		for i := start; i < end; i++ {
-			x = max(x, tags[i].left-4)
-			tags[i].x, tags[i].row = x, rows
-			x += tags[i].width()
+		for _, t := range tags[start:end] {
+			x = max(x, t.left-4)
+			t.x, t.row = x, row+rows
+			x += t.width()
 		}
 		edge := right + 16
 		for i := end - 1; i >= start; i-- {
@@ -325,7 +351,7 @@ func (a *artist) legend() {
 	hundred := 100 * units.CFM
 	word := "100 cfm wide"
 	if a.w.sys == units.SI {
-		hundred, word = 50*units.LitrePerS, "50 L/s wide"
+		hundred, word = 50*units.LitrePerS, "50 l/s wide"
 	}
 	wide := hundred * sc.Scale
 	lg.Ruler = Box{x, top + 27 - wide/2, x + 46, top + 27 + wide/2}

@@ -42,18 +42,13 @@ func thousands(digits string) string {
 
 func (w writer) flowUnit() string {
 	if w.sys == units.SI {
-		return "L/s"
+		return "l/s"
 	}
 	return "cfm"
 }
 
 // flowIn is an airflow in the system's unit.
-func (w writer) flowIn(m3s float64) float64 {
-	if w.sys == units.SI {
-		return m3s / units.LitrePerS
-	}
-	return m3s / units.CFM
-}
+func (w writer) flowIn(m3s float64) float64 { return units.KindAirflow.In(m3s, w.sys) }
 
 func (w writer) flowNumber(m3s float64) string { return fixed(w.flowIn(m3s), 0) }
 func (w writer) flow(m3s float64) string       { return w.flowNumber(m3s) + " " + w.flowUnit() }
@@ -66,10 +61,11 @@ func (w writer) speedUnit() string {
 }
 
 func (w writer) speedNumber(ms float64) string {
+	v := units.KindVelocity.In(ms, w.sys)
 	if w.sys == units.SI {
-		return fixed(ms, 1)
+		return fixed(v, 1)
 	}
-	return fixed(ms/units.FPM, 0)
+	return fixed(v, 0)
 }
 func (w writer) speed(ms float64) string { return w.speedNumber(ms) + " " + w.speedUnit() }
 
@@ -81,10 +77,11 @@ func (w writer) pressureUnit() string {
 }
 
 func (w writer) pressureNumber(pa float64) string {
+	v := units.KindPressure.In(pa, w.sys)
 	if w.sys == units.SI {
-		return fixed(pa, 0)
+		return fixed(v, 0)
 	}
-	return fixed(pa/units.InchWater, 2)
+	return fixed(v, 2)
 }
 func (w writer) pressure(pa float64) string { return w.pressureNumber(pa) + " " + w.pressureUnit() }
 
@@ -100,10 +97,11 @@ func (w writer) gaugeNumber(pa float64) string {
 }
 
 func (w writer) temperature(c float64) string {
+	v := fixed(units.KindTemperature.In(c, w.sys), 0)
 	if w.sys == units.SI {
-		return fixed(c, 0) + " °C"
+		return v + " °C"
 	}
-	return fixed(units.Temperature(c).Fahrenheit(), 0) + " °F"
+	return v + " °F"
 }
 
 func percent(share float64) string { return fixed(100*share, 0) + " %" }
