@@ -155,12 +155,16 @@ func (j *judge) fanPower() {
 func (j *judge) shortfall() {
 	var list []Finding
 	for i, z := range j.o.Zones {
-		if z.Calling && z.Wants > 0 {
-			list = append(list, most(Finding{
-				Check: "zone shortfall", Where: j.o.Graph.Job.Zones[i].Name, Quantity: Fraction, Value: z.Shortfall / z.Wants,
-				Remedy: "open its dampers and runs, balance its registers, or raise the tap; a bypass or stop elsewhere must not take its air",
-			}, j.l.shortfall))
+		if !z.Calling || z.Wants <= 0 {
+			continue
 		}
+		if j.o.State.Mode == network.Heating && z.Load > 0 && z.Delivered >= z.Load {
+			continue // wants are airflows for cooling more often than not; a zone that gets the heat it needs is not short
+		}
+		list = append(list, most(Finding{
+			Check: "zone shortfall", Where: j.o.Graph.Job.Zones[i].Name, Quantity: Fraction, Value: z.Shortfall / z.Wants,
+			Remedy: "open its dampers and runs, balance its registers, or raise the tap; a bypass or stop elsewhere must not take its air",
+		}, j.l.shortfall))
 	}
 	j.several(list)
 }
