@@ -81,7 +81,8 @@ func TestTradeBypassDuctsCarryTheSurplus(t *testing.T) {
 				most := 0.0
 				var best *state.Outcome
 				for _, opens := range []float64{0.02, 0.05, 0.1, 0.15, 0.2, 0.3} {
-					g := example(t, "two-floor", c.alternative, fmt.Sprintf("%s.size=%d in", c.line, size), fmt.Sprintf("%s.opens-at=%g inwc", c.line, opens))
+					g := example(t, "two-floor", c.alternative, fmt.Sprintf("%s.size=%d in", c.line, size), fmt.Sprintf("%s.opens-at=%g inwc", c.line, opens),
+						fmt.Sprintf("%s.fully-open-at=%g inwc", c.line, 1.5*opens))
 					o := solve(t, g, c.state)
 					for _, p := range o.Ledger.Paths {
 						if p.Kind == c.kind && p.Airflow/units.CFM > most {
