@@ -1,0 +1,86 @@
+package jet
+
+// Direction is where a jet starts towards.
+type Direction uint8
+
+const (
+	// Horizontal jets cross the room from a wall or along a ceiling.
+	Horizontal Direction = iota
+	// Up jets leave a floor, a baseboard or a low wall upwards.
+	Up
+	// Down jets leave a ceiling downwards.
+	Down
+)
+
+// Pattern is what a kind of outlet does with its air: a generic throw constant and the area it belongs to.
+type Pattern struct {
+	Name string
+	K    float64 // throw constant
+	// FreeShare of the area named by Area that K wants: A_o = FreeShare × that area.
+	FreeShare float64
+	Area      string // which area: "core" or "neck"
+	Direction Direction
+	Attached  bool // clings to the ceiling while it is fast enough
+	// Window of T025 over the room's length in which rooms are found comfortable.
+	WindowLow, WindowHigh float64
+}
+
+// Windows of throw over length: our choice inside the rows of the table of throw for best ADPI (ASHRAE Fundamentals,
+// older editions, from memory; two rows agree with published ones).
+const (
+	sidewallLow, sidewallHigh = 0.7, 2.0
+	ceilingLow, ceilingHigh   = 0.5, 1.5
+	sillLow, sillHigh         = 0.6, 1.7
+)
+
+// patterns has the generic throw constants of ASHRAE Handbook – Fundamentals (SI), ch. 20, Table 1, "for example purposes".
+var patterns = [...]Pattern{
+	{"high sidewall", 5.7, 0.8, "core", Horizontal, true, sidewallLow, sidewallHigh},
+	{"high sidewall, wide", 4.2, 0.8, "core", Horizontal, true, sidewallLow, sidewallHigh},
+	{"high sidewall linear, core under 100 mm", 4.4, 0.5, "core", Horizontal, true, sidewallLow, sidewallHigh},
+	{"high sidewall linear, core over 100 mm", 5.0, 0.5, "core", Horizontal, true, sidewallLow, sidewallHigh},
+	{"low sidewall up", 4.5, 0.5, "core", Up, false, sillLow, sillHigh},
+	{"low sidewall up, wide", 3.0, 0.5, "core", Up, false, sillLow, sillHigh},
+	{"baseboard up", 4.0, 1, "core", Up, false, sillLow, sillHigh},
+	{"baseboard up, wide", 2.0, 1, "core", Up, false, sillLow, sillHigh},
+	{"floor", 4.7, 0.5, "core", Up, false, sillLow, sillHigh},
+	{"floor, wide", 1.6, 0.5, "core", Up, false, sillLow, sillHigh},
+	{"ceiling, all round", 1.1, 1, "neck", Horizontal, true, ceilingLow, ceilingHigh},
+	{"ceiling, four-way", 3.8, 1, "neck", Horizontal, true, ceilingLow, ceilingHigh},
+	{"ceiling slot", 5.5, 0.5, "core", Horizontal, true, ceilingLow, ceilingHigh},
+	{"ceiling slot, free", 3.9, 0.5, "core", Horizontal, false, ceilingLow, ceilingHigh},
+	{"ceiling slot, air curtain", 6.0, 0.5, "core", Down, false, ceilingLow, ceilingHigh},
+}
+
+// Lookup returns the generic pattern of a name:
+//
+//	high sidewall                           5.7   80 % of core      floor                      4.7   50 % of core
+//	high sidewall, wide                     4.2   80 %              floor, wide                1.6   50 %
+//	high sidewall linear, core under 100 mm 4.4   50 %              ceiling, all round         1.1   neck
+//	high sidewall linear, core over 100 mm  5.0   50 %              ceiling, four-way          3.8   neck
+//	low sidewall up                         4.5   50 %              ceiling slot               5.5   50 % of core
+//	low sidewall up, wide                   3.0   50 %              ceiling slot, free         3.9   50 %
+//	baseboard up                            4.0   core              ceiling slot, air curtain  6.0   50 %
+//	baseboard up, wide                      2.0   core
+//
+// ASHRAE Handbook – Fundamentals (SI), ch. 20, Table 1, "generic values, example purposes": ±30 %.
+func Lookup(name string) (Pattern, bool) {
+	for _, p := range patterns {
+		if p.Name == name {
+			return p, true
+		}
+	}
+	return Pattern{}, false
+}
+
+// Patterns are the names Lookup knows, in the order of the table.
+func Patterns() []string {
+	names := make([]string, len(patterns))
+	for i, p := range patterns {
+		names[i] = p.Name
+	}
+	return names
+}
+
+// EffectiveArea is the area A_o that K belongs to, m², from the core or neck area (Pattern.Area says which).
+func (p Pattern) EffectiveArea(area float64) float64 { return p.FreeShare * area }
