@@ -23,9 +23,9 @@
 //
 //	Throttled       decibels that a damper adds to an outlet when it is throttled close by
 //	Way             carries a source through losses, adding what each part makes itself
-//	Room            from sound power to the level at a listener; Room.Level sums several outlets
+//	Room            from sound power to the level at a listener; RoomLevel sums several outlets
 //	RateNC          NC by tangency with its governing band; RateRC; Spectrum.DBA
-//	Screen          NC that handbooks expect of a velocity, without physics
+//	Screen          NC that handbooks expect of a velocity at an opening, without physics; ScreenDuct in a duct
 //	Judge           the physical estimate and the velocity screen side by side, each with its uncertainty
 //
 // # What to believe
@@ -38,7 +38,7 @@
 // # Silence, ranges, errors
 //
 // A level never falls below Floor (−100 dB, inaudible by any measure): that is what a source at rest radiates, and sums
-// and differences stay finite. Levels are continuous in flow down to rest and do not depend on its direction. Inputs
+// and differences stay finite. Levels are continuous in flow down to rest (unless PeakInBand asks for steps) and do not depend on its direction. Inputs
 // outside a formula's published range give the formula's value, clamped where its comment says so, and a validity.Note;
 // impossible inputs (negative area, NaN) give an error. No result is NaN or infinite.
 //

@@ -64,6 +64,13 @@ func TestErrors(t *testing.T) {
 	_, err = sound.Judge(sound.Opening{Power: sound.Even(30), FreeVelocity: nan}, sound.DefaultRoom())
 	require.Error(t, err)
 
+	_, err = sound.StraightDuct{Flow: 1, Area: nan}.Overall()
+	require.Error(t, err)
+	_, _, err = sound.Elbow{Flow: 1, Area: 1}.MitredPower()
+	require.Error(t, err)
+	_, _, err = sound.RoomLevel(-30, sound.Heard{Power: sound.Even(30), Distance: 1})
+	require.Error(t, err)
+
 	_, _, err = sound.Outlet{Flow: 1, FaceArea: -2, Drop: 5}.Power()
 	assert.EqualError(t, err, "sound of an outlet: area must lie between 1e-08 and 1e+06 m², not -2")
 }
@@ -159,7 +166,15 @@ func TestJudgeKeepsBothAnswers(t *testing.T) {
 	rough, err := sound.Judge(opening, sound.DefaultRoom())
 	require.NoError(t, err)
 	assert.InDelta(t, j.NC.Number+15, rough.PhysicalHigh, 1e-12)
-	t.Log(j)
+	assert.Equal(t, j.Screening, rough.Screening)
+
+	// A maker's rating wins over both.
+	opening.Power, opening.Measured = power(t, sound.Rated{NC: 28, RatedFlow: outlet.Flow, Flow: outlet.Flow, FaceArea: face}), true
+	rated, err := sound.Judge(opening, sound.DefaultRoom())
+	require.NoError(t, err)
+	assert.Equal(t, rated.NC.Number, rated.ExpectedHigh)
+	assert.InDelta(t, 28, rated.Catalogue.Number, 1e-9)
+	assert.Contains(t, rated.String(), "from the maker's rating")
 }
 
 // Two registers at different distances: each less its own room effect, then added.
@@ -170,9 +185,26 @@ func TestRoomLevelAddsOutlets(t *testing.T) {
 	assert.Empty(t, notes)
 	want := a.Less(loss(t, sound.Room{Volume: 33, Distance: 3})).Plus(b.Less(loss(t, sound.Room{Volume: 33, Distance: 1.5})))
 	assert.Equal(t, want, both)
+	_, notes, err = sound.RoomLevel(5, sound.Heard{Power: a, Distance: 3}, sound.Heard{Power: b, Distance: 1.5})
+	require.NoError(t, err)
+	assert.Equal(t, []string{"room volume"}, quantities(notes), "said once per room")
 	none, _, err := sound.RoomLevel(33)
 	require.NoError(t, err)
 	assert.Equal(t, sound.Silence(), none)
+}
+
+// Still air in every source is silence without notes, and its level overall is Floor.
+func TestStillAir(t *testing.T) {
+	mitred, notes, err := sound.Elbow{Area: 0.03, Height: 0.2}.MitredPower()
+	require.NoError(t, err)
+	assert.Empty(t, notes)
+	assert.Equal(t, sound.Silence(), mitred)
+	overall, err := sound.StraightDuct{Area: 0.03}.Overall()
+	require.NoError(t, err)
+	assert.Equal(t, sound.Floor, overall)
+	assert.Zero(t, sound.Damper{Area: 0.03, Drop: 40, Height: 0.2}.Coefficient())
+	assert.InDelta(t, 0.0314, sound.RoundSection(0.2).Area(), 1e-4)
+	assert.InDelta(t, 0.06, sound.RectangularSection(0.2, 0.3).Area(), 1e-12)
 }
 
 // A split between two registers instead of one at the same total flow: 18.1 dB less each, 15.1 together.

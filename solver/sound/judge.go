@@ -25,6 +25,9 @@ type Opening struct {
 	FreeVelocity float64 // m/s in the free area
 	// RoughEntry tells that the neck is not straight for a diameter or two, or that a damper sits in it.
 	RoughEntry bool
+	// Measured tells that Power follows from a maker's rating (Rated). A rating wins: the expectation is then the
+	// estimate alone, and the screening is for comparison.
+	Measured bool
 }
 
 // Judgement is one opening heard in one room, by physics and by handbook.
@@ -39,9 +42,10 @@ type Judgement struct {
 	PhysicalLow, PhysicalHigh float64
 	// Screening by velocity; ScreenUncertainty on either side.
 	Screening Screening
-	// ExpectedLow and ExpectedHigh are the lower and the higher of NC and the screening's high side. The higher is
-	// the one to plan for.
+	// ExpectedLow and ExpectedHigh are the lower and the higher of NC and the screening's high side, or NC alone when
+	// Measured. The higher is the one to plan for.
 	ExpectedLow, ExpectedHigh float64
+	Measured                  bool
 	Notes                     []validity.Note
 }
 
@@ -62,22 +66,29 @@ func Judge(o Opening, room Room) (Judgement, error) {
 	if err != nil {
 		return Judgement{}, err
 	}
-	j := Judgement{Levels: o.Power.Less(loss), Screening: screening, Notes: append(notes, more...)}
+	j := Judgement{Levels: o.Power.Less(loss), Screening: screening, Measured: o.Measured, Notes: append(notes, more...)}
 	j.NC, j.RC, j.DBA = RateNC(j.Levels, Classic), RateRC(j.Levels), j.Levels.DBA()
 	j.Catalogue = RateNC(o.Power.Raised(-RoomCorrection), Classic)
 	j.PhysicalLow, j.PhysicalHigh = j.NC.Number-OutletUncertainty, j.NC.Number+OutletUncertainty
 	if o.RoughEntry {
 		j.PhysicalHigh = j.NC.Number + EntryUncertainty
 	}
-	j.ExpectedLow = min(j.NC.Number, screening.High())
-	j.ExpectedHigh = max(j.NC.Number, screening.High())
+	j.ExpectedLow, j.ExpectedHigh = j.NC.Number, j.NC.Number
+	if !o.Measured {
+		j.ExpectedLow = min(j.NC.Number, screening.High())
+		j.ExpectedHigh = max(j.NC.Number, screening.High())
+	}
 	return j, nil
 }
 
 // String says both answers and why they differ.
 func (j Judgement) String() string {
-	return fmt.Sprintf("%s (%s to %s) from the pressure drop of a clean outlet; NC %s to %s from velocity tables, which allow for dampers and crooked entries; plan for NC %s",
-		j.NC, shown(j.PhysicalLow), shown(j.PhysicalHigh),
+	basis := "the pressure drop of a clean outlet"
+	if j.Measured {
+		basis = "the maker's rating"
+	}
+	return fmt.Sprintf("%s (%s to %s) from %s; NC %s to %s from velocity tables, which allow for dampers and crooked entries; plan for NC %s",
+		j.NC, shown(j.PhysicalLow), shown(j.PhysicalHigh), basis,
 		shown(j.Screening.Low()-ScreenUncertainty), shown(j.Screening.High()+ScreenUncertainty), shown(j.ExpectedHigh))
 }
 

@@ -105,20 +105,21 @@ func TestPublishedStraightDuct(t *testing.T) {
 }
 
 func TestPublishedThrottledDamper(t *testing.T) {
-	rows := map[string]struct {
+	rows := []struct {
+		name  string
 		place sound.DamperPlace
 		gains [6]float64
 	}{
-		"neck":          {sound.InNeck, [6]float64{5, 9, 12, 15, 18, 24}},
-		"plenum inlet":  {sound.InPlenumInlet, [6]float64{2, 3, 4, 5, 6, 9}},
-		"duct upstream": {sound.InDuct, [6]float64{0, 0, 0, 2, 3, 5}},
+		{"neck", sound.InNeck, [6]float64{5, 9, 12, 15, 18, 24}},
+		{"plenum inlet", sound.InPlenumInlet, [6]float64{2, 3, 4, 5, 6, 9}},
+		{"duct upstream", sound.InDuct, [6]float64{0, 0, 0, 2, 3, 5}},
 	}
-	for name, r := range rows {
+	for _, r := range rows {
 		for i, ratio := range []float64{1.5, 2, 2.5, 3, 4, 6} {
 			ours, notes, err := sound.Throttled(r.place, ratio)
 			require.NoError(t, err)
 			assert.Empty(t, notes)
-			published(t, fmt.Sprintf("damper in the %s, ratio %g", name, ratio), table10, r.gains[i], ours, 0)
+			published(t, fmt.Sprintf("damper in the %s, ratio %g", r.name, ratio), table10, r.gains[i], ours, 0)
 		}
 	}
 	// The pressure law of outlets, 30 log of the ratio, is the neck row within a decibel: two sources that agree.
@@ -262,5 +263,4 @@ func TestPublishedWholeSystem(t *testing.T) {
 	rating := sound.RateNC(total, sound.Classic)
 	t.Logf("the sheet's verdict is that it meets NC 30; ours %v", rating)
 	assert.LessOrEqual(t, rating.Number, 30.0)
-	published(t, "tangent NC of the printed total", fromFormula, 26.7, sound.RateNC(row(55, 45, 32, 26, 23, 25, 22, 12), sound.Classic).Number, 0.05)
 }

@@ -2,6 +2,7 @@ package sound
 
 import (
 	"math"
+	"slices"
 
 	"spillway/solver/sound/validity"
 )
@@ -72,7 +73,11 @@ func RoomLevel(volume float64, outlets ...Heard) (Spectrum, []validity.Note, err
 			return Spectrum{}, nil, err
 		}
 		sum = sum.Plus(outlet.Power.Less(loss))
-		notes = append(notes, more...)
+		for _, note := range more {
+			if !slices.Contains(notes, note) { // the room's volume, once per room
+				notes = append(notes, note)
+			}
+		}
 	}
 	return sum, notes, nil
 }

@@ -38,7 +38,8 @@ var (
 //
 // ASHRAE Handbook – HVAC Applications 2019, ch. 49, Table 10; straight lines between, 0 at ratio 1. The neck row is
 // 30 log(ratio) within 1 dB. Range 1 to 6, clamped. It says why balancing at the face is noisy and far upstream is not.
-// The ratio must be a positive number.
+// The ratio must be a positive number. Add the result with Spectrum.Raised to the power of an Outlet whose Drop is that
+// of the open outlet, or to a Rated; an Outlet that is given the whole throttled drop has it already.
 func Throttled(place DamperPlace, ratio float64) (float64, []validity.Note, error) {
 	in := inputs{of: "a throttled outlet"}
 	in.within("pressure ratio", ratio, 1e-6, 1e12, "")
