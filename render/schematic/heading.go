@@ -187,7 +187,7 @@ func (a *artist) ledger() {
 		s := Share{Box: Box{x, strip.Y0, x + wide, strip.Y1}, Kind: p.Kind, Surplus: p.Kind != state.PathWanted, Text: a.w.flow(p.Airflow) + " " + pathText(p)}
 		sc.Ledger = append(sc.Ledger, s)
 		if a.w.flowNumber(p.Airflow) != "0" {
-			tags = append(tags, tag{left: x + min(wide/2, 4), right: x + wide - min(wide/2, 4), lines: [2]string{a.w.flow(p.Airflow), cut(pathText(p), sizeCaption, false, 230)}})
+			tags = append(tags, tag{left: x + min(wide/2, 4), right: x + wide - min(wide/2, 4), lines: [2]string{a.w.flow(p.Airflow), cut(pathText(p), sizeCaption, false, 270)}})
 		}
 		x += wide
 	}

@@ -315,8 +315,9 @@ func (a *artist) tip(b *branch, at point, supply bool) {
 	}
 	last := b.elements[len(b.elements)-1]
 	e := a.element(last)
-	q := math.Abs(e.Airflow)
+	q := e.Airflow // a register that draws air in has a minus sign
 	if b.end == leak {
+		q = math.Abs(q)
 		side := over
 		y := at.Y - 5
 		if b.down {

@@ -317,6 +317,10 @@ func bySlot(b []*branch, sign float64) {
 // branch draws one branch from the face of its parent, and what grows out of it.
 func (a *artist) branch(b *branch, u, y float64, supply bool) {
 	path := polyline{{a.x(u, supply), y}}
+	if (b.end == link || b.end == landing) && !b.turned { // where the layout kept no lane for it
+		a.half(b, append(path, point{a.x(u, supply), b.rowY}).tidy())
+		return
+	}
 	end := y
 	last := u
 	if b.turned {

@@ -74,7 +74,7 @@ func (p *pen) open(sc *Scene, opt Options) {
 		width = opt.Width
 	}
 	title, desc := p.id("title"), p.id("desc")
-	fmt.Fprintf(p.out, `<svg xmlns="http://www.w3.org/2000/svg" class="sw" width="%s" height="%s" viewBox="0 0 %s %s" role="group" aria-labelledby="%s %s" font-family="system-ui, 'Segoe UI', 'Helvetica Neue', Arial, 'DejaVu Sans', sans-serif">`+"\n",
+	fmt.Fprintf(p.out, `<svg xmlns="http://www.w3.org/2000/svg" class="sw" width="%s" height="%s" viewBox="0 0 %s %s" role="group" aria-labelledby="%s %s" font-family="system-ui, sans-serif">`+"\n",
 		px(width), px(height), px(sc.Width), px(sc.Height), title, desc)
 	fmt.Fprintf(p.out, "<title id=\"%s\">%s</title>\n<desc id=\"%s\">%s</desc>\n", title, escape(sc.Title), desc, escape(sc.Desc))
 }

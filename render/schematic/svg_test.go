@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"spillway/network"
 	"spillway/network/units"
 	"spillway/render/palette"
 	"spillway/solver/state"
@@ -160,6 +161,35 @@ func TestThinInputDoesNotPanic(t *testing.T) {
 	empty := newHouse(0)
 	empty.g.Elements, empty.g.Nodes, empty.g.Blower = nil, nil, -1
 	parse(t, drawn(t, &state.Outcome{Graph: empty.g}, Options{}))
+}
+
+// Any graph at all, with parts of any kind between any nodes, gives a picture: loops, islands, elements from a node to itself.
+func TestAnyGraphIsDrawn(t *testing.T) {
+	kinds := []network.ElementKind{network.KindDuct, network.KindDamper, network.KindRelief, network.KindRegister, network.KindGrille, network.KindLeak, network.KindCoil, network.KindOpening}
+	rapid.Check(t, func(t *rapid.T) {
+		h := newHouse(1000, "a", "b")
+		nodes := rapid.IntRange(1, 12).Draw(t, "nodes")
+		for i := range nodes {
+			h.node(fmt.Sprint("n", i), network.NodeKind(rapid.IntRange(0, 4).Draw(t, "node kind")))
+		}
+		all := len(h.g.Nodes)
+		for i := range rapid.IntRange(0, 25).Draw(t, "elements") {
+			e := network.Element{Name: fmt.Sprint("e", i), Kind: rapid.SampledFrom(kinds).Draw(t, "kind"), Side: network.Side(rapid.IntRange(0, 5).Draw(t, "side")),
+				From: rapid.IntRange(0, all-1).Draw(t, "from"), To: rapid.IntRange(0, all-1).Draw(t, "to"), Zone: rapid.SampledFrom([]string{"", "a", "b"}).Draw(t, "zone")}
+			h.g.Elements = append(h.g.Elements, e)
+			if e.Kind == network.KindRegister {
+				h.g.Registers = append(h.g.Registers, network.Register{Element: len(h.g.Elements) - 1, Zone: e.Zone, Wants: 0.05})
+			}
+		}
+		o := &state.Outcome{Graph: h.g, Elements: make([]state.Element, len(h.g.Elements))}
+		for i := range o.Elements {
+			o.Elements[i] = state.Element{Airflow: rapid.Float64Range(-1, 1).Draw(t, "airflow"), Surplus: rapid.Float64Range(0, 1).Draw(t, "surplus"), Velocity: 2}
+			if rapid.Bool().Draw(t, "dial") {
+				o.Dampers = append(o.Dampers, state.Damper{Element: i, Position: 0.3, Blade: 60})
+			}
+		}
+		parse(t, drawn(t, o, Options{}))
+	})
 }
 
 func TestBothUnitSystems(t *testing.T) {
