@@ -231,11 +231,15 @@ func TestPublishedWholeSystem(t *testing.T) {
 	}
 	follow := func(path string, elements []element) sound.Spectrum {
 		level := fan
+		stages := make([]sound.Stage, 0, len(elements))
 		for _, e := range elements {
-			level = sound.Way(level, sound.Noisy(e.loss, e.own))
+			stages = append(stages, sound.Noisy(e.loss, e.own))
+			level = sound.Way(level, stages[len(stages)-1])
 			octaves(t, path+", after "+e.name, sheet149, e.combined[:], level, 1)
 			level = e.combined // the sheet goes on from what it printed
 		}
+		// All the way in one go, nothing rounded between: the slips of the sheet's rows are allowed to add up to two.
+		octaves(t, path+", fan to room in one go", sheet149, level[:], sound.Way(fan, stages...), 2)
 		return level
 	}
 	supply := follow("supply", []element{
