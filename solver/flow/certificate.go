@@ -109,7 +109,7 @@ func (s *Solver) certify() error {
 			c.EdgeResidual, c.Edge = size, e
 		}
 		noise := s.noise(e)
-		s.noiseFlow = math.Max(s.noiseFlow, noise*w)
+		s.noiseFlow = max(s.noiseFlow, noise*w)
 		if math.Abs(r) <= noise {
 			c.RoundOff += 2 * noise * noise * w
 			continue
@@ -131,9 +131,7 @@ func (s *Solver) certify() error {
 // noise is the round-off in the residual of edge e.
 func (s *Solver) noise(e int) float64 {
 	terms := math.Abs(s.drop[e]) + math.Abs(s.pressure[s.t.tail[e]]) + math.Abs(s.pressure[s.t.head[e]])
-	if s.p.Source != nil {
-		terms += math.Abs(s.p.Source[e])
-	}
+	terms += math.Abs(s.source[e])
 	if s.couple.active() {
 		terms += math.Abs(s.couple.dropOf(int32(e)))
 	}
@@ -187,7 +185,7 @@ func (s *Solver) margin(edge int, side float64) float64 {
 		for k := 1; k < parts; k++ {
 			f, _ := law.Drop(y - side*length*float64(k)/parts)
 			// The value at the end of the part nearer y.
-			sum += math.Max(0, side*(far-f)) * length / parts
+			sum += max(0, side*(far-f)) * length / parts
 		}
 		return sum > gap
 	}

@@ -11,7 +11,7 @@ func CheckLaw(l Law, from, to float64) error {
 		return &InputError{Node: -1, Edge: -1, Coupling: -1, Reason: "a law cannot be checked over an interval that is not finite and ascending"}
 	}
 	const decades, perDecade, even = 12, 8, 128
-	reach := math.Max(math.Abs(from), math.Abs(to))
+	reach := max(math.Abs(from), math.Abs(to))
 	k, i := 0, 0 // next points of the two grids
 	logarithmic := func(k int) float64 {
 		const side = decades*perDecade + 1
@@ -34,7 +34,7 @@ func CheckLaw(l Law, from, to float64) error {
 	last, lastDrop := math.Inf(-1), 0.0
 	for {
 		a, b := logarithmic(k), evenly(i)
-		q := math.Min(a, b)
+		q := min(a, b)
 		if math.IsInf(q, 1) {
 			return nil
 		}

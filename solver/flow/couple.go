@@ -1,9 +1,6 @@
 package flow
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // coupled is the workspace of a problem's couplings. S below is the set of edges that any coupling touches; members of S are
 // numbered 0..k−1.
@@ -16,6 +13,7 @@ type coupled struct {
 	local  []int32   // the blocks' edges, by number in S
 	jac    []float64 // the blocks' derivatives at the latest trial
 
+	part float64   // of the couplings that counts: 1 except in continuation
 	q, d []float64 // arguments for one coupling
 	add  []float64 // coupling drop by member of S
 	// shift is what was added to the law's own slope to make the slope the factor works with.
@@ -25,7 +23,7 @@ type coupled struct {
 	dense []float64 // for provenUnique
 
 	// For residualMerit and picard: the state before a step.
-	before, whole, pushBefore, pressureBefore []float64
+	before, whole, pushBefore, pressureBefore, reached []float64
 }
 
 type block struct {
@@ -49,6 +47,7 @@ func (c *coupled) set(t *Topology, list []Coupling) error {
 		c.member[e] = -1
 	}
 	c.list, c.edges, c.blocks, c.local = list, c.edges[:0], c.blocks[:0], c.local[:0]
+	c.part = 1
 	if len(list) == 0 {
 		return nil
 	}
@@ -91,6 +90,7 @@ func (c *coupled) set(t *Topology, list []Coupling) error {
 	c.add, c.shift = grow(c.add, k), grow(c.shift, k)
 	c.krylov.set(k)
 	c.before, c.whole = grow(c.before, t.edges), grow(c.whole, t.edges)
+	c.reached = grow(c.reached, t.edges)
 	c.pushBefore, c.pressureBefore = grow(c.pushBefore, t.edges), grow(c.pressureBefore, t.nodes)
 	return nil
 }
@@ -119,6 +119,14 @@ func (c *coupled) evaluate(s *Solver) error {
 				q[k] = s.trialFlow[c.edges[m]]
 			}
 			c.list[i].Add(q, drop, jac)
+			if c.part < 1 {
+				for k := range drop {
+					drop[k] *= c.part
+				}
+				for k := range jac {
+					jac[k] *= c.part
+				}
+			}
 			for k, m := range local {
 				c.add[m] += drop[k]
 				c.shift[m] += jac[k*b.size+k]
@@ -142,7 +150,7 @@ func (c *coupled) evaluate(s *Solver) error {
 			continue
 		}
 		slope := 1 / s.trialConductance[e]
-		c.shift[m] = math.Max(c.shift[m], -slope/2)
+		c.shift[m] = max(c.shift[m], -slope/2)
 		s.trialConductance[e] = 1 / (slope + c.shift[m])
 	}
 	return nil

@@ -2,9 +2,11 @@ package flow
 
 import "math"
 
-// Limits of the three ways of solving a coupled problem.
+// Limits of the ways of solving a coupled problem.
 const (
 	coupledMost  = 40 // Newton iterations by slope, then by residual
+	partMost     = 60 // steps of continuation
+	partLeast    = 1.0 / 4096
 	picardPasses = 60
 	picardInner  = 40
 )
@@ -15,7 +17,9 @@ const (
 //  1. Newton's method with the step judged by the slope (φ(q + t δq) − u)·δq, as without couplings: the slope still rises with
 //     t wherever the operator is monotone;
 //  2. Newton's method with the step judged by the residual of the energy equations;
-//  3. the couplings' drops frozen, the convex problem solved, and the flows moved towards its solution by a part that is halved
+//  3. continuation: the couplings weighted by a part that grows from 0, where the problem is convex, to 1, each solve from the last,
+//     in steps that shrink where a solve fails;
+//  4. the couplings' drops frozen, the convex problem solved, and the flows moved towards its solution by a part that is halved
 //     whenever the distance does not shrink (Picard iteration), finished by Newton's method.
 //
 // If all fail, so does the solve: there may be no solution.
@@ -30,10 +34,49 @@ func (s *Solver) solveCoupled() error {
 	if err = s.newton(coupledMost, residualMerit); err == nil || !isConvergence(err) {
 		return err
 	}
-	if err := s.restart(); err != nil {
+	if err = s.continuation(); err == nil || !isConvergence(err) {
 		return err
 	}
 	return s.picard()
+}
+
+// continuation is the third way of solveCoupled. It leaves the flows of the largest part that was solved.
+func (s *Solver) continuation() error {
+	c := &s.couple
+	copy(c.reached, s.flow)
+	solved, step := -1.0, 1.0
+	part := 0.0
+	defer func() { c.part = 1 }()
+	var err error
+	for range partMost {
+		c.part = part
+		copy(s.flow, c.reached)
+		if err = s.restart(); err != nil {
+			return err
+		}
+		if err = s.newton(coupledMost, slopeMerit); err != nil {
+			if !isConvergence(err) {
+				return err
+			}
+			if step /= 2; step < partLeast || solved < 0 {
+				break
+			}
+		} else {
+			if part == 1 {
+				return nil
+			}
+			solved = part
+			step *= 1.5
+			copy(c.reached, s.flow)
+		}
+		part = min(1, max(solved, 0)+step/4)
+	}
+	copy(s.flow, c.reached)
+	c.part = 1
+	if err := s.restart(); err != nil {
+		return err
+	}
+	return s.failure("the couplings cannot be brought in gradually")
 }
 
 func isConvergence(err error) bool {
@@ -41,21 +84,28 @@ func isConvergence(err error) bool {
 	return ok
 }
 
-// restart evaluates everything at the flows in place, or at the cold start's when these have run away.
-func (s *Solver) restart() error {
-	copy(s.trialFlow, s.flow)
-	if largest := s.largestFlow(); !finite(largest) || largest > 1e12*math.Max(s.p.Scale, 1) {
-		scale, _ := s.guessScale()
-		if s.p.Scale > 0 {
-			scale = s.p.Scale
-		}
-		for e := range s.trialFlow {
-			s.trialFlow[e] = scale
-		}
-		if s.pinned >= 0 {
-			s.trialFlow[s.pinned] = s.pinnedAt
+// runsAway tells whether the step leads to flows far beyond any that the problem speaks of: the linear system is near singular, as
+// it can be where couplings are not monotone.
+func (s *Solver) runsAway() bool {
+	const far = 1e12
+	limit := max(s.startFlow, s.p.Scale, math.Abs(s.pinnedAt))
+	for _, x := range s.injection {
+		limit = max(limit, math.Abs(x))
+	}
+	if limit == 0 {
+		limit = 1
+	}
+	for e, q := range s.flow {
+		if !(math.Abs(q+s.step[e]) <= far*limit) {
+			return true
 		}
 	}
+	return false
+}
+
+// restart evaluates everything at the flows in place.
+func (s *Solver) restart() error {
+	copy(s.trialFlow, s.flow)
 	if err := s.evaluate(); err != nil {
 		return err
 	}
@@ -97,7 +147,7 @@ func residualMerit(s *Solver) error {
 	}
 }
 
-// picard is the third way of solveCoupled.
+// picard is the fourth way of solveCoupled.
 func (s *Solver) picard() error {
 	c := &s.couple
 	part, last := 1.0, math.Inf(1)

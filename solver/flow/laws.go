@@ -102,7 +102,7 @@ func (t *Table) Drop(q float64) (drop, slope float64) {
 	case q >= t.ends[1].q:
 		return t.ends[1].at(q), t.ends[1].slope
 	}
-	return t.curve.Predict(q), math.Max(t.curve.PredictDerivative(q), t.least)
+	return t.curve.Predict(q), max(t.curve.PredictDerivative(q), t.least)
 }
 
 // Inside tells whether q lies within the table.
@@ -130,11 +130,11 @@ func NewCurve(flow, rise []float64) (*Curve, error) {
 	n := len(flow) - 1
 	high, low := rise[0], rise[0]
 	for _, r := range rise {
-		high, low = math.Max(high, r), math.Min(low, r)
+		high, low = max(high, r), min(low, r)
 	}
 	general := -(high - low) / (flow[n] - flow[0])
 	if general == 0 {
-		general = -math.Max(math.Abs(high), 1) / (flow[n] - flow[0])
+		general = -max(math.Abs(high), 1) / (flow[n] - flow[0])
 	}
 	for k, i := range [2]int{1, n} {
 		slope := (rise[i] - rise[i-1]) / (flow[i] - flow[i-1])

@@ -1,7 +1,5 @@
 package flow
 
-import "math"
-
 // merit chooses the length of the step in place, leaving the laws evaluated there as the trial.
 type merit func(*Solver) error
 
@@ -34,20 +32,19 @@ const (
 // since s rises. The potential itself is never needed, nor any inverse of a law, and no small difference of large numbers
 // is formed.
 func slopeMerit(s *Solver) error {
-	start, before := 0.0, 0.0
-	for e, dq := range s.step {
-		r := s.drop[e] - s.push[e]
-		start += r * dq
-		before += r * r * s.conductance[e]
-	}
+	start := s.startSlope
+	before := -start // what estimate was, at the new pressures
 	if err := s.evaluateAt(1); err != nil {
 		return err
 	}
 	if s.slope <= 0 || before <= searchNoise*s.power || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
 		return nil
 	}
-	if start >= 0 {
-		return nil // only with couplings, or at round-off
+	if start >= 0 { // not downhill: only with couplings, or at round-off
+		if s.couple.active() && !s.frozen {
+			return residualMerit(s)
+		}
+		return nil
 	}
 	lo, weightLo := 0.0, start
 	hi, weightHi := 1.0, s.slope
@@ -56,7 +53,7 @@ func slopeMerit(s *Solver) error {
 	for k := range searchMost {
 		t := lo - weightLo*(hi-lo)/(weightHi-weightLo)
 		margin := 1e-3 * (hi - lo)
-		t = math.Min(math.Max(t, lo+margin), hi-margin)
+		t = min(max(t, lo+margin), hi-margin)
 		if t <= lo || t >= hi {
 			break
 		}

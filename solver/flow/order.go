@@ -146,3 +146,49 @@ func (b *degreeBuckets) pop() int32 {
 	b.remove(v, b.least)
 	return v
 }
+
+// postorder rearranges an elimination order so that every vertex comes right after the vertices whose columns feed its own. The
+// fill is the same; columns that work on one another come to lie near one another in memory, which is what large networks
+// need. The parent of a vertex is the first to go of the neighbours it has left.
+func postorder(order []int32, left [][]int32) []int32 {
+	n := len(order)
+	rank := make([]int32, n)
+	for k, v := range order {
+		rank[v] = int32(k)
+	}
+	firstChild, sibling := make([]int32, n), make([]int32, n)
+	for v := range firstChild {
+		firstChild[v] = -1
+	}
+	roots := int32(-1) // a list through sibling
+	for k := n - 1; k >= 0; k-- {
+		v := order[k]
+		if len(left[v]) == 0 {
+			sibling[v], roots = roots, v
+			continue
+		}
+		parent := left[v][0]
+		for _, u := range left[v] {
+			if rank[u] < rank[parent] {
+				parent = u
+			}
+		}
+		sibling[v], firstChild[parent] = firstChild[parent], v
+	}
+	ordered := make([]int32, 0, n)
+	for root := roots; root >= 0; root = sibling[root] {
+		// Down to the first leaf, then up and along, without recursion: chains can be long.
+		stack := []int32{root}
+		for len(stack) > 0 {
+			v := stack[len(stack)-1]
+			if child := firstChild[v]; child >= 0 {
+				firstChild[v] = sibling[child]
+				stack = append(stack, child)
+				continue
+			}
+			ordered = append(ordered, v)
+			stack = stack[:len(stack)-1]
+		}
+	}
+	return ordered
+}

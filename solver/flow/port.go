@@ -149,7 +149,7 @@ func (o *port) at(q float64) (sample, error) {
 func (o *port) points(breaks []float64) ([]OperatingPoint, error) {
 	span := breaks[len(breaks)-1] - breaks[0]
 	if span == 0 {
-		span = math.Max(math.Abs(breaks[0]), 1)
+		span = max(math.Abs(breaks[0]), 1)
 	}
 	o.least = portResolution * span
 	first, err := o.at(breaks[0])
@@ -248,9 +248,9 @@ func (o *port) bracket(a, b sample) (sample, error) {
 		if err != nil {
 			return c, err
 		}
-		size := math.Max(math.Abs(a.q), math.Abs(b.q))
+		size := max(math.Abs(a.q), math.Abs(b.q))
 		f := c.excess()
-		if f == 0 || math.Abs(f) <= 1e-12*math.Max(math.Abs(c.rise), math.Abs(c.asked)) || width <= 1e-14*size || k >= 200 {
+		if f == 0 || math.Abs(f) <= 1e-12*max(math.Abs(c.rise), math.Abs(c.asked)) || width <= 1e-14*size || k >= 200 {
 			return c, nil
 		}
 		if f*a.excess() > 0 {

@@ -17,7 +17,7 @@ const (
 
 	maxIterations = 100
 	stalledAfter  = 8    // iterations without a fall by a tenth: passing a kink can take some
-	stalledGap    = 1e-6 // of the power: what a stalled solve may still be accepted with
+	stalledGap    = 1e-8 // of the power: what a stalled solve may still be accepted with
 )
 
 // Solver is the numeric workspace for one topology. It is not safe for concurrent use; make one per goroutine. Once its
@@ -29,6 +29,7 @@ type Solver struct {
 	// By edge. A trial state becomes the state by exchanging the slices.
 	flow, drop, conductance                []float64 // conductance = 1/slope
 	trialFlow, trialDrop, trialConductance []float64
+	source                                 []float64
 	push                                   []float64 // p_tail − p_head + source, at the latest pressures
 	step                                   []float64 // Newton's step of the flows
 
@@ -51,6 +52,7 @@ type Solver struct {
 // progress is the state of one run of Newton's method.
 type progress struct {
 	iterations, sweeps int
+	startSlope         float64 // of the content along the latest step, where it begins: see slopeMerit
 	slope, estimate    float64 // at the latest trial: see evaluate
 	power              float64
 	rough              int     // edges whose residual is above edgeTolerance
@@ -73,7 +75,7 @@ func (t *Topology) NewSolver() *Solver {
 		t:    t,
 		flow: edges(), drop: edges(), conductance: edges(),
 		trialFlow: edges(), trialDrop: edges(), trialConductance: edges(),
-		push: edges(), step: edges(),
+		source: edges(), push: edges(), step: edges(),
 		pressure: nodes(), right: nodes(), injection: nodes(),
 		values: make([]float64, t.size()), inverse: make([]float64, t.free), work: make([]float64, t.free),
 		outFlow: edges(), outPressure: nodes(),
@@ -96,7 +98,7 @@ func (t *Topology) NewSolver() *Solver {
 //
 // A solution is returned only if, after the last imbalance has been pushed along a spanning tree to the known nodes, the
 // mass residual is within 1e-9 of the largest flow, the gap, round-off apart, within 1e-10 of the power, and every edge residual
-// within 1e-10 of the largest drop and its round-off; or, when all progress has stopped, the gap is within 1e-6 of the power (the
+// within 1e-10 of the largest drop and its round-off; or, without couplings, when all progress has stopped, the gap is within 1e-8 of the power (the
 // certificate then says so). Otherwise the error is a [ConvergenceError], or a [LawError] when a law breaks its
 // contract, or an [InputError] when slices do not fit the topology.
 //
@@ -160,8 +162,10 @@ func (s *Solver) setBoundary() {
 		s.reference = s.p.Known[0]
 	}
 	s.largestSource = 0
-	for _, h := range s.p.Source {
-		s.largestSource = math.Max(s.largestSource, math.Abs(h))
+	clear(s.source)
+	copy(s.source, s.p.Source)
+	for _, h := range s.source {
+		s.largestSource = max(s.largestSource, math.Abs(h))
 	}
 	clear(s.pressure)
 	for k, v := range s.p.Known {
@@ -201,7 +205,7 @@ func (s *Solver) begin(start []float64) error {
 	s.accept()
 	s.startFlow = s.largestFlow()
 	for _, f := range s.drop {
-		s.maxDrop = math.Max(s.maxDrop, math.Abs(f))
+		s.maxDrop = max(s.maxDrop, math.Abs(f))
 	}
 	if !seek {
 		return nil
@@ -256,127 +260,6 @@ func (s *Solver) seekScale() error {
 	return nil
 }
 
-// setPush computes push from the pressures.
-func (s *Solver) setPush() {
-	tail, head := s.t.tail, s.t.head
-	largest := s.largestSource
-	for _, p := range s.pressure {
-		largest = math.Max(largest, math.Abs(p))
-	}
-	s.noiseDrop = roundOff * largest
-	largest = 0
-	for e := range s.push {
-		u := s.pressure[tail[e]] - s.pressure[head[e]]
-		if s.p.Source != nil {
-			u += s.p.Source[e]
-		}
-		s.push[e] = u
-		largest = math.Max(largest, math.Abs(u))
-	}
-	s.largestDrop = largest
-}
-
-// newtonStep solves the linear system and leaves the new pressures in pressure and push and the step in step.
-func (s *Solver) newtonStep() {
-	s.iterations++
-	t := s.t
-	if s.couple.active() {
-		copy(s.couple.pushBefore, s.push)
-		copy(s.couple.pressureBefore, s.pressure)
-	}
-	clear(s.values)
-	right := s.right
-	copy(right, s.injection)
-	tail, head, target := t.tail, t.head, t.target
-	flow, drop, conductance, push := s.flow, s.drop, s.conductance, s.push
-	for e, w := range conductance {
-		s.values[target[e]] += w
-		x := flow[e] + w*(push[e]-drop[e])
-		right[tail[e]] -= x
-		right[head[e]] += x
-	}
-	t.factor(s.values, s.inverse, right, s.work)
-	t.backward(s.values, s.inverse, right)
-	s.groundRight()
-	// The step takes the change of the pressures as it is: taken from the new pressures, rounded to their own size, it
-	// would not balance where conductances are large.
-	for e, w := range conductance {
-		s.step[e] = w * (push[e] - drop[e] + (right[tail[e]] - right[head[e]]))
-	}
-	for v, dp := range right[:t.free] {
-		s.pressure[v] += dp
-	}
-	s.setPush()
-	if s.couple.active() && !s.frozen {
-		s.coupledStep(s.pressure, false)
-		s.setPush()
-	}
-	s.maxDrop = math.Max(s.maxDrop, s.largestDrop)
-}
-
-// evaluateAt evaluates the laws at flow + t·step.
-func (s *Solver) evaluateAt(t float64) error {
-	for e, q := range s.flow {
-		s.trialFlow[e] = q + t*s.step[e]
-	}
-	return s.evaluate()
-}
-
-// evaluate evaluates all laws at trialFlow and sets
-//
-//	slope    = (φ(q) − u)·δq        the slope of the content along the step
-//	estimate = Σ (φ(q) − u)²/φ′     twice the gap, to second order
-//	power    = Σ |φ(q) q|
-//	rough    = number of edges whose residual is more than round-off and edgeTolerance
-func (s *Solver) evaluate() error {
-	s.sweeps++
-	trialDrop, trialConductance := s.trialDrop, s.trialConductance
-	for e, q := range s.trialFlow {
-		if e == s.pinned {
-			trialDrop[e], trialConductance[e] = 0, 0
-			continue
-		}
-		f, d := s.p.Laws[e].Drop(q)
-		if !(d > 0) || d > math.MaxFloat64 || !finite(f) {
-			return &LawError{Edge: e, Flow: q, From: q, Drop: f, Slope: d, Reason: badLaw(f, d)}
-		}
-		trialDrop[e], trialConductance[e] = f, 1/d
-	}
-	if s.couple.active() {
-		if err := s.couple.evaluate(s); err != nil {
-			return err
-		}
-	}
-	tolerance := edgeTolerance*s.largestDrop + restDrop*s.maxDrop + s.noiseDrop
-	slope, estimate, power, rough := 0.0, 0.0, 0.0, 0
-	for e, u := range s.push {
-		f, w, q := trialDrop[e], trialConductance[e], s.trialFlow[e]
-		r := f - u
-		if w == 0 {
-			r = 0
-		}
-		slope += r * s.step[e]
-		estimate += r * r * w
-		power += math.Abs(f * q)
-		if math.Abs(r) > tolerance && (math.Abs(r)-tolerance)*w > roundOff*math.Abs(q) {
-			rough++
-		}
-	}
-	s.slope, s.estimate, s.power, s.rough = slope, estimate, power, rough
-	s.maxPower = math.Max(s.maxPower, power)
-	return nil
-}
-
-func badLaw(drop, slope float64) string {
-	switch {
-	case !finite(drop):
-		return "drop is not finite"
-	case !finite(slope):
-		return "slope is not finite"
-	}
-	return "slope is not positive"
-}
-
 // accept makes the latest trial the state.
 func (s *Solver) accept() {
 	s.flow, s.trialFlow = s.trialFlow, s.flow
@@ -390,6 +273,9 @@ func (s *Solver) newton(most int, merit merit) error {
 	balanced := s.isBalanced()
 	for range most {
 		s.newtonStep()
+		if s.couple.active() && s.runsAway() {
+			return s.failure("the couplings drive the flows beyond all bounds")
+		}
 		if !balanced {
 			if err := s.evaluateAt(1); err != nil {
 				return err
@@ -404,7 +290,7 @@ func (s *Solver) newton(most int, merit merit) error {
 		} else {
 			stalled++
 		}
-		settled := stalled >= stalledAfter && s.estimate <= stalledGap*s.power
+		settled := stalled >= stalledAfter && s.estimate <= stalledGap*s.power && !s.couple.active()
 		small := s.rough == 0 && (stalled > 0 || s.estimate <= 2*(gapTolerance*s.power+restPower*s.maxPower))
 		if !settled && !small {
 			continue
@@ -427,7 +313,9 @@ func (s *Solver) newton(most int, merit merit) error {
 func (s *Solver) largestFlow() float64 {
 	largest := 0.0
 	for _, q := range s.flow {
-		largest = math.Max(largest, math.Abs(q))
+		if q = math.Abs(q); q > largest {
+			largest = q
+		}
 	}
 	return largest
 }

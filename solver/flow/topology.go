@@ -85,6 +85,7 @@ func (t *Topology) number(edges []Edge, isKnown []bool) {
 	t.free = len(freeNode)
 
 	order, left := eliminate(t.free, simpleGraph(t.free, edges, freeIndex))
+	order = postorder(order, left)
 	rank := make([]int32, t.free)
 	t.position = make([]int32, t.nodes)
 	for k, v := range order {
