@@ -4,6 +4,9 @@ import (
 	"encoding/csv"
 	"io"
 	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"spillway/network"
 	"spillway/solver/verdict"
@@ -13,10 +16,18 @@ import (
 //
 //	job, alternative, state, kind, name, quantity, value, unit, limit, level
 //
-// A spreadsheet filters it by kind ("blower", "ledger", "register", "zone", "damper", "port", "node", "finding", or the kind of
+// A spreadsheet filters it by kind ("blower", "equipment", "ledger", "register", "zone", "damper", "port", "node", "finding", or the kind of
 // an element such as "duct") and pivots it with state across and name down, over several jobs and alternatives at once. Limit
-// and level are filled for findings only. A number that does not apply has no row. Values have six significant digits, except
+// is filled for findings only. A number that does not apply has no row. Values have six significant digits, except
 // the ledger's, which add up; units are ASCII. The first row holds the names of the columns.
+//
+// Level is that of a finding; and in rows without a value of the equipment's "limit" and "frost" and a zone's "swing" it says whether
+// they come about: never, reached, later or unknown, as in JSON. What never happens has no row of its time. The time course is in
+// JSON only.
+//
+// A name from a job file that begins with = + - @ (also behind blanks, or as wide letters of East Asia), a tab or a line break would
+// be a formula to a spreadsheet. It has an apostrophe before it, which spreadsheets take for "text"; so has one that begins with an
+// apostrophe, so that a program gets every name back by taking one leading apostrophe away.
 type CSV struct {
 	out   *csv.Writer
 	trade trade
@@ -43,8 +54,27 @@ func (t *CSV) Add(s *Sheet) error {
 
 func (t *CSV) write(fields ...string) { _ = t.out.Write(fields) } // the error stays in the writer; see Add
 
-// row writes one row behind job, alternative and state.
-func (t *CSV) row(fields ...string) { t.write(append(t.place[:], fields...)...) }
+// row writes one row behind job, alternative and state. Names and words are guarded; the numbers of this package, which may begin
+// with a minus, are not.
+func (t *CSV) row(kind, name, quantity, value, unit, limit, level string) {
+	p := t.place
+	t.write(guard(p[0]), guard(p[1]), guard(p[2]), guard(kind), guard(name), guard(quantity), value, unit, limit, level)
+}
+
+// guard puts an apostrophe before a text that a spreadsheet would read as a formula, and before one that begins with an apostrophe
+// itself, so that taking one away always gives the text back. Spreadsheets skip blanks and take wide signs for plain ones.
+func guard(text string) string {
+	if first := strings.TrimLeftFunc(text, unicode.IsSpace); first != "" && strings.ContainsRune("=+-@'＝＋－＠", firstRune(first)) ||
+		text != "" && strings.ContainsRune("\t\r\n", firstRune(text)) {
+		return "'" + text
+	}
+	return text
+}
+
+func firstRune(text string) rune {
+	r, _ := utf8.DecodeRuneInString(text)
+	return r
+}
 
 // number writes one row, none when the number does not apply.
 func (t *CSV) number(kind, name, quantity string, m measure, si float64) {
@@ -62,7 +92,8 @@ func (t *CSV) report(r *Report) {
 	t.number("blower", "blower", "power", m.power, o.Blower.Power)
 	t.number("blower", "blower", "power per airflow", m.powerPerFlow, o.Blower.Power/o.Blower.Airflow)
 	t.number("blower", "blower", "airflow per nominal cooling", m.flowPerHeat, o.Blower.Airflow/nominalCooling(o))
-	t.number("blower", "blower", "recirculated", m.percent, o.Bypass)
+	t.number("blower", "blower", "bypass share", m.percent, o.Bypass)
+	t.equipment(o)
 
 	a := newAccount(o, m.airflow.factor/ledgerScale)
 	for _, l := range a.lines {
@@ -74,6 +105,8 @@ func (t *CSV) report(r *Report) {
 		t.number("register", name, "wanted", m.airflow, o.Registers[i].Wants)
 		t.number("register", name, "face velocity", m.velocity, o.Registers[i].FaceVelocity)
 		t.number("register", name, "static", m.drop, o.Registers[i].Static)
+		t.number("register", name, "temperature", m.temperature, o.Registers[i].Temperature)
+		t.number("register", name, "dew point", m.temperature, o.Registers[i].DewPoint)
 	}
 	for i, z := range o.Zones {
 		name := o.Graph.Job.Zones[i].Name
@@ -82,6 +115,7 @@ func (t *CSV) report(r *Report) {
 		t.number("zone", name, "shortfall", m.airflow, z.Shortfall)
 		t.number("zone", name, "return", m.airflow, returnAir(o, i))
 		t.number("zone", name, "pressure against house", m.drop, z.Pressure)
+		t.zoneClimate(name, &z)
 	}
 	degrees := measure{factor: 1, plain: "deg"}
 	for _, d := range o.Dampers {

@@ -88,6 +88,12 @@ func loftCalls() *state.Outcome {
 		o.Elements = append(o.Elements, e)
 	}
 	o.Elements[0].Drop = -inwc(0.6234)
+	o.Equipment = coolingEquipment()
+	o.Zones[0] = climate(o.Zones[0], 54, -2400, -11000, 3.1, 8.6, 0.31, 2322, 310)
+	o.Zones[1] = climate(o.Zones[1], 54, -12600, -7200, nan, nan, nan, nan, nan)
+	for i := range o.Registers {
+		o.Registers[i].Temperature, o.Registers[i].DewPoint = fahrenheit(54), fahrenheit(55.3)
+	}
 	statics := []float64{-0.12, -0.24, 0.51, 0.30, 0.26, 0.10, 0.02, 0, 0}
 	for i, p := range statics {
 		o.Nodes = append(o.Nodes, state.Node{Static: inwc(p), Total: inwc(p + 0.03), Temperature: 24 - float64(i)})
@@ -113,8 +119,60 @@ func bothCall() *state.Outcome {
 		{To: network.Outside, Kind: state.PathLeakage, Airflow: cfm(39.5), Damper: -1},
 	}}
 	o.Bypass = 0.0605
+	o.Equipment = heatingEquipment()
+	for i := range o.Zones {
+		o.Zones[i] = climate(o.Zones[i], 168, 26000, []float64{30000, math.NaN()}[i], math.NaN(), math.NaN(), math.NaN(), math.NaN(), math.NaN())
+		o.Registers[i].Temperature, o.Registers[i].DewPoint = fahrenheit(168), fahrenheit(41)
+	}
 	o.Notes = nil
 	return o
+}
+
+func fahrenheit(v float64) float64 { return (v - 32) / 1.8 }
+
+// coolingEquipment is a coil that comes near frost and never gets there.
+func coolingEquipment() state.Equipment {
+	nan := math.NaN()
+	return state.Equipment{
+		Computed: true, Entering: fahrenheit(75.4), EnteringWetBulb: fahrenheit(62.8), Leaving: fahrenheit(53.9), LeavingHumidity: 0.0081, Rise: -21.5 / 1.8,
+		Output: 32800 * units.BtuPerHour, Sensible: 25900 * units.BtuPerHour, FanHeat: 498,
+		LeastRise: nan, GreatestRise: nan, Limit: nan, Sensor: nan, TimeToLimit: nan, BurnerDuty: nan,
+		Evaporating: fahrenheit(40.9), EvaporatingSecond: fahrenheit(39.1), EvaporatingStrip: fahrenheit(39.1), FrostMargin: 7.1 / 1.8, TimeToFrost: math.Inf(1),
+		Course: []state.Moment{
+			{Time: 0, Supply: fahrenheit(75), Entering: fahrenheit(75), Critical: fahrenheit(75)},
+			{Time: 50, Supply: fahrenheit(65), Entering: fahrenheit(75.2), Critical: fahrenheit(55)},
+			{Time: 100, Supply: fahrenheit(55), Entering: fahrenheit(75.4), Critical: fahrenheit(45)},
+			{Time: 400, Supply: fahrenheit(53.9), Entering: fahrenheit(75.4), Critical: fahrenheit(39.1)},
+		},
+		EnergyResidual: -2.3e-13, EnergyTotal: 19216,
+	}
+}
+
+// heatingEquipment is a furnace that a bypass drives into its limit.
+func heatingEquipment() state.Equipment {
+	nan := math.NaN()
+	return state.Equipment{
+		Computed: true, Entering: fahrenheit(88), EnteringWetBulb: fahrenheit(60), Leaving: fahrenheit(168), LeavingHumidity: 0.0054, Rise: 80 / 1.8,
+		Output: 66000 * units.BtuPerHour, FanHeat: 0, Recirculated: 0.0612, Unmixed: 0.18,
+		LeastRise: 35 / 1.8, GreatestRise: 65 / 1.8, Limit: fahrenheit(170), Sensor: fahrenheit(182.4), TimeToLimit: 251, BurnerDuty: 0.83,
+		Evaporating: nan, EvaporatingSecond: nan, EvaporatingStrip: nan, FrostMargin: nan, TimeToFrost: nan,
+		Course: []state.Moment{
+			{Time: 0, Supply: fahrenheit(70), Entering: fahrenheit(69), Critical: fahrenheit(72)},
+			{Time: 120, Supply: fahrenheit(140), Entering: fahrenheit(80), Critical: fahrenheit(152)},
+			{Time: 251, Supply: fahrenheit(158), Entering: fahrenheit(85), Critical: fahrenheit(170)},
+			{Time: 251, Supply: fahrenheit(158), Entering: fahrenheit(85), Critical: fahrenheit(170)},
+			{Time: 1800, Supply: fahrenheit(150), Entering: fahrenheit(84), Critical: fahrenheit(161)},
+		},
+		EnergyResidual: 3e-12, EnergyTotal: 38000,
+	}
+}
+
+// climate fills in the heat side of a zone: supply °F, delivered and load Btu/h, drift °F/h, end °F, duty, time to a swing s,
+// neutral bleed cfm.
+func climate(z state.Zone, supply, delivered, load, drift, end, duty, swing, neutral float64) state.Zone {
+	z.SupplyTemperature, z.Delivered, z.Load = fahrenheit(supply), delivered*units.BtuPerHour, load*units.BtuPerHour
+	z.DriftRate, z.DriftEnd, z.CallDuty, z.TimeToSwing, z.NeutralBleed = drift/1.8/3600, end/1.8, duty, swing, cfm(neutral)
+	return z
 }
 
 func someFindings() []verdict.Finding {

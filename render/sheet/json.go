@@ -16,11 +16,12 @@ import (
 //
 // Keys never change their meaning; new ones may be added. Their endings name the unit:
 //
-//	units "ip":  _cfm  _inwc  _fpm  _f  _ft   _inwc_per_100ft  _lb_ft3  _w_per_cfm    _cfm_per_ton
-//	units "si":  _l_s  _pa    _m_s  _c  _m    _pa_per_m        _kg_m3   _w_per_l_s    _l_s_per_kw
+//	units "ip":  _cfm  _inwc  _fpm  _f  _ft   _inwc_per_100ft  _lb_ft3  _w_per_cfm    _cfm_per_ton  _kbtu_h
+//	units "si":  _l_s  _pa    _m_s  _c  _m    _pa_per_m        _kg_m3   _w_per_l_s    _l_s_per_kw   _kw
 //
 // (a temperature difference ends in _f or _c as well; power in _w and time in _s in both). Airflow is standard air unless the
-// key says _actual. A number that does not apply, or that this version does not compute, is null. Numbers have six
+// key says _actual. A number that does not apply, or that this version does not compute, is null; a time that never ends is null
+// too, with the word "never" in the key named beside it. Numbers have six
 // significant digits, but for the ledger and the blower's airflow: those are rounded to a millionth of a cfm or l/s so that the
 // printed paths add up to the printed airflow of the blower, and wanted plus surplus too.
 //
@@ -31,20 +32,37 @@ import (
 //	states       one object for each call state:
 //	  name, mode, weather, calling, stage, stages, sentence
 //	  certificate  mass_residual_cfm at mass_node, pressure_residual_inwc at pressure_element, gap_w, flow_bound_cfm at
-//	               flow_element (widest half-interval in which a true airflow lies), iterations, unique
+//	               flow_element (widest half-interval in which a true airflow lies), energy_residual_w of the energy_total_w that is moved, iterations,
+//	               unique
 //	  blower       tap, airflow_cfm, airflow_actual_cfm, external_static_inwc, power_w, power_w_per_cfm, airflow_cfm_per_ton,
 //	               off_table, operating_points (airflow_cfm, static_inwc, stable)
 //	  ledger       blower_cfm, wanted_cfm (what the calling registers get, each up to its want), asked_cfm (what they want),
 //	               surplus_cfm, paths (to, kind, airflow_cfm, damper, position): kind is wanted, calling, bleed, bypass, dump or
 //	               leakage; all but wanted are surplus
-//	  equipment    entering_f, leaving_f, recirculated (share of the blower's air), temperature_rise_f, time_to_limit_s
+//	  equipment    computed (false: the supply temperature was given or assumed, and nothing that follows from a capacity is known),
+//	               entering_f, leaving_f, recirculated (share of the air in the machine that has just left it), bypass_share (of
+//	               the blower's air), unmixed (mixing figure in force), temperature_rise_f (negative in cooling),
+//	               entering_wet_bulb_f, leaving_humidity_ratio (mass of water per mass of dry air), output_kbtu_h,
+//	               rated_kbtu_h, sensible_share, fan_heat_kbtu_h;
+//	               heating: least_rise_f and greatest_rise_f of the plate, limit ("never", "reached" or "unknown"),
+//	               limit_opens_f, limit_given (false: a default of ours), limit_sensor_f (where its sensor would settle),
+//	               time_to_limit_s, burner_duty;
+//	               cooling: frost ("never", "reached", "later": at rest, but not within the course, or "unknown"),
+//	               evaporating_f and evaporating_second_f (two estimates), coldest_strip_f, frost_margin_f (above freezing),
+//	               time_to_frost_s, dry;
+//	               course (t_s, supply_f, entering_f, critical_f): from the start of the call; critical is the limit's sensor
+//	               in heating, the coldest strip of the coil in cooling, where nothing is modelled after time_to_frost_s
 //	  elements     name, kind, side, line, zone, room, from, to, airflow_cfm (negative against from → to), airflow_within_cfm
 //	               (the true airflow is certified to lie that close), surplus_cfm, velocity_fpm, drop_inwc, friction_inwc_per_100ft,
 //	               temperature_f, density_lb_ft3
 //	  nodes        name, kind, static_inwc, total_inwc, temperature_f
-//	  registers    name, element, zone, room, calling, dump, airflow_cfm, wanted_cfm, face_velocity_fpm, static_inwc, noise_nc,
-//	               throw_ft
-//	  zones        name, calling, airflow_cfm, wanted_cfm, shortfall_cfm, return_cfm, pressure_inwc, drift_f_per_h
+//	  registers    name, element, zone, room, calling, dump, airflow_cfm, wanted_cfm, face_velocity_fpm, static_inwc,
+//	               temperature_f, dew_point_f (of the room), sweats (the air is below it), noise_nc, throw_ft
+//	  zones        name, calling, airflow_cfm, wanted_cfm, shortfall_cfm, return_cfm, pressure_inwc,
+//	               drift_f_per_h (warmer is positive; satisfied zones only, while the call runs), drift_end_f (from the
+//	               setpoint, if such calls went on for call_duty of the time), swing ("never" or "reached") and
+//	               time_to_swing_s of a drift of swing_f, supply_f, delivered_kbtu_h and load_kbtu_h (sensible, negative in
+//	               cooling), neutral_bleed_cfm (would just carry the load)
 //	  dampers      name, element, position (0 shut, 1 open), blade_deg (from open), moved, calling, airflow_cfm, drop_inwc
 //	  ports        name, at, static_inwc
 //	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy; worst first
@@ -84,7 +102,7 @@ func stateObject(r *Report, m trade, sys units.System) object {
 		{"name", o.State.Name}, {"mode", string(o.State.Mode)}, {"weather", o.State.Weather}, {"calling", calling},
 		{"stage", o.State.Stage}, {"stages", o.State.Stages},
 		{"sentence", Sentence(o, sys)},
-		{"certificate", certificateObject(&o.Certificate, m)},
+		{"certificate", certificateObject(o, m)},
 		{"blower", blowerObject(o, a, m)},
 		{"ledger", ledgerObject(o, a, m)},
 		{"equipment", equipmentObject(o, m)},
@@ -105,12 +123,14 @@ const (
 	ledgerPlaces = 6
 )
 
-func certificateObject(c *state.Certificate, m trade) object {
+func certificateObject(o *state.Outcome, m trade) object {
+	c := &o.Certificate
 	return object{
 		{"mass_residual" + m.airflow.key, m.airflow.of(c.MassResidual / air.StandardDensity)}, {"mass_node", c.MassNode},
 		{"pressure_residual" + m.drop.key, m.drop.of(c.PressureResidual)}, {"pressure_element", c.PressureElement},
 		{"gap_w", c.Gap},
 		{"flow_bound" + m.airflow.key, m.airflow.of(c.FlowBound)}, {"flow_element", c.FlowElement},
+		{"energy_residual_w", o.Equipment.EnergyResidual}, {"energy_total_w", o.Equipment.EnergyTotal},
 		{"iterations", c.Iterations}, {"unique", c.Unique},
 	}
 }
@@ -151,15 +171,6 @@ func ledgerObject(o *state.Outcome, a account, m trade) object {
 	}
 }
 
-// equipmentObject gives the air at the equipment: it enters behind the filter and leaves into the supply plenum.
-func equipmentObject(o *state.Outcome, m trade) object {
-	entering, leaving := nodeTemperature(o, network.BlowerInlet), nodeTemperature(o, network.SupplyPlenum)
-	return object{
-		{"entering" + m.temperature.key, m.temperature.of(entering)}, {"leaving" + m.temperature.key, m.temperature.of(leaving)},
-		{"recirculated", o.Bypass}, {"temperature_rise" + m.span.key, m.span.of(leaving - entering)}, {"time_to_limit_s", math.NaN()},
-	}
-}
-
 func elementList(o *state.Outcome, m trade) list {
 	out := make(list, len(o.Elements))
 	for i, r := range o.Elements {
@@ -194,11 +205,16 @@ func registerList(o *state.Outcome, m trade) list {
 	out := make(list, len(o.Registers))
 	for i, r := range o.Registers {
 		g := &o.Graph.Registers[i]
+		var wet any
+		if sweating, known := sweats(&r); known {
+			wet = sweating
+		}
 		out[i] = object{
 			{"name", registerName(o.Graph, g)}, {"element", o.Graph.Elements[g.Element].Name}, {"zone", g.Zone}, {"room", g.Room},
 			{"calling", r.Calling}, {"dump", g.Dump},
 			{"airflow" + m.airflow.key, m.airflow.of(r.Airflow)}, {"wanted" + m.airflow.key, m.airflow.of(r.Wants)},
 			{"face_velocity" + m.velocity.key, m.velocity.of(r.FaceVelocity)}, {"static" + m.drop.key, m.drop.of(r.Static)},
+			{"temperature" + m.temperature.key, m.temperature.of(r.Temperature)}, {"dew_point" + m.temperature.key, m.temperature.of(r.DewPoint)}, {"sweats", wet},
 			{"noise_nc", math.NaN()}, {"throw" + m.length.key, math.NaN()},
 		}
 	}
@@ -212,8 +228,9 @@ func zoneList(o *state.Outcome, m trade) list {
 			{"name", o.Graph.Job.Zones[i].Name}, {"calling", z.Calling},
 			{"airflow" + m.airflow.key, m.airflow.of(z.Airflow)}, {"wanted" + m.airflow.key, m.airflow.of(z.Wants)},
 			{"shortfall" + m.airflow.key, m.airflow.of(z.Shortfall)}, {"return" + m.airflow.key, m.airflow.of(returnAir(o, i))},
-			{"pressure" + m.drop.key, m.drop.of(z.Pressure)}, {"drift" + m.span.key + "_per_h", math.NaN()},
+			{"pressure" + m.drop.key, m.drop.of(z.Pressure)},
 		}
+		out[i] = append(out[i], zoneClimate(&z, m)...)
 	}
 	return out
 }

@@ -32,6 +32,15 @@ func (m measure) textTo(si float64, decimals int) string {
 	return grouped(units.Fixed(v, decimals))
 }
 
+// signed prints an SI value with its sign, without its unit.
+func (m measure) signed(si float64) string {
+	text := m.text(si)
+	if m.of(si) > 0 && strings.Trim(text, "-0.,") != "" {
+		return "+" + text
+	}
+	return text
+}
+
 // with prints an SI value with its unit.
 func (m measure) with(si float64) string {
 	text := m.text(si)
@@ -43,7 +52,7 @@ func (m measure) with(si float64) string {
 
 // trade is the set of measures of one system.
 type trade struct {
-	airflow, pressure, drop, velocity, temperature, span, friction, density, length, power, flowPerHeat, powerPerFlow, percent measure
+	airflow, pressure, drop, velocity, temperature, span, friction, density, length, power, flowPerHeat, powerPerFlow, percent, heat, drift measure
 }
 
 // tradeOf gives the measures of a system. Specific quantities follow the custom of each trade: cfm per ton of nominal cooling
@@ -66,6 +75,8 @@ func tradeOf(s units.System) trade {
 			flowPerHeat:  measure{factor: units.LitrePerS / 1000, label: "l/s per kW", plain: "l/s per kW", key: "_l_s_per_kw", decimals: 0},
 			powerPerFlow: measure{factor: 1 / units.LitrePerS, label: "W per l/s", plain: "W per l/s", key: "_w_per_l_s", decimals: 2},
 			percent:      percent,
+			heat:         measure{factor: 1000, label: "kW", plain: "kW", key: "_kw", decimals: 2},
+			drift:        measure{factor: 1. / 3600, label: "K/h", plain: "K/h", key: "_c_per_h", decimals: 1},
 		}
 	}
 	return trade{
@@ -82,6 +93,8 @@ func tradeOf(s units.System) trade {
 		flowPerHeat:  measure{factor: units.CFM / units.TonOfCooling, label: "cfm/ton", plain: "cfm/ton", key: "_cfm_per_ton"},
 		powerPerFlow: measure{factor: 1 / units.CFM, label: "W/cfm", plain: "W/cfm", key: "_w_per_cfm", decimals: 2},
 		percent:      percent,
+		heat:         measure{factor: 1000 * units.BtuPerHour, label: "kBtu/h", plain: "kBtu/h", key: "_kbtu_h", decimals: 1},
+		drift:        measure{factor: units.FahrenheitDeg / 3600, label: "°F/h", plain: "F/h", key: "_f_per_h", decimals: 1},
 	}
 }
 

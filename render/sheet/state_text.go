@@ -16,12 +16,13 @@ func oneState(b *strings.Builder, r *Report, style Style) {
 	headline(b, r.Outcome, style)
 	b.WriteByte('\n')
 	paragraph(b, 2, "", Sentence(r.Outcome, style.units), style, plainTone)
-	for _, write := range []func(*strings.Builder, *state.Outcome, Style){ledgerTable, registerTable, zoneTable, damperTable, portTable} {
+	for _, write := range []func(*strings.Builder, *state.Outcome, Style){ledgerTable, equipmentBlock, registerTable, zoneTable, zoneHeatTable, damperTable, portTable} {
 		write(b, r.Outcome, style)
 	}
 	if style.Verbose {
 		ductTable(b, r.Outcome, style)
 		partTable(b, r.Outcome, style)
+		courseTable(b, r.Outcome, style)
 	}
 	b.WriteByte('\n')
 	findings(b, r.Findings, style)
@@ -51,7 +52,7 @@ func headline(b *strings.Builder, o *state.Outcome, style Style) {
 		facts = append(facts, fmt.Sprintf("stage %d of %d", o.State.Stage, o.State.Stages))
 	}
 	if o.Bypass > 0 {
-		facts = append(facts, m.percent.with(o.Bypass)+" recirculated")
+		facts = append(facts, m.percent.with(o.Bypass)+" through the bypass")
 	}
 	if o.Blower.OffTable {
 		facts = append(facts, "OFF THE BLOWER TABLE")
@@ -97,14 +98,17 @@ func tenths(t int64) string {
 	return fmt.Sprintf("%s%d.%d", sign, t/10, t%10)
 }
 
-// registerTable lists what every outlet delivers; a star marks the registers of calling zones.
+// registerTable lists what every outlet delivers; a star marks air below the dew point of the room.
 func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "Registers", left: true}, {head: "room", left: true}, {head: "zone", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wanted"},
-		{head: "% of wanted"}, {head: "face " + m.velocity.label}, {head: "static " + m.drop.label}}}
+		{above: "% of", head: "wanted"}, {above: "face", head: m.velocity.label}, {above: "static", head: m.drop.label}, {above: "air", head: m.temperature.label}, {left: true}}}
 	for i, r := range o.Registers {
 		g := &o.Graph.Registers[i]
-		call, share := "", "-"
+		call, share, star := "", "-", ""
+		if wet, _ := sweats(&r); wet {
+			star = "*"
+		}
 		if r.Calling {
 			call = "calls"
 		}
@@ -119,9 +123,10 @@ func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 			wants = m.airflow.text(r.Wants)
 		}
 		t.addPlain(clean(registerName(o.Graph, g)), clean(g.Room), clean(g.Zone), call, m.airflow.text(r.Airflow), wants, share,
-			m.velocity.text(r.FaceVelocity), m.drop.text(r.Static))
+			m.velocity.text(r.FaceVelocity), m.drop.text(r.Static), m.temperature.text(r.Temperature), star)
 	}
 	block(b, &t, style)
+	sweating(b, o, style)
 }
 
 // zoneTable lists what every zone gets.
@@ -129,7 +134,7 @@ func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
 	a := newAccount(o, m.airflow.factor)
 	t := table{columns: []column{{head: "Zones", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wanted"}, {head: "short"}, {head: "return"},
-		{head: "against house, " + m.drop.label}}}
+		{above: "against house", head: m.drop.label}}}
 	for i, z := range o.Zones {
 		call := "satisfied"
 		if z.Calling {
@@ -304,6 +309,9 @@ func certificate(b *strings.Builder, o *state.Outcome, style Style) {
 		m.drop.of(math.Abs(c.PressureResidual)), m.drop.label, at(c.PressureElement))
 	if !math.IsNaN(c.FlowBound) && !math.IsInf(c.FlowBound, 0) && c.FlowElement != "" {
 		text += fmt.Sprintf("; every airflow is certain to ±%.1e %s%s", m.airflow.of(c.FlowBound), m.airflow.label, at(c.FlowElement))
+	}
+	if e := &o.Equipment; e.EnergyTotal > 0 && !math.IsNaN(e.EnergyResidual) {
+		text += fmt.Sprintf("; heat balances to %.1e %s of the %s moved", m.heat.of(math.Abs(e.EnergyResidual)), m.heat.label, m.heat.with(e.EnergyTotal))
 	}
 	paragraph(b, 2, "proof    ", text, style, faint)
 }

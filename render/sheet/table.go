@@ -49,6 +49,7 @@ func plain(texts ...string) []cell {
 // column is one column of a table. Numbers stand right, words left.
 type column struct {
 	head   string
+	above  string // first line of a head of two lines
 	left   bool
 	yields bool // shortened before the other columns of words
 }
@@ -104,9 +105,13 @@ func (t *table) write(b *strings.Builder, indent int, style Style) {
 		b.WriteString(out.String())
 		b.WriteByte('\n')
 	}
-	heads := make([]cell, len(t.columns))
+	heads, above, two := make([]cell, len(t.columns)), make([]cell, len(t.columns)), false
 	for i, c := range t.columns {
-		heads[i].text = c.head
+		heads[i].text, above[i].text = c.head, c.above
+		two = two || c.above != ""
+	}
+	if two {
+		line(above, faint)
 	}
 	line(heads, faint)
 	for _, row := range t.rows {
@@ -119,7 +124,7 @@ func (t *table) fit(page int) []int {
 	widths := make([]int, len(t.columns))
 	total := gap * (len(t.columns) - 1)
 	for i, c := range t.columns {
-		widths[i] = displayWidth(c.head)
+		widths[i] = max(displayWidth(c.head), displayWidth(c.above))
 		for _, row := range t.rows {
 			if len(row) > 1 {
 				widths[i] = max(widths[i], displayWidth(row[i].text))
@@ -130,7 +135,7 @@ func (t *table) fit(page int) []int {
 	for total > page {
 		widest := -1
 		for i, c := range t.columns {
-			if !c.left || widths[i] <= max(leastColumn, displayWidth(c.head)) {
+			if !c.left || widths[i] <= max(leastColumn, displayWidth(c.head), displayWidth(c.above)) {
 				continue
 			}
 			if widest < 0 || c.yields && !t.columns[widest].yields || c.yields == t.columns[widest].yields && widths[i] > widths[widest] {
@@ -188,11 +193,12 @@ func runeWidth(r rune) int {
 	return 1
 }
 
-// wrap breaks a text into lines of at most so many columns, at blanks but not between a number and its percent sign nor
-// inside a unit.
+// wrap breaks a text into lines of at most so many columns, at blanks but not between a number and its percent sign, a
+// temperature and its degrees, nor inside a unit.
 func wrap(text string, width int) []string {
 	const glue = "\u00a0"
-	text = strings.NewReplacer("in. w.c.", "in."+glue+"w.c.", " %", glue+"%").Replace(text)
+	text = strings.NewReplacer("in. w.c.", "in."+glue+"w.c.", " %", glue+"%", " °F", glue+"°F", " °C", glue+"°C", " kBtu/h", glue+"kBtu/h",
+		" kW", glue+"kW").Replace(text)
 	var lines []string
 	line := ""
 	for word := range strings.SplitSeq(text, " ") {

@@ -1,0 +1,279 @@
+package sheet
+
+import (
+	"math"
+	"strings"
+
+	"spillway/network"
+	"spillway/solver/state"
+)
+
+// fact is one line of the equipment block.
+type fact struct{ head, text string }
+
+// factWidth is how wide the heads of the facts are.
+const factWidth = 14
+
+// equipmentBlock says what happens to the air in the machine: what enters, what leaves, and whether limit or frost is reached.
+func equipmentBlock(b *strings.Builder, o *state.Outcome, style Style) {
+	b.WriteString("\n  " + style.paint(machineHead(o), faint) + "\n")
+	for _, f := range equipmentFacts(o, tradeOf(style.units)) {
+		head := f.head + strings.Repeat(" ", max(1, factWidth-displayWidth(f.head)))
+		paragraph(b, 2, head, f.text, style, plainTone)
+	}
+}
+
+// machineHead is the name of what warms or cools the air.
+func machineHead(o *state.Outcome) string {
+	switch o.State.Mode {
+	case network.Cooling:
+		return "Cooling coil"
+	case network.Heating:
+		switch heatingKind(o) {
+		case "electric":
+			return "Electric heater"
+		case "heat pump":
+			return "Heat pump"
+		}
+		return "Furnace"
+	}
+	return "Blower without heating or cooling"
+}
+
+func heatingKind(o *state.Outcome) string {
+	if m := o.Graph.Job.Equipment.Heating; m != nil && m.Kind != "" {
+		return m.Kind
+	}
+	return "furnace"
+}
+
+func equipmentFacts(o *state.Outcome, m trade) []fact {
+	e := &o.Equipment
+	facts := []fact{{"entering", m.temperature.with(e.Entering) + " before the blower, wet bulb " + m.temperature.with(e.EnteringWetBulb)}}
+	leaving := m.temperature.with(e.Leaving) + " at the supply plenum"
+	switch {
+	case !e.Computed && supplyGiven(o):
+		leaving += ", as the job gives it, not computed from a capacity"
+	case !e.Computed:
+		leaving += ", assumed: the job gives no capacity to compute it from"
+	}
+	facts = append(facts, fact{"leaving", leaving})
+	switch o.State.Mode {
+	case network.Heating:
+		facts = append(facts, riseFact(e, m), outputFact(o, m))
+	case network.Cooling:
+		facts = append(facts, fact{"drop", m.span.with(-e.Rise)}, outputFact(o, m))
+	default:
+		facts = append(facts, fact{"rise", m.span.with(e.Rise)}, fact{"fan heat", fanHeatWords(o, m)})
+	}
+	if e.Recirculated > 0 {
+		facts = append(facts, fact{"recirculated", m.percent.with(e.Recirculated) + " of this air has just left the machine"})
+		if mixing := mixingWords(o, m); mixing != "" {
+			facts = append(facts, fact{"mixing", mixing})
+		}
+	}
+	switch o.State.Mode {
+	case network.Heating:
+		facts = append(facts, limitFacts(o, m)...)
+	case network.Cooling:
+		facts = append(facts, frostFacts(o, m)...)
+	}
+	return facts
+}
+
+// riseFact holds the rise against the rating plate.
+func riseFact(e *state.Equipment, m trade) fact {
+	text := m.span.with(e.Rise)
+	plate := "the plate allows " + m.span.text(e.LeastRise) + " to " + m.span.with(e.GreatestRise)
+	switch {
+	case math.IsNaN(e.LeastRise) || math.IsNaN(e.GreatestRise):
+		text += "; the job gives no rating plate to hold it against"
+	case e.Rise < e.LeastRise:
+		text += ", too little: " + plate
+	case e.Rise > e.GreatestRise:
+		text += ", too much: " + plate
+	default:
+		text += "; " + plate
+	}
+	return fact{"rise", text}
+}
+
+// ratedHeat is the rated total cooling or heating of the stage that runs, W, or NaN when the job gives none.
+func ratedHeat(o *state.Outcome) float64 {
+	machine := o.Graph.Job.Equipment.Heating
+	if o.State.Mode != network.Heating || machine == nil {
+		return nominalCooling(o)
+	}
+	output := float64(machine.Output)
+	if i := o.State.Stage - 1; i >= 0 && i < len(machine.Stages) && machine.Stages[i].Output > 0 {
+		output = float64(machine.Stages[i].Output)
+	}
+	if output <= 0 {
+		return math.NaN()
+	}
+	return output
+}
+
+// outputFact says how much heat the machine gives or takes.
+func outputFact(o *state.Outcome, m trade) fact {
+	e := &o.Equipment
+	text := m.heat.with(e.Output)
+	switch {
+	case !e.Computed && o.State.Mode == network.Heating:
+		return fact{"output", text + " would hold that temperature; fan heat " + fanHeatWords(o, m)}
+	case !e.Computed:
+		return fact{"capacity", text + " would hold that temperature; fan heat " + fanHeatWords(o, m)}
+	case o.State.Mode == network.Heating:
+		if rated := ratedHeat(o); heatingKind(o) == "heat pump" && !math.IsNaN(rated) {
+			text += " of " + m.heat.text(rated) + " rated"
+		}
+		return fact{"output", text + ", and fan heat " + fanHeatWords(o, m)}
+	}
+	if rated := ratedHeat(o); !math.IsNaN(rated) {
+		text += " of " + m.heat.text(rated) + " rated"
+	}
+	switch share := sensibleShare(o); {
+	case e.Dry:
+		text += ", all of it sensible (the coil is dry)"
+	case !math.IsNaN(share):
+		text += ", " + wholePercent(share) + " of it sensible"
+	}
+	return fact{"capacity", text + "; fan heat " + fanHeatWords(o, m) + " works against it"}
+}
+
+// sensibleShare is the sensible part of the cooling at work, or NaN.
+func sensibleShare(o *state.Outcome) float64 {
+	e := &o.Equipment
+	if o.State.Mode != network.Cooling || !e.Computed || !(e.Output > 0) {
+		return math.NaN()
+	}
+	return e.Sensible / e.Output
+}
+
+// fanHeat is the heat of the blower's power in the air, or NaN when its table has no watts.
+func fanHeat(o *state.Outcome) float64 {
+	if math.IsNaN(o.Blower.Power) {
+		return math.NaN()
+	}
+	return o.Equipment.FanHeat
+}
+
+func fanHeatWords(o *state.Outcome, m trade) string {
+	if q := fanHeat(o); !math.IsNaN(q) {
+		return m.heat.with(q)
+	}
+	return "not known (the blower's table has no watts)"
+}
+
+// mixingWords labels the mixing figure and says what it does, which is how far the worst strip is from well-mixed air.
+func mixingWords(o *state.Outcome, m trade) string {
+	e := &o.Equipment
+	strip, effect := "", math.NaN()
+	switch o.State.Mode {
+	case network.Heating:
+		effect = e.Sensor - e.Leaving
+		strip = "the limit's sensor may sit " + m.span.with(effect) + " above well-mixed air"
+	case network.Cooling:
+		effect = math.Min(e.Evaporating, e.EvaporatingSecond) - e.EvaporatingStrip
+		strip = "the coldest strip of the coil is " + m.span.with(effect) + " colder than the rest"
+	}
+	if math.IsNaN(effect) || !(e.Unmixed > 0) {
+		return ""
+	}
+	return "figure " + wholePercent(e.Unmixed) + " unmixed, " + mixingOrigin(o) + ": " + strip
+}
+
+// mixingOrigin says whose figure the mixing figure is.
+func mixingOrigin(o *state.Outcome) string {
+	own, ours := false, false
+	for i := range o.Graph.Job.Bypass {
+		if l := &o.Graph.Job.Bypass[i]; l.To != "" {
+			own, ours = own || l.Unmixed != nil, ours || l.Unmixed == nil
+		}
+	}
+	words := "our choice, no published figure is known"
+	switch {
+	case own && ours:
+		words = "the job's or our choice"
+	case own:
+		words = "the job's own"
+	}
+	if o.Equipment.Recirculated < 0.1 {
+		words += " (scaled down with a share below 10 %)"
+	}
+	return words
+}
+
+// limitFacts say where the sensor of the limit comes to rest, and what the burner does then.
+func limitFacts(o *state.Outcome, m trade) []fact {
+	e := &o.Equipment
+	if math.IsNaN(e.Limit) {
+		return nil
+	}
+	kind := heatingKind(o)
+	if kind == "heat pump" && math.IsNaN(e.Sensor) {
+		return []fact{{"limit", "not computed for a heat pump"}}
+	}
+	origin := " (the job's own)"
+	if !e.LimitGiven {
+		origin = " (default of ours; see the rating plate)"
+	}
+	opens := m.temperature.with(e.Limit) + origin
+	burner := "burner"
+	if kind != "furnace" {
+		burner = "heater"
+	}
+	switch limitFate(o) {
+	case never:
+		return []fact{{"limit", "never: its sensor settles at " + m.temperature.with(e.Sensor) + ", " + m.span.with(e.Limit-e.Sensor) + " below the limit of " + opens}}
+	case reached:
+		facts := []fact{{"limit", "REACHED after " + duration(e.TimeToLimit) + ": it opens at " + opens + "; without it the sensor would settle at " + m.temperature.with(e.Sensor)}}
+		if !math.IsNaN(e.BurnerDuty) {
+			facts = append(facts, fact{burner, "cycles on its limit and is on " + wholePercent(e.BurnerDuty) + " of the time"})
+		}
+		return facts
+	}
+	return []fact{{"limit", "opens at " + opens + "; whether it is reached is not known"}}
+}
+
+// frostFacts bracket the evaporating temperature by two estimates of the same rating, and say whether the coil frosts.
+func frostFacts(o *state.Outcome, m trade) []fact {
+	e := &o.Equipment
+	fate := frostFate(o)
+	if fate == unknown && math.IsNaN(e.EvaporatingStrip) {
+		return []fact{{"frost", "whether the coil frosts is not known without its capacity"}}
+	}
+	facts := []fact{{"evaporating", bracket(m.temperature, e.Evaporating, e.EvaporatingSecond) + " by two estimates of the rating"}}
+	strip := m.temperature.with(e.EvaporatingStrip) + " in the coldest strip, " + m.span.with(math.Abs(e.FrostMargin))
+	if e.FrostMargin < 0 {
+		strip += " below freezing"
+	} else {
+		strip += " above freezing"
+	}
+	switch fate {
+	case never:
+		return append(facts, fact{"frost", "never: it settles at " + strip})
+	case reached:
+		return append(facts, fact{"frost", "BEGINS after " + duration(e.TimeToFrost) + "; without ice it would settle at " + strip})
+	case later:
+		return append(facts, fact{"frost", "not in the first half hour, but it settles at " + strip})
+	}
+	return append(facts, fact{"frost", "how fast is not known; it settles at " + strip})
+}
+
+// bracket prints two values of one unit as a range, or as one when they print the same.
+func bracket(m measure, a, b float64) string {
+	if math.IsNaN(a) || b < a {
+		a, b = b, a
+	}
+	low, high := m.text(a), m.text(b)
+	if low == high || math.IsNaN(b) {
+		return m.with(a)
+	}
+	return low + " to " + high + " " + m.label
+}
+
+// wholePercent prints a share, "79 %".
+func wholePercent(share float64) string {
+	return measure{factor: 0.01, label: "%"}.with(share)
+}
