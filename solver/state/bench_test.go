@@ -24,11 +24,18 @@ func BenchmarkSolve(b *testing.B) {
 				if cs.Name != c.state {
 					continue
 				}
-				b.ReportAllocs()
-				for b.Loop() {
-					if _, err := s.Solve(cs); err != nil {
-						b.Fatal(err)
-					}
+				for _, solver := range []struct {
+					name string
+					*state.Solver
+				}{{"whole", s}, {"quick", s.Quick()}} {
+					b.Run(solver.name, func(b *testing.B) {
+						b.ReportAllocs()
+						for b.Loop() {
+							if _, err := solver.Solve(cs); err != nil {
+								b.Fatal(err)
+							}
+						}
+					})
 				}
 			}
 		})

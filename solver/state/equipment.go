@@ -129,6 +129,9 @@ func (c *calculation) heating(e *Equipment) error {
 	if e.TimeToLimit, err = loop.TimeTo(e.Limit, math.Inf(1)); err != nil {
 		return err
 	}
+	if c.solver.quick {
+		return nil
+	}
 	course, err := loop.Cycle(e.Limit, e.Limit-limitReset, courseLength, courseStep)
 	if err != nil {
 		return err
@@ -172,7 +175,7 @@ func (c *calculation) cooling(e *Equipment, at *heat.BranchState) error {
 	e.FrostMargin = e.EvaporatingStrip
 
 	r := e.Recirculated
-	if r >= 1 {
+	if r >= 1 || c.solver.quick {
 		return nil
 	}
 	// As in heating: the return air of a loop without losses that comes to rest at the air found before the coil.

@@ -20,6 +20,15 @@ import (
 type Solver struct {
 	graph *network.Graph
 	plan  *plan
+	quick bool
+}
+
+// Quick returns a solver of the same installation that leaves out the time courses: for studies that solve thousands of times. What
+// depends on a course (TimeToFrost, BurnerDuty while cycling, Course) is then NaN or empty; all else is the same to the bit.
+func (s *Solver) Quick() *Solver {
+	q := *s
+	q.quick = true
+	return &q
 }
 
 // New prepares an installation: the reduction to a flow network and everything else that all its call states share.
