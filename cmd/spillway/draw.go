@@ -58,7 +58,7 @@ func (c console) draw(name string, f *common, output string) error {
 			return fail(wrongCall, "%s has %d pictures to draw: choose one with --state, or give a folder for all with -o pictures%c",
 				diag.Visible(name), many, filepath.Separator)
 		}
-		solved, err := outcomesOf(name, g, f.states)
+		solved, err := c.outcomesOf(name, g, f.states)
 		if err != nil {
 			return err
 		}

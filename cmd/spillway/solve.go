@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -31,6 +32,9 @@ func newSolve(c console) *cobra.Command {
 		Long: "Balances the air in every call state of a job file and prints, for each, the blower's\n" +
 			"operating point, where all of its air goes, what registers, zones and dampers get, and the\n" +
 			"findings, worst first.\n\n" +
+			"\"--alternative all --summary\" sets the alternatives of a job side by side, call state by call\n" +
+			"state: where the surplus goes, what it does to the air in furnace or coil, and how fast a\n" +
+			"satisfied zone drifts.\n\n" +
 			"Several job files may be given, and \"-\" reads one from standard input. JSON is one document\n" +
 			"for one job and one line per job for several; CSV is one long table, one number in a row.",
 		Example: "  spillway solve house.toml\n" +
@@ -44,8 +48,8 @@ func newSolve(c console) *cobra.Command {
 	f.common.add(cmd, true)
 	f.format.add(cmd, "format", "how results are written")
 	cmd.Flags().BoolVar(&f.strict, "strict", false, "exit with code 3 when a finding is at fault")
-	cmd.Flags().BoolVarP(&f.verbose, "verbose", "v", false, "text: also every duct, part, check in order and assumption")
-	cmd.Flags().BoolVar(&f.summary, "summary", false, "text: only the table of all call states")
+	cmd.Flags().BoolVarP(&f.verbose, "verbose", "v", false, "text: also ducts, parts, time course, checks in order, assumptions")
+	cmd.Flags().BoolVar(&f.summary, "summary", false, "text: only the table of call states, or of alternatives")
 	cmd.Flags().StringVarP(&f.output, "output", "o", "", "write to this `FILE`, whole or not at all")
 	return cmd
 }
@@ -75,9 +79,9 @@ func (c console) solve(names []string, f *solveFlags) error {
 		}
 		for _, s := range sheets {
 			fault = fault || hasFault(s)
-			if err := p.print(s); err != nil {
-				return err
-			}
+		}
+		if err := p.printJob(sheets); err != nil {
+			return err
 		}
 	}
 	if err := p.close(); err != nil {
@@ -121,7 +125,7 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 	}
 	sheets := make([]*sheet.Sheet, len(graphs))
 	for i, g := range graphs {
-		outcomes, err := outcomesOf(name, g, f.states)
+		outcomes, err := c.outcomesOf(name, g, f.states)
 		if err != nil {
 			return nil, err
 		}
@@ -136,7 +140,7 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 }
 
 // outcomesOf solves the chosen call states of a graph.
-func outcomesOf(name string, g *network.Graph, wanted []string) ([]*state.Outcome, error) {
+func (c console) outcomesOf(name string, g *network.Graph, wanted []string) ([]*state.Outcome, error) {
 	job := diag.Visible(name)
 	if g.Job.Alternative != "" {
 		job += fmt.Sprintf(", alternative %q", diag.Visible(g.Job.Alternative))
@@ -147,7 +151,7 @@ func outcomesOf(name string, g *network.Graph, wanted []string) ([]*state.Outcom
 	}
 	solver, err := state.New(g)
 	if err != nil {
-		return nil, fail(unsolvable, "%s: %w", job, err)
+		return nil, c.buildError(name, g.Job.Alternative, err)
 	}
 	outcomes, err := solver.SolveAll(states)
 	if err != nil {
@@ -187,23 +191,40 @@ type printer struct {
 	begun  bool
 }
 
+// printJob writes the sheets of one job; the summary of several alternatives is one table for each call state.
+func (p *printer) printJob(sheets []*sheet.Sheet) error {
+	if p.format == "text" && p.style.Summary && len(sheets) > 1 {
+		return p.text(func(w io.Writer) error { return sheet.Compare(w, sheets, p.style) })
+	}
+	for _, s := range sheets {
+		if err := p.print(s); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 func (p *printer) print(s *sheet.Sheet) error {
-	first := !p.begun
-	p.begun = true
 	switch p.format {
 	case "json":
 		return sheet.JSON(p.out, s, p.lines)
 	case "csv":
-		if first {
+		if p.table == nil {
 			p.table = sheet.NewCSV(p.out)
 		}
 		return p.table.Add(s)
 	}
+	return p.text(func(w io.Writer) error { return sheet.Text(w, s, p.style) })
+}
+
+// text writes one piece of a text report, behind an empty line when another stands before it.
+func (p *printer) text(write func(io.Writer) error) error {
 	var b bytes.Buffer
-	if !first {
+	if p.begun {
 		b.WriteByte('\n')
 	}
-	if err := sheet.Text(&b, s, p.style); err != nil {
+	p.begun = true
+	if err := write(&b); err != nil {
 		return err
 	}
 	return p.out(b.Bytes())

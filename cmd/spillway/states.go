@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"spillway/network"
@@ -59,20 +60,31 @@ func matchState(names []string, word string) (int, error) {
 			return found[0], nil
 		}
 		if len(found) > 1 {
-			var several []string
-			for _, i := range found {
-				several = append(several, diag.Visible(names[i]))
+			several := make([]string, len(found))
+			for k, i := range found {
+				several[k] = names[i]
 			}
-			return 0, fail(wrongCall, "%q fits %d call states; give more of the name:\n  %s", diag.Visible(word), len(found), strings.Join(several, "\n  "))
+			return 0, fail(wrongCall, "%q fits %d call states; give more of the name:\n  %s", diag.Visible(word), len(found), strings.Join(listed(several), "\n  "))
 		}
 	}
-	message := "there is no call state %q"
+	hint := "the job has:"
 	if near, ok := diag.Nearest(word, names); ok {
-		return 0, fail(wrongCall, message+"; did you mean %q?", diag.Visible(word), diag.Visible(near))
+		hint = fmt.Sprintf("did you mean %q? The job has:", diag.Visible(near))
 	}
-	var known []string
-	for _, n := range names {
-		known = append(known, diag.Visible(n))
+	return 0, fail(wrongCall, "there is no call state %q; %s\n  %s", diag.Visible(word), hint, strings.Join(listed(names), "\n  "))
+}
+
+// mostListed is how many call states an error lists; a job with many zones has more than fit a screen.
+const mostListed = 40
+
+// listed makes names fit to print, not more than a screen can hold.
+func listed(names []string) []string {
+	var lines []string
+	for i, n := range names {
+		if i == mostListed {
+			return append(lines, fmt.Sprintf("and %d more; spillway check lists them all", len(names)-i))
+		}
+		lines = append(lines, diag.Visible(n))
 	}
-	return 0, fail(wrongCall, message+"; the job has:\n  %s", diag.Visible(word), strings.Join(known, "\n  "))
+	return lines
 }

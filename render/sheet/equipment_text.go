@@ -53,7 +53,7 @@ func equipmentFacts(o *state.Outcome, m trade) []fact {
 	leaving := m.temperature.with(e.Leaving) + " at the supply plenum"
 	switch {
 	case !e.Computed && supplyGiven(o):
-		leaving += ", as the job gives it, not computed from a capacity"
+		leaving += ", from the temperature that the job gives, not computed from a capacity"
 	case !e.Computed:
 		leaving += ", assumed: the job gives no capacity to compute it from"
 	}
@@ -250,12 +250,14 @@ func frostFacts(o *state.Outcome, m trade) []fact {
 	} else {
 		strip += " above freezing"
 	}
-	switch fate {
-	case never:
+	switch {
+	case fate == never:
 		return append(facts, fact{"frost", "never: it settles at " + strip})
-	case reached:
+	case fate == reached && e.FrostMargin > 0: // the time course, by the other estimate or on its way to rest, gets there all the same
+		return append(facts, fact{"frost", "ON THE EDGE: it comes to freezing after " + duration(e.TimeToFrost) + " and settles at " + strip})
+	case fate == reached:
 		return append(facts, fact{"frost", "BEGINS after " + duration(e.TimeToFrost) + "; without ice it would settle at " + strip})
-	case later:
+	case fate == later:
 		return append(facts, fact{"frost", "not in the first half hour, but it settles at " + strip})
 	}
 	return append(facts, fact{"frost", "how fast is not known; it settles at " + strip})

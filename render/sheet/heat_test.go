@@ -74,6 +74,8 @@ func TestFrostInWords(t *testing.T) {
 		{"never", func(*state.Equipment) {}, never, "never: it settles at 39 °F in the coldest strip, 7.1 °F above freezing"},
 		{"begins", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin, e.TimeToFrost = -1.5, -1.5, 169 }, reached,
 			"BEGINS after 2.8 min; without ice it would settle at 29 °F in the coldest strip, 2.7 °F below freezing"},
+		{"on the edge", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin, e.TimeToFrost = 0.05, 0.05, 400 }, reached,
+			"ON THE EDGE: it comes to freezing after 6.7 min and settles at 32 °F in the coldest strip, 0.1 °F above freezing"},
 		{"not within the course", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin = -0.1, -0.1 }, later,
 			"not in the first half hour, but it settles at 32 °F in the coldest strip, 0.2 °F below freezing"},
 		{"no time course", func(e *state.Equipment) { e.TimeToFrost = math.NaN() }, unknown,
@@ -123,7 +125,7 @@ func TestEquipmentInWords(t *testing.T) {
 	assert.Contains(t, factOf(t, heating, units.IP, "leaving"), "assumed: the job gives no capacity")
 	assert.Contains(t, factOf(t, heating, units.IP, "output"), "66.0 kBtu/h would hold that temperature")
 	heating.Graph.Job.Weather = []network.Weather{{Name: heating.State.Weather, SupplyAirGiven: true}}
-	assert.Contains(t, factOf(t, heating, units.IP, "leaving"), "as the job gives it, not computed")
+	assert.Contains(t, factOf(t, heating, units.IP, "leaving"), "from the temperature that the job gives, not computed")
 
 	fan := loftCalls()
 	fan.State.Mode = network.Fan

@@ -78,14 +78,6 @@ func nominalCooling(o *state.Outcome) float64 {
 	return capacity
 }
 
-// nodeTemperature is the temperature at a node by name, °C, or NaN.
-func nodeTemperature(o *state.Outcome, name string) float64 {
-	if i := o.Graph.NodeNamed(name); i >= 0 && i < len(o.Nodes) {
-		return o.Nodes[i].Temperature
-	}
-	return math.NaN()
-}
-
 // returnAir is what goes back through a zone's own grilles, m³/s, or NaN when no grille is told to be the zone's.
 func returnAir(o *state.Outcome, zone int) float64 {
 	for _, e := range o.Graph.Elements {
