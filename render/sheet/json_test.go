@@ -49,7 +49,7 @@ var contract = map[string]string{
 	"states[].zones[].swing_f": "number", "states[].zones[].time_to_swing_s": "number?", "states[].zones[].supply_f": "number?",
 	"states[].zones[].delivered_kbtu_h": "number?", "states[].zones[].load_kbtu_h": "number?", "states[].zones[].neutral_bleed_cfm": "number?",
 	// Of the contract again.
-	"states[].elements[].name":           "string", "states[].elements[].kind": "string", "states[].elements[].from": "string",
+	"states[].elements[].name": "string", "states[].elements[].kind": "string", "states[].elements[].from": "string",
 	"states[].elements[].to": "string", "states[].elements[].airflow_cfm": "number", "states[].elements[].surplus_cfm": "number",
 	"states[].elements[].velocity_fpm": "number?", "states[].elements[].drop_inwc": "number",
 	"states[].nodes[].name": "string", "states[].nodes[].static_inwc": "number", "states[].nodes[].total_inwc": "number",
