@@ -85,18 +85,20 @@ func (c *calculation) climate(o *Outcome) error {
 			continue
 		}
 		floor := float64(job.Zones[i].Floor)
+		house := heat.House{Fast: heat.FastCapacityPerArea * floor, Mass: (heat.WholeCapacityPerArea - heat.FastCapacityPerArea) * floor,
+			Between: heat.BetweenPerArea * floor, Conductance: conductance, Load: load}
 		bleed := heat.Bleed{CapacityRate: rate, Duty: 1, Supply: supply, Setpoint: c.set.indoor}
-		fast, err := heat.Zone{Capacity: heat.FastCapacityPerArea * floor, Conductance: conductance, Load: load}.Drift(bleed)
+		running, err := house.Drift(bleed)
 		if err != nil {
 			return err
 		}
 		bleed.Duty = duty
-		slow, err := heat.Zone{Capacity: heat.WholeCapacityPerArea * floor, Conductance: conductance, Load: load}.Drift(bleed)
+		cycling, err := house.Drift(bleed)
 		if err != nil {
 			return err
 		}
-		z.DriftRate, z.DriftEnd, z.CallDuty = fast.Rate, slow.Offset, duty
-		z.TimeToSwing = fast.Until(swing)
+		z.DriftRate, z.DriftEnd, z.CallDuty = running.At(hour)/hour, cycling.Offset, duty
+		z.TimeToSwing = running.Until(Swing)
 		if b := heat.NeutralBleed(load, 1, supply, c.set.indoor); !math.IsNaN(b) {
 			z.NeutralBleed = b / (air.StandardDensity * air.SpecificHeatDry)
 		}
@@ -104,9 +106,11 @@ func (c *calculation) climate(o *Outcome) error {
 	return nil
 }
 
-// swing is how far a satisfied zone may drift before people notice, K: 2 °F, our default below the usual limits of 2 °F in heating
-// and 3 °F in cooling (from memory).
-const swing = 2 / 1.8
+// Swing is how far a satisfied zone may drift before people notice, K: 2 °F, our default at the usual limit of 2 °F in heating and
+// below that of 3 °F in cooling (from memory).
+const Swing = 2 / 1.8
+
+const hour = 3600.0 // s
 
 // callDuty is the share of the time that the present call must run to cover the loads of its zones; 1 when that is not known or
 // not enough.

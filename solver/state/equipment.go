@@ -108,11 +108,14 @@ func (c *calculation) heating(e *Equipment) error {
 	if f.GreatestRise > 0 {
 		e.LeastRise, e.GreatestRise = f.LeastRise, f.GreatestRise
 	}
+	if m.Kind == "heat pump" {
+		return nil // its limits are pressures that this model does not know
+	}
 	e.Limit, e.LimitGiven = defaultLimit, false
 	if f.LeavingLimit != 0 {
 		e.Limit, e.LimitGiven = f.LeavingLimit, true
 	}
-	if !c.set.machine.computed || m.Kind == "heat pump" || e.Recirculated >= 1 {
+	if !c.set.machine.computed || e.Recirculated >= 1 {
 		return nil
 	}
 	flow := c.solution.Flow[c.solver.plan.blower] * c.solver.plan.signOf[c.solver.graph.Blower]

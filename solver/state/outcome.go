@@ -140,7 +140,7 @@ type Zone struct {
 	SupplyTemperature float64 // °C of the air it is given
 	Delivered         float64 // W of sensible heat given to it at its setpoint; negative in cooling
 	Load              float64 // W of sensible heat it needs at its setpoint; negative in cooling; NaN when not known
-	DriftRate         float64 // K/s away from its setpoint at the start of the call, satisfied zones only; else NaN
+	DriftRate         float64 // K/s, mean over the first hour that the call runs, positive warmer; satisfied zones only, else NaN
 	DriftEnd          float64 // K from its setpoint where it would end if such calls went on at CallDuty
 	CallDuty          float64 // share of the time that the present call runs to cover the loads of its zones
 	TimeToSwing       float64 // s until it has drifted 2 °F while the call runs; +Inf when it never does
