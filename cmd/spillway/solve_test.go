@@ -178,15 +178,18 @@ func TestSlug(t *testing.T) {
 	}
 }
 
-func TestMatchState(t *testing.T) {
+func TestMatchStates(t *testing.T) {
 	names := []string{"cooling: loft", "cooling: main", "cooling: main + loft", "heating: Main"}
-	for word, want := range map[string]int{"cooling: main": 1, "Cooling: MAIN": 1, "heat": 3, "main + loft": 2, "n + l": 2, "loft": 0} {
-		i, err := matchState(names, word)
+	for word, want := range map[string][]int{
+		"cooling: main": {1}, "Cooling: MAIN": {1}, "main + loft": {2}, "n + l": {2}, "loft": {0},
+		"main": {1, 3}, "cooling": {0, 1, 2}, "heat": {3},
+	} {
+		found, err := matchStates(names, word)
 		require.NoError(t, err, word)
-		assert.Equal(t, want, i, word)
+		assert.Equal(t, want, found, word)
 	}
-	for _, word := range []string{"main", "cool", "", "attic"} {
-		_, err := matchState(names, word)
+	for _, word := range []string{"cool", "", "attic"} {
+		_, err := matchStates(names, word)
 		assert.Error(t, err, word)
 	}
 }

@@ -25,11 +25,13 @@ func chooseStates(g *network.Graph, wanted []string) ([]state.CallState, error) 
 	}
 	chosen := make([]bool, len(all))
 	for _, word := range wanted {
-		i, err := matchState(names, word)
+		found, err := matchStates(names, word)
 		if err != nil {
 			return nil, err
 		}
-		chosen[i] = true
+		for _, i := range found {
+			chosen[i] = true
+		}
 	}
 	var out []state.CallState
 	for i, s := range all {
@@ -40,38 +42,43 @@ func chooseStates(g *network.Graph, wanted []string) ([]state.CallState, error) 
 	return out, nil
 }
 
-// matchState finds the one state that a word means: its whole name, else the zones behind its colon, else a part of it, each
-// blind to letter case. A word that several states fit is refused, with their names.
-func matchState(names []string, word string) (int, error) {
+// matchStates finds the states that a word means, blind to letter case: the one of that whole name, else all that have it behind
+// the colon (these zones, in every weather and stage) or before it (this weather and stage, whoever calls), else the only one of
+// which it is a part. A part that several states have is refused, with their names.
+func matchStates(names []string, word string) ([]int, error) {
 	folded := strings.ToLower(strings.TrimSpace(word))
-	tests := []func(name string) bool{
-		func(name string) bool { return name == folded },
-		func(name string) bool { _, zones, ok := strings.Cut(name, ": "); return ok && zones == folded },
-		func(name string) bool { return folded != "" && strings.Contains(name, folded) },
+	tests := []struct {
+		fits    func(name string) bool
+		several bool // all that fit are meant
+	}{
+		{func(name string) bool { return name == folded }, false},
+		{func(name string) bool { _, zones, ok := strings.Cut(name, ": "); return ok && zones == folded }, true},
+		{func(name string) bool { label, _, ok := strings.Cut(name, ": "); return ok && label == folded }, true},
+		{func(name string) bool { return folded != "" && strings.Contains(name, folded) }, false},
 	}
-	for _, fits := range tests {
+	for _, test := range tests {
 		var found []int
 		for i, name := range names {
-			if fits(strings.ToLower(name)) {
+			if test.fits(strings.ToLower(name)) {
 				found = append(found, i)
 			}
 		}
-		if len(found) == 1 {
-			return found[0], nil
+		if len(found) == 1 || len(found) > 1 && test.several {
+			return found, nil
 		}
 		if len(found) > 1 {
 			several := make([]string, len(found))
 			for k, i := range found {
 				several[k] = names[i]
 			}
-			return 0, fail(wrongCall, "%q fits %d call states; give more of the name:\n  %s", diag.Visible(word), len(found), strings.Join(listed(several), "\n  "))
+			return nil, fail(wrongCall, "%q fits %d call states; give more of the name:\n  %s", diag.Visible(word), len(found), strings.Join(listed(several), "\n  "))
 		}
 	}
 	hint := "the job has:"
 	if near, ok := diag.Nearest(word, names); ok {
 		hint = fmt.Sprintf("did you mean %q? The job has:", diag.Visible(near))
 	}
-	return 0, fail(wrongCall, "there is no call state %q; %s\n  %s", diag.Visible(word), hint, strings.Join(listed(names), "\n  "))
+	return nil, fail(wrongCall, "there is no call state %q; %s\n  %s", diag.Visible(word), hint, strings.Join(listed(names), "\n  "))
 }
 
 // mostListed is how many call states an error lists; a job with many zones has more than fit a screen.

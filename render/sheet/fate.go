@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
 	"spillway/solver/state"
 )
 
@@ -69,9 +68,6 @@ func swingFate(z *state.Zone) fate {
 	}
 	return reached
 }
-
-// swing is the drift that Zone.TimeToSwing is the time of, K.
-const swing = 2 * units.FahrenheitDeg
 
 // duration prints a time in s in the unit that a person would choose.
 func duration(seconds float64) string {

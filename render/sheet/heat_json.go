@@ -67,7 +67,7 @@ func zoneClimate(z *state.Zone, m trade) object {
 	}
 	return object{
 		{"drift" + m.drift.key, m.drift.of(rate)}, {"drift_end" + m.span.key, m.span.of(end)}, {"call_duty", duty},
-		{"swing", swingFate(z).word()}, {"swing" + m.span.key, m.span.of(swing)}, {"time_to_swing_s", timeToSwing(z)},
+		{"swing", swingFate(z).word()}, {"swing" + m.span.key, m.span.of(state.Swing)}, {"time_to_swing_s", timeToSwing(z)},
 		{"supply" + m.temperature.key, m.temperature.of(supply)}, {"delivered" + m.heat.key, m.heat.of(z.Delivered)},
 		{"load" + m.heat.key, m.heat.of(z.Load)}, {"neutral_bleed" + m.airflow.key, m.airflow.of(z.NeutralBleed)},
 	}

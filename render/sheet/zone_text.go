@@ -17,7 +17,7 @@ func zoneHeatTable(b *strings.Builder, o *state.Outcome, style Style) {
 	}
 	t := table{columns: []column{{head: "Zones and " + what, left: true}, {above: "given", head: m.heat.label}, {above: "needs", head: m.heat.label},
 		{above: "supply", head: m.temperature.label}, {above: "drift", head: m.drift.label}, {above: "ends", head: m.span.label + " off"},
-		{above: strings.Replace(m.span.with(swing), ".0", "", 1), head: "off after"}, {above: "neutral", head: "bleed " + m.airflow.label}}}
+		{above: strings.Replace(m.span.with(state.Swing), ".0", "", 1), head: "off after"}, {above: "neutral", head: "bleed " + m.airflow.label}}}
 	duty := math.NaN()
 	for i := range o.Zones {
 		z := &o.Zones[i]
