@@ -51,6 +51,15 @@ func saturationPressure(celsius float64) float64 {
 	return math.Exp(-5.8002206e3/t + 1.3914993 + t*(-4.8640239e-2+t*(4.1764768e-5-1.4452093e-8*t)) + 6.5459673*math.Log(t))
 }
 
+// saturationSlope is the derivative of SaturationPressure by temperature, Pa/K, from the pressure itself.
+func saturationSlope(celsius, pressure float64) float64 {
+	t := celsius + zeroCelsius
+	if celsius <= triplePoint {
+		return pressure * ((5.6745359e3/t+4.1635019)/t - 9.677843e-3 + t*(2*6.2215701e-7+t*(3*2.0747825e-9-4*9.484024e-13*t)))
+	}
+	return pressure * ((5.8002206e3/t+6.5459673)/t - 4.8640239e-2 + t*(2*4.1764768e-5-3*1.4452093e-8*t))
+}
+
 // SaturationHumidity is the humidity ratio of saturated air, kg/kg of dry air, at a temperature in °C and an absolute
 // pressure in Pa:
 //
@@ -80,6 +89,16 @@ func saturationHumidity(celsius, pressure float64) float64 {
 		return math.Inf(1)
 	}
 	return molarRatio * ps / (pressure - ps)
+}
+
+// saturationHumiditySlope is saturationHumidity and its derivative by temperature, 1/K; both +Inf at or above boiling.
+func saturationHumiditySlope(celsius, pressure float64) (humidity, slope float64) {
+	ps := saturationPressure(celsius)
+	if ps >= pressure {
+		return math.Inf(1), math.Inf(1)
+	}
+	left := 1 / (pressure - ps)
+	return molarRatio * ps * left, molarRatio * pressure * saturationSlope(celsius, ps) * left * left
 }
 
 // Saturated is saturated air at a temperature (°C) and absolute pressure (Pa). Errors as for SaturationHumidity.
@@ -115,15 +134,20 @@ func SaturationTemperature(enthalpy, pressure float64) (float64, error) {
 	if !(high < highestTemperature) || saturationPressure(high) > 0.99*pressure {
 		high = boiling(pressure) - 0.1
 	}
-	f := func(t float64) float64 {
-		return Moist{Temperature: t, HumidityRatio: saturationHumidity(t, pressure)}.Enthalpy() - enthalpy
-	}
-	t, err := bracket.Root(f, lowestTemperature, high, 0)
+	t, err := bracket.Newton(func(t float64) (value, slope float64) {
+		ws, rise := saturationHumiditySlope(t, pressure)
+		m := Moist{Temperature: t, HumidityRatio: ws}
+		return m.Enthalpy() - enthalpy, m.SpecificHeat() + rise*(VaporisationHeat+SpecificHeatVapour*t)
+	}, lowestTemperature, high, saturationGuess(enthalpy))
 	if err != nil {
 		return 0, impossible("no saturated air at %g Pa has the enthalpy %g J/kg (%v)", pressure, enthalpy, err)
 	}
 	return t, nil
 }
+
+// saturationGuess is where to begin looking for the temperature of saturated air of an enthalpy: a straight line through
+// 9.5 kJ/kg at 0 °C with the slope of saturated air at sea level between 0 and 15 °C. Newton's method does the rest.
+func saturationGuess(enthalpy float64) float64 { return (enthalpy - 9.5e3) / 2.1e3 }
 
 // lowestPressure and highestPressure bound the absolute pressures this package accepts, Pa: from about 16 km up to ten
 // atmospheres. The ideal-gas relations are meant for building air, near one atmosphere.

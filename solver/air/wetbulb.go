@@ -81,12 +81,19 @@ func (m Moist) DewPoint(pressure float64) (float64, error) {
 	if pw < saturationPressure(lowestTemperature) {
 		return 0, impossible("air with a humidity ratio of %g has no dew point above %g °C", m.HumidityRatio, lowestTemperature)
 	}
-	// The logarithm is nearly straight in temperature, which is what the interpolation in Root likes.
-	target := math.Log(pw)
-	t, err := bracket.Root(func(t float64) float64 { return math.Log(saturationPressure(t)) - target },
-		lowestTemperature, highestTemperature, 0)
-	if err != nil {
+	if pw > saturationPressure(highestTemperature) {
 		return 0, impossible("vapour pressure %g Pa has no dew point below %g °C", pw, highestTemperature)
+	}
+	// The logarithm is nearly straight in temperature, which is what Newton's method likes; the start is Magnus' formula with the
+	// constants of water, which is rough over ice.
+	target := math.Log(pw)
+	x := math.Log(pw / 611.2)
+	t, err := bracket.Newton(func(t float64) (value, slope float64) {
+		ps := saturationPressure(t)
+		return math.Log(ps) - target, saturationSlope(t, ps) / ps
+	}, lowestTemperature, highestTemperature, 243.12*x/(17.62-x))
+	if err != nil {
+		return 0, impossible("vapour pressure %g Pa has no dew point (%v)", pw, err)
 	}
 	return t, nil
 }
@@ -95,25 +102,74 @@ func (m Moist) DewPoint(pressure float64) (float64, error) {
 const fogTolerance = 1e-9
 
 // WetBulb is the thermodynamic wet bulb, °C, at an absolute pressure in Pa: the inverse of FromWetBulb in the wet-bulb
-// argument. The two branches of that formula leave a small gap in humidity at 0 °C; states in the gap have the wet bulb
-// 0 °C. Errors: a state outside the formulas, fog, or air above the boiling point.
+// argument. The two branches of that formula do not meet at 0 °C: for nearly saturated air they leave a small gap in humidity,
+// and states in it have the wet bulb 0 °C; for drier air they overlap by up to 0.7 K on either side, and the one over liquid water
+// is meant there. Errors: a state outside the formulas, fog, or air above the boiling point.
 func (m Moist) WetBulb(pressure float64) (float64, error) {
+	return m.WetBulbNear(m.Temperature, pressure)
+}
+
+// WetBulbNear is WetBulb for a caller that has a good guess, such as the wet bulb a moment ago: the same result, to rounding, for
+// less work.
+func (m Moist) WetBulbNear(guess, pressure float64) (float64, error) {
 	if err := m.Check(pressure); err != nil {
 		return 0, err
 	}
-	ws := saturationHumidity(m.Temperature, pressure)
-	switch {
-	case math.IsInf(ws, 1):
-		return 0, impossible("%g °C is at or above the boiling point at %g Pa", m.Temperature, pressure)
-	case m.HumidityRatio > ws*(1+fogTolerance):
-		return 0, impossible("humidity ratio %g at %g °C is above saturation, %g", m.HumidityRatio, m.Temperature, ws)
-	case m.HumidityRatio >= ws:
-		return m.Temperature, nil
+	t, w := m.Temperature, m.HumidityRatio
+	if t > neverBoils && saturationPressure(t) >= pressure {
+		return 0, impossible("%g °C is at or above the boiling point at %g Pa", t, pressure)
 	}
-	f := func(wet float64) float64 { return humidityAtWetBulb(m.Temperature, wet, pressure) - m.HumidityRatio }
-	t, err := bracket.Root(f, lowestTemperature, m.Temperature, 0)
-	if err != nil {
-		return 0, impossible("no wet bulb for %g °C and a humidity ratio of %g (%v)", m.Temperature, m.HumidityRatio, err)
+	low, high := lowestTemperature, t
+	if t > 0 { // which side of freezing is told by the humidity at 0 °C
+		ws := molarRatio * saturationAtZero / (pressure - saturationAtZero)
+		switch {
+		case waterBalance(ws, t, 0, w) <= 0:
+			low = 0
+		case iceBalance(ws, t, 0, w) < 0:
+			return 0, nil
+		default:
+			high = 0
+		}
 	}
-	return t, nil
+	var balance func(wet float64) (value, slope float64)
+	if low == 0 {
+		balance = func(wet float64) (value, slope float64) {
+			ws, rise := saturationHumiditySlope(wet, pressure)
+			return waterBalance(ws, t, wet, w), (2501-2.326*wet)*rise - 2.326*ws + 1.006 + 4.186*w
+		}
+	} else {
+		balance = func(wet float64) (value, slope float64) {
+			ws, rise := saturationHumiditySlope(wet, pressure)
+			return iceBalance(ws, t, wet, w), (2830-0.24*wet)*rise - 0.24*ws + 1.006 + 2.1*w
+		}
+	}
+	wet, err := bracket.Newton(balance, low, high, guess)
+	if err == nil {
+		return wet, nil
+	}
+	// Saturated air, give or take rounding, has no root below its own temperature.
+	switch ws := saturationHumidity(t, pressure); {
+	case w > ws*(1+fogTolerance):
+		return 0, impossible("humidity ratio %g at %g °C is above saturation, %g", w, t, ws)
+	case w >= ws*(1-fogTolerance):
+		return t, nil
+	}
+	return 0, impossible("no wet bulb for %g °C and a humidity ratio of %g (%v)", t, w, err)
 }
+
+// waterBalance and iceBalance are the two forms of the formula of FromWetBulb as a difference that rises with the wet bulb and is
+// zero at it, kJ/kg.
+func waterBalance(ws, t, wet, w float64) float64 {
+	return (2501-2.326*wet)*ws - 1.006*(t-wet) - w*(2501+1.86*t-4.186*wet)
+}
+
+func iceBalance(ws, t, wet, w float64) float64 {
+	return (2830-0.24*wet)*ws - 1.006*(t-wet) - w*(2830+1.86*t-2.1*wet)
+}
+
+const (
+	// saturationAtZero is SaturationPressure(0), Pa, kept so that a wet bulb need not reckon it again (a test compares them).
+	saturationAtZero = 611.15357089076576
+	// neverBoils is a temperature, °C, at which the saturation pressure is below lowestPressure.
+	neverBoils = 45.0
+)

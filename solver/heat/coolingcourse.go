@@ -79,7 +79,7 @@ func (l CoolingLoop) Run(duration, step, frostLimit float64) (CoolingCourse, err
 	if err := l.check(duration, step, frostLimit); err != nil {
 		return CoolingCourse{}, err
 	}
-	r := coolingRun{l: &l, bypass: math.Exp(-l.Coil.ao / l.MassFlow), lagged: l.StartUp > 0}
+	r := coolingRun{l: &l, bypass: math.Exp(-l.Coil.ao / l.MassFlow), lagged: l.StartUp > 0, wet: l.Return.Temperature}
 	y := make([]float64, coolingStates)
 	y[surfaceTemperature], y[roomTemperature], y[massTemperature] = l.Return.Temperature, l.Return.Temperature, l.Return.Temperature
 	absolute := []float64{1e-6, 1e-3, 1e-6, 1e-6}
@@ -144,6 +144,8 @@ type coolingRun struct {
 	l      *CoolingLoop
 	bypass float64
 	lagged bool
+	// wet is the wet bulb found last, where the search for the next begins.
+	wet float64
 }
 
 // closed is the loop closed at one instant: entering air behind the fan, leaving air, the heat the air gives up (W).
@@ -177,13 +179,14 @@ func (r *coolingRun) close(surface, room float64) (closed, error) {
 // steadyCapacity is what the coil would take with this entering air, W.
 func (r *coolingRun) steadyCapacity(entering air.Moist) (float64, error) {
 	l := r.l
-	wet, err := entering.WetBulb(l.Pressure)
+	wet, err := entering.WetBulbNear(r.wet, l.Pressure)
 	if err != nil {
 		if rh, rerr := entering.RelativeHumidity(l.Pressure); rerr != nil || rh <= 1 {
 			return 0, err
 		}
 		wet = entering.Temperature
 	}
+	r.wet = wet
 	f := l.Coil.curve.At(wet, l.Outdoor, l.MassFlow/l.Coil.rating.MassFlow)
 	if !(f.Capacity > 0) {
 		return 0, outOfRange("capacity factor %.3f at %.1f °C wet bulb and %.1f °C outdoors", f.Capacity, wet, l.Outdoor)

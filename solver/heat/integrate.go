@@ -48,38 +48,47 @@ const (
 // over the tolerance (1 or less: good). k[0] must hold the derivative at y.
 func (g *integrator) step(t float64, y []float64, h float64) (float64, error) {
 	k, s := &g.k, g.trial
-	stage := func(i int, at float64, sum func(j int) float64) error {
-		for j := range y {
-			s[j] = y[j] + h*sum(j)
-		}
-		return g.f(t+at*h, s, k[i])
+	k0, k1, k2, k3, k4, k5 := k[0], k[1], k[2], k[3], k[4], k[5]
+	for j := range y {
+		s[j] = y[j] + h*(a21*k0[j])
 	}
-	if err := stage(1, stageTwo, func(j int) float64 { return a21 * k[0][j] }); err != nil {
+	if err := g.f(t+stageTwo*h, s, k1); err != nil {
 		return 0, err
 	}
-	if err := stage(2, stageThree, func(j int) float64 { return a31*k[0][j] + a32*k[1][j] }); err != nil {
+	for j := range y {
+		s[j] = y[j] + h*(a31*k0[j]+a32*k1[j])
+	}
+	if err := g.f(t+stageThree*h, s, k2); err != nil {
 		return 0, err
 	}
-	if err := stage(3, stageFour, func(j int) float64 { return a41*k[0][j] + a42*k[1][j] + a43*k[2][j] }); err != nil {
+	for j := range y {
+		s[j] = y[j] + h*(a41*k0[j]+a42*k1[j]+a43*k2[j])
+	}
+	if err := g.f(t+stageFour*h, s, k3); err != nil {
 		return 0, err
 	}
-	if err := stage(4, stage5, func(j int) float64 { return a51*k[0][j] + a52*k[1][j] + a53*k[2][j] + a54*k[3][j] }); err != nil {
+	for j := range y {
+		s[j] = y[j] + h*(a51*k0[j]+a52*k1[j]+a53*k2[j]+a54*k3[j])
+	}
+	if err := g.f(t+stage5*h, s, k4); err != nil {
 		return 0, err
 	}
-	if err := stage(5, 1, func(j int) float64 {
-		return a61*k[0][j] + a62*k[1][j] + a63*k[2][j] + a64*k[3][j] + a65*k[4][j]
-	}); err != nil {
+	for j := range y {
+		s[j] = y[j] + h*(a61*k0[j]+a62*k1[j]+a63*k2[j]+a64*k3[j]+a65*k4[j])
+	}
+	if err := g.f(t+h, s, k5); err != nil {
 		return 0, err
 	}
-	if err := stage(6, 1, func(j int) float64 {
-		return a71*k[0][j] + a73*k[2][j] + a74*k[3][j] + a75*k[4][j] + a76*k[5][j]
-	}); err != nil {
+	for j := range y {
+		s[j] = y[j] + h*(a71*k0[j]+a73*k2[j]+a74*k3[j]+a75*k4[j]+a76*k5[j])
+	}
+	if err := g.f(t+h, s, k[6]); err != nil {
 		return 0, err
 	}
 	copy(g.next, s)
 	sum := 0.0
 	for j := range y {
-		e := h * (e1*k[0][j] + e3*k[2][j] + e4*k[3][j] + e5*k[4][j] + e6*k[5][j] + e7*k[6][j])
+		e := h * (e1*k0[j] + e3*k2[j] + e4*k3[j] + e5*k4[j] + e6*k5[j] + e7*k[6][j])
 		scale := g.absolute[j] + g.relative*math.Max(math.Abs(y[j]), math.Abs(g.next[j]))
 		sum += (e / scale) * (e / scale)
 	}
