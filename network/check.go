@@ -84,6 +84,8 @@ func (c *checker) run() {
 	c.ports()
 	c.assignZones()
 	c.assignWants()
+	c.hearing()
+	c.limits()
 	c.job.Assumptions = grouped(c.job.Assumptions)
 }
 

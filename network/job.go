@@ -60,6 +60,8 @@ type Job struct {
 	Alternative string `toml:"-"`
 	// Assumptions lists every default that was used where the file is silent.
 	Assumptions []Assumption `toml:"-"`
+
+	tree *node // where everything stands: see Place
 }
 
 // Site is where the job stands.
@@ -155,6 +157,8 @@ type Resistance struct {
 	Exponent float64        `toml:"exponent"` // 0 = the catalogue's for this kind of part
 	Loading  float64        `toml:"loading"`  // times the clean drop; 0 = 1
 	Wet      *bool          `toml:"wet"`      // coil: rated dry and running wet (default true when cooling)
+	// Size is the face that the air passes, for its velocity; without it that is not judged.
+	Size section.Section `toml:"size"`
 }
 
 // Panel is the zone panel's policy. Without it: a call opens the dampers of its zones, the others go to their stops, and
@@ -196,6 +200,8 @@ type Zone struct {
 	CoolingDrop units.TemperatureSpan `toml:"cooling-drop"` // design difference that turns a gain into airflow
 	Floor       units.Area            `toml:"floor"`
 	Damper      Names                 `toml:"damper"` // one or several zone dampers
+	// NoiseTarget is the NC that the rooms of the zone should not exceed; 0: by the use of each room.
+	NoiseTarget float64 `toml:"noise-target"`
 }
 
 // Names is one name or a list of names.
@@ -263,6 +269,8 @@ type Line struct {
 	Holds       units.Pressure `toml:"holds"`
 	// Unmixed is the share of a bypass's air that reaches the equipment as a strip that has not mixed (0: well mixed).
 	Unmixed    *units.Fraction  `toml:"unmixed"`
+	// Lined is the thickness of a sound-absorbing lining inside sheet-metal duct; 0: none.
+	Lined      units.Length     `toml:"lined" bare:"size"`
 	Insulation units.Insulation `toml:"insulation"`              // for heat gain and loss
 	Place      string           `toml:"place"`                   // "inside" (default), "attic", "crawlspace", "outside"
 	Position   []units.Length   `toml:"position" limit:"signed"` // where the picture should draw its end, [x, y]; optional
@@ -304,6 +312,12 @@ type Room struct {
 	Transfer *Opening      `toml:"transfer"` // transfer grille or jump duct to To
 	To       string        `toml:"to"`       // room that door and transfer lead to; default the open house
 	Envelope *Leak         `toml:"envelope"` // leakage of the room to outdoors
+	// Where noise is heard: what the room is for ("bedroom", "living" or "service"), its height, the distance from the nearest
+	// register to a listener, and the NC that it should not exceed. See Job.RoomOf for what holds where the file is silent.
+	Use         string       `toml:"use"`
+	Ceiling     units.Length `toml:"ceiling" limit:"positive"`
+	Listener    units.Length `toml:"listener" limit:"positive"`
+	NoiseTarget float64      `toml:"noise-target"`
 }
 
 // Door is a door that is shut or open.
@@ -337,15 +351,51 @@ type Port struct {
 	At   string `toml:"at,short"` // a plenum, box, or "LINE start" / "LINE end"
 }
 
-// Limits are the job's own limits, instead of the defaults of the verdicts.
+// Limits are the job's own limits, instead of the defaults of the verdicts. Each is one value, beyond which is a fault, or two: from
+// the first a caution, from the second a fault. Keys that begin with "least" bound from below, all others from above.
 type Limits struct {
-	MaxStatic    units.Pressure `toml:"max-static"`
-	LeastAirflow units.Airflow  `toml:"least-airflow-per-ton"`
-	SupplyFace   units.Velocity `toml:"supply-face-velocity"`
-	ReturnFace   units.Velocity `toml:"return-face-velocity"`
-	Trunk        units.Velocity `toml:"trunk-velocity"`
-	Branch       units.Velocity `toml:"branch-velocity"`
-	Shortfall    units.Fraction `toml:"shortfall"`
+	Rules []string `toml:"rules"` // rule sets of RuleSets that hold besides
+
+	MaxStatic   []units.Pressure    `toml:"max-static" limit:"positive"`
+	FanPower    []units.Electricity `toml:"fan-power-per-cfm" limit:"positive"`
+	BypassShare []units.Fraction    `toml:"bypass-share"`
+	CoolingSize []float64           `toml:"cooling-size"` // sensible capacity over the sum of the zones' gains
+	HeatingSize []float64           `toml:"heating-size"` // output over the sum of the zones' losses
+
+	LeastAirflow     []units.Airflow         `toml:"least-airflow-per-ton" limit:"positive"`
+	EnteringAir      []units.Temperature     `toml:"entering-air"`       // heating
+	LeastEnteringAir []units.Temperature     `toml:"least-entering-air"` // heating
+	LeastLimitMargin []units.TemperatureSpan `toml:"least-limit-margin"`
+	DuctAir          []units.Temperature     `toml:"duct-air"`
+	LeastEvaporating []units.Temperature     `toml:"least-evaporating"`
+	LeastLeavingAir  []units.Temperature     `toml:"least-leaving-air"` // cooling
+	Sweating         []units.TemperatureSpan `toml:"sweating"`          // air of a register under the room's dew point
+	ZoneDrift        []units.TemperatureSpan `toml:"zone-drift"`
+
+	SupplyFace    []units.Velocity `toml:"supply-face-velocity" limit:"positive"`
+	ReturnFace    []units.Velocity `toml:"return-face-velocity" limit:"positive"`
+	FilterGrille  []units.Velocity `toml:"filter-grille-velocity" limit:"positive"`
+	FilterFace    []units.Velocity `toml:"filter-velocity" limit:"positive"`
+	CoilFace      []units.Velocity `toml:"coil-velocity" limit:"positive"`
+	Trunk         []units.Velocity `toml:"trunk-velocity" limit:"positive"`
+	Branch        []units.Velocity `toml:"branch-velocity" limit:"positive"`
+	FlexBranch    []units.Velocity `toml:"flex-branch-velocity" limit:"positive"` // default: branch-velocity, when that is given
+	ReturnTrunk   []units.Velocity `toml:"return-trunk-velocity" limit:"positive"`
+	Shortfall     []units.Fraction `toml:"shortfall"`
+	Excess        []float64        `toml:"excess"` // airflow of a calling zone over what it wants
+	ReturnExcess  []units.Fraction `toml:"return-excess"`
+	RoomPressure  []units.Pressure `toml:"room-pressure" limit:"positive"`
+	StopInfluence []units.Fraction `toml:"stop-sensitivity"`
+
+	BedroomNoise   []float64               `toml:"bedroom-noise"` // NC
+	LivingNoise    []float64               `toml:"living-noise"`
+	ServiceNoise   []float64               `toml:"service-noise"`
+	LeastThrow     []units.Fraction        `toml:"least-throw"` // throw over reach
+	LeastCarry     []units.Fraction        `toml:"least-carry"` // where a cold jet dumps, over reach
+	JetDrop        []float64               `toml:"jet-drop"`    // over the height of the register above people
+	DraughtChill   []units.TemperatureSpan `toml:"draught-chill"`
+	DraughtCooling []units.Velocity        `toml:"draught-velocity" limit:"positive"`
+	DraughtHeating []units.Velocity        `toml:"draught-velocity-heating" limit:"positive"`
 }
 
 // Alternative is a named set of overrides in the job file.

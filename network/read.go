@@ -86,7 +86,24 @@ func readTree(name string, root *node, opt Options) (*Job, diag.List) {
 	if found.HasErrors() {
 		return nil, found
 	}
+	job.tree = root
 	return job, found
+}
+
+// Place tells where a value of the job stands: as a diagnostic without a problem, with file, line, column and the line's text. A value
+// that the file does not give has the place of the nearest thing above it; the zero Diagnostic when there is none.
+func (j *Job) Place(path ...string) diag.Diagnostic {
+	var d diag.Diagnostic
+	if j.tree == nil {
+		return d
+	}
+	n, all := j.tree.find(path...)
+	if all {
+		n.value.place(&d)
+	} else {
+		n.key.place(&d)
+	}
+	return d
 }
 
 // alternatives takes the override sets out of the tree, lists them in the job and merges the chosen one.

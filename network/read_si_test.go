@@ -59,7 +59,7 @@ supply-face-velocity = 3
 	assert.InDelta(t, 0.012, float64(job.Leakage.Supply.Airflow), 1e-15)
 	assert.Equal(t, units.Pressure(25), job.Leakage.Supply.At)
 	assert.InDelta(t, 0.012, float64(job.Rooms[0].Door.Undercut), 1e-15)
-	assert.Equal(t, units.Velocity(3), job.Limits.SupplyFace)
+	assert.Equal(t, []units.Velocity{3}, job.Limits.SupplyFace)
 }
 
 func BenchmarkRead(b *testing.B) {

@@ -425,7 +425,7 @@ func plausible(t *testing.T, job *Job) {
 	}
 	if c := job.Equipment.Cooling; c != nil {
 		perTon := total / units.CFM / (float64(c.Capacity) / units.TonOfCooling)
-		assert.InDelta(t, 400, perTon, 30, "cfm per ton")
+		assert.InDelta(t, 400, perTon, 50, "cfm per ton; a part of what the blower moves leaks")
 	}
 	flow := map[string]float64{}
 	for i := len(job.Supply) - 1; i >= 0; i-- { // children stand below their parents

@@ -3,8 +3,10 @@ package state
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"spillway/network"
+	"spillway/network/diag"
 	"spillway/network/units"
 	"spillway/solver/air"
 	"spillway/solver/heat"
@@ -280,6 +282,36 @@ func newPlant(g *network.Graph, s *setting, m *network.Machine) (plant, error) {
 		return plant{output: output, computed: true, furnace: plate(m, output)}, nil
 	}
 	return plant{device: fixedLeaving{s.supply}}, nil
+}
+
+// checkMachines tries every machine and stage in the first weather of its mode.
+func checkMachines(g *network.Graph) diag.List {
+	var found diag.List
+	for _, mode := range []network.Mode{network.Cooling, network.Heating} {
+		m := machine(g.Job, mode)
+		i := slices.IndexFunc(g.Job.Weather, func(w network.Weather) bool { return w.Mode == mode })
+		if m == nil || i < 0 {
+			continue
+		}
+		for stage := 1; stage <= max(1, len(m.Stages)); stage++ {
+			_, err := newSetting(g, CallState{Mode: mode, Weather: g.Job.Weather[i].Name, Stage: stage})
+			if err == nil {
+				continue
+			}
+			path := []string{"equipment", string(mode)}
+			if len(m.Stages) > 1 {
+				path = append(path, "stage", m.Stages[stage-1].Name)
+			}
+			if mode == network.Cooling {
+				path = append(path, "sensible")
+			}
+			d := g.Job.Place(path...)
+			d.Summary = err.Error()
+			d.Fix = "take capacity, sensible ratio and airflow from one row of the rating table"
+			found = append(found, d)
+		}
+	}
+	return found
 }
 
 // plate is the rating plate of a furnace.

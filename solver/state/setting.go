@@ -82,7 +82,7 @@ func newSetting(g *network.Graph, cs CallState) (*setting, error) {
 	}
 	var err error
 	if s.machine, err = newPlant(g, s, m); err != nil {
-		return nil, fmt.Errorf("%s: %w", cs.Name, err)
+		return nil, err
 	}
 	return s, nil
 }

@@ -31,11 +31,15 @@ func (s *Solver) Quick() *Solver {
 	return &q
 }
 
-// New prepares an installation: the reduction to a flow network and everything else that all its call states share.
+// New prepares an installation: the reduction to a flow network and everything else that all its call states share. Equipment whose
+// figures no machine can have is refused with a diag.List that names figures and place.
 func New(g *network.Graph) (*Solver, error) {
 	spec, ok := g.Elements[g.Blower].Spec.(*network.BlowerSpec)
 	if !ok {
 		return nil, errors.New("the graph has no blower")
+	}
+	if found := checkMachines(g); found.HasErrors() {
+		return nil, found
 	}
 	rises := slices.ContainsFunc(spec.Taps, func(t network.TapCurve) bool { return fanTable(&t).Check() != nil })
 	p, err := newPlan(g, func(element int) bool { return rises && element == g.Blower })
