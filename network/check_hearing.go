@@ -27,11 +27,8 @@ func (c *checker) hearing() {
 	var heard []string
 	for _, ref := range c.order {
 		c.lining(ref)
-		for key, o := range map[string]*Opening{"register": ref.Register, "grille": ref.Grille} {
-			if o != nil {
-				c.throwAndNoise(o, ref, key)
-			}
-		}
+		c.throwAndNoise(ref.Register, ref, "register")
+		c.throwAndNoise(ref.Grille, ref, "grille")
 		if ref.Register == nil && ref.Grille == nil {
 			continue
 		}
@@ -88,6 +85,9 @@ func (c *checker) lining(ref *lineRef) {
 
 // throwAndNoise checks how a register throws and what its maker says of its noise.
 func (c *checker) throwAndNoise(o *Opening, ref *lineRef, key string) {
+	if o == nil {
+		return
+	}
 	at := func(k string) span { return c.at(ref.table, ref.Name, key, k) }
 	if key == "grille" && (o.Pattern != "" || o.Height != nil || o.Reach != 0) {
 		c.fail(at("pattern"), "take pattern, height and reach out", "the grille of %q takes air in and throws none", ref.Name)

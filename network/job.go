@@ -268,7 +268,7 @@ type Line struct {
 	FullyOpenAt units.Pressure `toml:"fully-open-at"`
 	Holds       units.Pressure `toml:"holds"`
 	// Unmixed is the share of a bypass's air that reaches the equipment as a strip that has not mixed (0: well mixed).
-	Unmixed    *units.Fraction  `toml:"unmixed"`
+	Unmixed *units.Fraction `toml:"unmixed"`
 	// Lined is the thickness of a sound-absorbing lining inside sheet-metal duct; 0: none.
 	Lined      units.Length     `toml:"lined" bare:"size"`
 	Insulation units.Insulation `toml:"insulation"`              // for heat gain and loss
@@ -298,6 +298,18 @@ type Opening struct {
 	Drop     units.Pressure  `toml:"drop" limit:"positive"` // total pressure drop at airflow At
 	At       units.Airflow   `toml:"at" limit:"positive"`
 	Balance  *Position       `toml:"balance"` // the register's own damper
+	// How a register throws its air: a pattern of Patterns, its height above the floor and how far it should carry. They matter to
+	// throw, drop and draught only.
+	Pattern string        `toml:"pattern"`
+	Height  *units.Length `toml:"height"`
+	Reach   units.Length  `toml:"reach" limit:"positive"`
+	Noise   *NoiseRating  `toml:"noise"` // the maker's rating; it wins over what is computed
+}
+
+// NoiseRating is the noise of a register or grille as its maker rates it.
+type NoiseRating struct {
+	NC float64       `toml:"nc"` // in the catalogue's room, 10 dB under the sound power
+	At units.Airflow `toml:"at" limit:"positive"`
 }
 
 // Room is a room with its own pressure when it has a door that shuts, else part of the open house.

@@ -18,6 +18,9 @@ func (c *calculation) outcome() (*Outcome, error) {
 	c.nodes(o)
 	c.blower(o)
 	c.registers(o)
+	if err := c.sound(o); err != nil {
+		return nil, err
+	}
 	c.zones(o)
 	c.dampers(o)
 	c.certify(o)

@@ -28,6 +28,8 @@ type Outcome struct {
 	Elements    []Element
 	Nodes       []Node
 	Registers   []Register // parallel to Graph.Registers
+	Grilles     []Grille   // every return grille, in the order of the elements
+	Rooms       []Room     // every room with a register or grille, in the order in which they first occur
 	Zones       []Zone     // parallel to Graph.Job.Zones
 	Dampers     []Damper   // every damper, set or moved by the air
 	Bypass      float64    // share of the blower's air that recirculates
@@ -126,6 +128,8 @@ type Register struct {
 	Static       float64 // Pa behind it
 	Temperature  float64 // °C of the air that comes out; NaN when none does
 	DewPoint     float64 // °C at which room air would condense on it; the room's, for supply sweating
+	Noise
+	Jet
 }
 
 // Zone is what one zone gets.

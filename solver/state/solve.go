@@ -20,6 +20,7 @@ import (
 type Solver struct {
 	graph *network.Graph
 	plan  *plan
+	noise *noisePlan
 	quick bool
 }
 
@@ -46,7 +47,11 @@ func New(g *network.Graph) (*Solver, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Solver{graph: g, plan: p}, nil
+	n, err := newNoisePlan(g)
+	if err != nil {
+		return nil, err
+	}
+	return &Solver{graph: g, plan: p, noise: n}, nil
 }
 
 // SolveAll solves call states side by side and returns their outcomes in the same order. Of several errors the first state's is

@@ -70,15 +70,23 @@ func limitsFor(job *network.Job) limits {
 			*b = one(limit, jobsOwn)
 		}
 	}
-	set(&l.static, float64(own.MaxStatic))
-	set(&l.supplyFace, float64(own.SupplyFace))
-	set(&l.returnFace, float64(own.ReturnFace))
-	set(&l.trunk, float64(own.Trunk))
-	set(&l.branch, float64(own.Branch))
-	set(&l.flexBranch, float64(own.Branch))
-	set(&l.shortfall, float64(own.Shortfall))
-	if q := float64(own.LeastAirflow); q > 0 {
+	set(&l.static, last(own.MaxStatic))
+	set(&l.supplyFace, last(own.SupplyFace))
+	set(&l.returnFace, last(own.ReturnFace))
+	set(&l.trunk, last(own.Trunk))
+	set(&l.branch, last(own.Branch))
+	set(&l.flexBranch, last(own.Branch))
+	set(&l.shortfall, last(own.Shortfall))
+	if q := last(own.LeastAirflow); q > 0 {
 		l.perTon = band{q / units.TonOfCooling, q / units.TonOfCooling, jobsOwn}
 	}
 	return l
+}
+
+// last is the limit proper of a job's own [caution, fault]; 0 when it gives none.
+func last[T ~float64](values []T) float64 {
+	if len(values) == 0 {
+		return 0
+	}
+	return float64(values[len(values)-1])
 }

@@ -1,0 +1,200 @@
+package state
+
+import (
+	"fmt"
+	"math"
+
+	"spillway/solver/sound"
+	"spillway/solver/sound/jet"
+	"spillway/solver/sound/validity"
+)
+
+// sound finds what every opening sounds like and how far its air carries. It is cheap beside the flow: the losses on the way were
+// found once, for all states.
+//
+// Sound goes down the supply ducts with the air: at each division it is shared by area (Long, Architectural Acoustics, 2nd ed., eq.
+// 14.17), ducts and elbows take their part, dampers and take-offs add theirs, and the end of the duct throws low notes back. Not
+// followed: what a damper sends upstream and round into another branch, the blower's own noise, and what comes up return ducts.
+func (c *calculation) sound(o *Outcome) error {
+	p := c.solver.noise
+	arriving, err := c.ductSound(p, o)
+	if err != nil {
+		return err
+	}
+	for k := range p.outlets {
+		out := &p.outlets[k]
+		from := c.solver.graph.Elements[out.element].From
+		if err := c.opening(out, &p.listened[out.room], arriving[from], &o.Elements[out.element], &o.Registers[k].Noise); err != nil {
+			return fmt.Errorf("%s: %w", c.solver.graph.Elements[out.element].Name, err)
+		}
+		if err := c.throw(out, o, k); err != nil {
+			return fmt.Errorf("%s: %w", c.solver.graph.Elements[out.element].Name, err)
+		}
+	}
+	o.Grilles = make([]Grille, len(p.grilles))
+	for k := range p.grilles {
+		out := &p.grilles[k]
+		o.Grilles[k].Element = out.element
+		if err := c.opening(out, &p.listened[out.room], sound.Silence(), &o.Elements[out.element], &o.Grilles[k].Noise); err != nil {
+			return fmt.Errorf("%s: %w", c.solver.graph.Elements[out.element].Name, err)
+		}
+	}
+	c.rooms(p, o)
+	return nil
+}
+
+// ductSound is the sound power that arrives at each node from upstream.
+func (c *calculation) ductSound(p *noisePlan, o *Outcome) ([]sound.Spectrum, error) {
+	g := c.solver.graph
+	arriving := make([]sound.Spectrum, len(g.Nodes))
+	for n := range arriving {
+		arriving[n] = sound.Silence()
+	}
+	for i := range p.steps {
+		step := &p.steps[i]
+		e, x := &g.Elements[step.element], &o.Elements[step.element]
+		s := arriving[e.From].Less(step.share)
+		if step.main >= 0 {
+			own, _, err := sound.TakeOff{BranchFlow: x.volume(), BranchArea: step.area, MainVelocity: o.Elements[step.main].Velocity}.Power()
+			if err != nil {
+				return nil, fmt.Errorf("%s: %w", e.Name, err)
+			}
+			s = s.Plus(own)
+		}
+		s = s.Less(step.loss)
+		if step.damper {
+			damper := step.shape
+			damper.Flow, damper.Drop = x.volume(), x.Drop-x.Junction
+			own, _, err := damper.Power()
+			if err != nil {
+				return nil, fmt.Errorf("%s: %w", e.Name, err)
+			}
+			s = s.Plus(own)
+		}
+		arriving[e.To] = arriving[e.To].Plus(s)
+	}
+	return arriving, nil
+}
+
+// volume is the actual airflow, m³/s, magnitude.
+func (e *Element) volume() float64 { return math.Abs(e.Flow) / e.Density }
+
+// opening finds the noise of one register or grille.
+func (c *calculation) opening(out *outletPlan, listened *roomLoss, arriving sound.Spectrum, x *Element, n *Noise) error {
+	flow := x.volume()
+	own, notes, err := out.power(flow, x)
+	if err != nil {
+		return err
+	}
+	borne := arriving
+	if out.entry > 0 {
+		end, _, err := sound.DuctEnd{Area: out.entry}.Loss()
+		if err != nil {
+			return err
+		}
+		borne = borne.Less(end)
+	}
+	way := sound.ReturnOpening
+	if out.supply {
+		way = sound.SupplyOpening
+	}
+	n.Power, n.NoiseNotes, n.Rated = own.Plus(borne), notes, out.rated != nil
+	j, err := sound.Judge(sound.Opening{
+		Power: n.Power, Way: way, FreeVelocity: flow / (out.free * out.area), RoughEntry: out.rough, Measured: n.Rated,
+	}, listened.room)
+	if err != nil {
+		return err
+	}
+	n.NC, n.NCBelow, n.Band, n.DBA, n.Levels = j.NC.Number, j.NC.Below, sound.Centre(j.NC.Band), j.DBA, j.Levels
+	n.OutletNC = sound.RateNC(own.Less(listened.loss), sound.Classic).Number
+	n.DuctNC = sound.RateNC(borne.Less(listened.loss), sound.Classic).Number
+	n.Catalogue = j.Catalogue.Number
+	n.NCLow, n.NCHigh = j.PhysicalLow, j.PhysicalHigh
+	n.ScreenLow, n.Screen, n.ScreenHigh = j.Screening.Low()-sound.ScreenUncertainty, j.Screening.High(), j.Screening.High()+sound.ScreenUncertainty
+	return nil
+}
+
+// power is what the outlet makes itself: by its maker's rating, else from the static pressure that it takes when open; its own
+// damper, throttled in the neck, adds to either.
+func (out *outletPlan) power(flow float64, x *Element) (sound.Spectrum, []validity.Note, error) {
+	drop := math.Abs(x.Drop - x.Junction)
+	dynamic := 0.0
+	if out.supply { // the drop in total pressure includes the velocity that is lost in the room
+		dynamic = x.Density * x.Velocity * x.Velocity / 2
+	}
+	open := max(drop*out.openShare-dynamic, 0)
+	var power sound.Spectrum
+	var notes []validity.Note
+	var err error
+	if out.rated != nil {
+		power, notes, err = sound.Rated{NC: out.rated.NC, RatedFlow: float64(out.rated.At), FaceArea: out.area, Flow: flow}.Power()
+	} else {
+		power, notes, err = sound.Outlet{Flow: flow, FaceArea: out.area, Drop: open}.Power()
+	}
+	if err != nil || out.openShare == 1 || open <= 0 {
+		return power, notes, err
+	}
+	more, beyond, err := sound.Throttled(sound.InNeck, (drop-dynamic)/open)
+	return power.Raised(more), append(notes, beyond...), err
+}
+
+// throw finds what the air of one register does in its room.
+func (c *calculation) throw(out *outletPlan, o *Outcome, k int) error {
+	r, x := &o.Registers[k], &o.Elements[out.element]
+	jetOf := out.jet
+	jetOf.Air = jet.Air{Supply: c.set.indoor, Room: c.set.indoor}
+	jetOf.WantedFlow = r.Wants
+	nan := math.NaN()
+	r.Jet = Jet{Pattern: jetOf.Pattern.Name, PatternGiven: out.given, Throw: nan, Throw050: nan, Throw075: nan, Reach: jetOf.Reach,
+		LeastThrow: jetOf.Pattern.WindowLow, Horizontal: jetOf.Pattern.Direction == jet.Horizontal, Attached: jetOf.Pattern.Attached && !jetOf.Away,
+		Separation: nan, JetDrop: nan, Clearance: jetOf.Height - jet.OccupiedHeight,
+		Draught: jet.Draught{Distance: nan, Velocity: nan, Difference: nan, Effective: nan}}
+	if !(x.Flow > 0) { // at rest, or drawing room air in
+		return nil
+	}
+	jetOf.Flow = x.volume()
+	jetOf.Drop = max(math.Abs(x.Drop-x.Junction)-x.Density*x.Velocity*x.Velocity/2, 0)
+	if !math.IsNaN(r.Temperature) {
+		jetOf.Air.Supply = r.Temperature
+	}
+	a, err := jetOf.Assess()
+	if err != nil {
+		return err
+	}
+	r.Throw, r.Throw050, r.Throw075 = a.Throws.T025, a.Throws.T050, a.Throws.T075
+	r.Short, r.Long, r.Dumping = a.Short, a.Long, a.Dumping
+	r.Separation, r.JetDrop, r.Draught, r.JetNotes = a.Separation, a.Drop, a.Entry, a.Notes
+	return nil
+}
+
+// rooms adds up what opens into each room.
+func (c *calculation) rooms(p *noisePlan, o *Outcome) {
+	o.Rooms = make([]Room, len(p.rooms))
+	for i := range p.rooms {
+		plan, r := &p.rooms[i], &o.Rooms[i]
+		nan := math.NaN()
+		*r = Room{Name: plan.name, Zone: plan.zone, Registers: plan.registers, Grilles: plan.grilles, Levels: sound.Silence(),
+			ScreenLow: nan, Screen: nan, ScreenHigh: nan}
+		loudest := math.Inf(-1)
+		hear := func(n *Noise, line string) {
+			r.Levels = r.Levels.Plus(n.Levels)
+			if n.NC > loudest {
+				loudest, r.Loudest = n.NC, line
+				r.NCLow, r.NCHigh = n.NCLow-n.NC, n.NCHigh-n.NC
+			}
+			if !n.Rated && !(n.Screen <= r.Screen) {
+				r.ScreenLow, r.Screen, r.ScreenHigh = n.ScreenLow, n.Screen, n.ScreenHigh
+			}
+		}
+		for _, k := range plan.registers {
+			hear(&o.Registers[k].Noise, p.outlets[k].line)
+		}
+		for _, k := range plan.grilles {
+			hear(&o.Grilles[k].Noise, p.grilles[k].line)
+		}
+		rating := sound.RateNC(r.Levels, sound.Classic)
+		r.NC, r.NCBelow, r.Band = rating.Number, rating.Below, sound.Centre(rating.Band)
+		r.NCLow, r.NCHigh = r.NC+r.NCLow, r.NC+r.NCHigh
+		r.DBA, r.RC = r.Levels.DBA(), sound.RateRC(r.Levels)
+	}
+}
