@@ -1,0 +1,375 @@
+package chart
+
+import (
+	_ "embed"
+	"fmt"
+	"math"
+	"strings"
+
+	svg "github.com/ajstarks/svgo/float"
+
+	"spillway/render/ink"
+)
+
+//go:embed style.css
+var rules string
+
+// StyleSheet is the style of all charts, for pages that carry it once.
+func StyleSheet(t ink.Theme) string { return ink.StyleSheet(".sw-chart", rules, t) }
+
+// plot is a figure on its way to paper.
+type plot struct {
+	*svg.SVG
+	out                      *ink.Sticky
+	f                        *Figure
+	opt                      Options
+	prefix                   string
+	x, y                     scale
+	left, right, top, bottom float64
+	width, height            float64
+	taken                    []box    // where text stands already
+	later                    []func() // texts that stand over lines and bars
+}
+
+type box struct{ x0, y0, x1, y1 float64 }
+
+func (b box) meets(o box) bool { return b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 }
+
+const (
+	textSize = 12
+	tickSize = 11
+	keyPitch = 17
+)
+
+func newPlot(f *Figure, opt Options, out *ink.Sticky) *plot {
+	p := &plot{SVG: svg.New(out), out: out, f: f, opt: opt, width: f.Width, height: f.Height}
+	if p.width <= 0 {
+		p.width = 560
+	}
+	if p.height <= 0 {
+		p.height = 340
+	}
+	if opt.Prefix != "" {
+		p.prefix = ink.Slug(opt.Prefix) + "-"
+	}
+	p.y = p.range_(f.Y, func(q XY) float64 { return q.Y }, false, 5)
+	p.x = p.range_(f.X, func(q XY) float64 { return q.X }, true, 6)
+	widest := 0.0
+	for _, t := range p.y.ticks() {
+		widest = math.Max(widest, ink.Width(p.y.text(t), tickSize))
+	}
+	p.left, p.right = 26+widest, p.width-22
+	p.top, p.bottom = 50, p.height-42
+	p.bottom -= keyPitch * float64(p.keyRows())
+	if len(f.Bars) > 0 {
+		p.bottom -= p.nameDepth()
+	}
+	p.x.low, p.x.high = p.left, p.right
+	p.y.low, p.y.high = p.bottom, p.top
+	return p
+}
+
+// range_ finds the range of an axis: what it asks for, else what the data fill.
+func (p *plot) range_(a Axis, pick func(XY) float64, across bool, count int) scale {
+	from, to := math.Inf(1), math.Inf(-1)
+	add := func(v float64) {
+		if finite(v) {
+			from, to = math.Min(from, v), math.Max(to, v)
+		}
+	}
+	for i := range p.f.Lines {
+		for _, q := range p.f.Lines[i].Points {
+			if q.finite() {
+				add(pick(q))
+			}
+		}
+	}
+	for _, m := range p.f.Marks {
+		if m.At.finite() {
+			add(pick(m.At))
+		}
+	}
+	if !across {
+		for _, b := range p.f.Bars {
+			add(b.Value)
+			add(b.Target)
+		}
+		for _, b := range p.f.Bands {
+			if !b.Upright {
+				add(b.Rule)
+			}
+		}
+	}
+	if a.Zero {
+		add(0)
+	}
+	if !across && a.From == a.To {
+		// A limit at the very end of the axis would not show what lies beyond it.
+		low, high, span := from, to, to-from
+		for _, b := range p.f.Bands {
+			if b.Upright || !finite(b.Rule) {
+				continue
+			}
+			if b.To > b.Rule && b.Rule >= high {
+				to = math.Max(to, b.Rule+0.08*span)
+			}
+			if b.From < b.Rule && b.Rule <= low {
+				from = math.Min(from, b.Rule-0.08*span)
+			}
+		}
+	}
+	if a.From != a.To {
+		s := newScale(a.From, a.To, count)
+		s.from, s.to = a.From, a.To
+		return s
+	}
+	return newScale(from, to, count)
+}
+
+func (p *plot) draw() {
+	title, desc := p.prefix+"title", p.prefix+"desc"
+	fmt.Fprintf(p.out, `<svg xmlns="http://www.w3.org/2000/svg" class="sw-chart" width="%s" height="%s" viewBox="0 0 %s %s" role="img" aria-labelledby="%s %s" font-family="system-ui, sans-serif">`+"\n",
+		ink.Number(p.width), ink.Number(p.height), ink.Number(p.width), ink.Number(p.height), title, desc)
+	fmt.Fprintf(p.out, "<title id=\"%s\">%s</title>\n<desc id=\"%s\">%s</desc>\n", title, ink.Escape(p.f.Title), desc, ink.Escape(p.f.Desc))
+	p.Def()
+	if !p.opt.Bare {
+		fmt.Fprintf(p.out, "<style>%s</style>\n", StyleSheet(p.opt.Theme))
+	}
+	fmt.Fprintf(p.out, `<pattern id="%shatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M3.5 0V7" class="halo"/><path d="M3.5 0V7" class="stripe"/></pattern>`+"\n", p.prefix)
+	fmt.Fprintf(p.out, `<clipPath id="%sclip"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`+"\n", p.prefix,
+		ink.Number(p.left), ink.Number(p.top-1), ink.Number(p.right-p.left), ink.Number(p.bottom-p.top+2))
+	p.DefEnd()
+	p.Rect(0, 0, p.width, p.height, ink.Class("paper"))
+	p.text(p.left, 18, "start", "title", ink.Cut(p.f.Title, 15, p.right-p.left))
+	p.grid()
+	p.bands()
+	p.notes()
+	p.bars()
+	fmt.Fprintf(p.out, `<g clip-path="url(#%sclip)">`+"\n", p.prefix)
+	for i := range p.f.Lines {
+		p.line(&p.f.Lines[i])
+	}
+	p.Gend()
+	p.marks()
+	for _, draw := range p.later {
+		draw()
+	}
+	p.markLabels()
+	for i := range p.f.Lines {
+		p.lineLabel(&p.f.Lines[i])
+	}
+	p.key()
+	p.End()
+}
+
+func (p *plot) text(x, y float64, anchor, class, s string) {
+	if s == "" {
+		return
+	}
+	fmt.Fprintf(p.out, `<text x="%s" y="%s" class="%s" text-anchor="%s">%s</text>`+"\n", ink.Number(x), ink.Number(y), class, anchor, ink.Escape(s))
+}
+
+// place writes a text at the first of several places where nothing stands yet; at the first one when all are taken and it must be.
+func (p *plot) place(s, class string, size float64, must bool, spots ...spot) {
+	w := ink.Width(s, size)
+	if class == "b" {
+		w *= 1.1
+	}
+	for i, at := range append(spots, spots[:1]...) {
+		b := box{at.x, at.y - size, at.x + w, at.y + 3}
+		switch at.anchor {
+		case "end":
+			b.x0, b.x1 = at.x-w, at.x
+		case "middle":
+			b.x0, b.x1 = at.x-w/2, at.x+w/2
+		}
+		last := i == len(spots)
+		if !last && (b.x0 < p.left || b.x1 > p.right+14 || b.y0 < p.top-14 || b.y1 > p.bottom || p.occupied(b)) || last && !must {
+			continue
+		}
+		p.taken = append(p.taken, b)
+		p.text(at.x, at.y, at.anchor, class, s)
+		return
+	}
+}
+
+// afterwards places a text when lines, bars and marks are drawn.
+func (p *plot) afterwards(s, class string, must bool, spots ...spot) {
+	p.later = append(p.later, func() { p.place(s, class, tickSize, must, spots...) })
+}
+
+type spot struct {
+	x, y   float64
+	anchor string
+}
+
+func (p *plot) occupied(b box) bool {
+	for _, t := range p.taken {
+		if t.meets(b) {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *plot) grid() {
+	for _, t := range p.y.ticks() {
+		y := p.y.px(t)
+		p.Path(fmt.Sprintf("M%s %sH%s", ink.Number(p.left), ink.Number(y), ink.Number(p.right)), ink.Class("grid"))
+		p.text(p.left-6, y+4, "end", "tick", p.y.text(t))
+	}
+	if len(p.f.Bars) == 0 && !p.f.X.Plain {
+		for _, t := range p.x.ticks() {
+			if t < p.x.from-1e-9 || t > p.x.to+1e-9 {
+				continue
+			}
+			x := p.x.px(t)
+			p.Path(fmt.Sprintf("M%s %sV%s", ink.Number(x), ink.Number(p.top), ink.Number(p.bottom)), ink.Class("grid"))
+			p.text(x, p.bottom+15, "middle", "tick", p.x.text(t))
+		}
+	}
+	p.Path(fmt.Sprintf("M%s %sV%sH%s", ink.Number(p.left), ink.Number(p.top), ink.Number(p.bottom), ink.Number(p.right)), ink.Class("axis"))
+	if p.y.from < 0 && p.y.to > 0 {
+		p.Path(fmt.Sprintf("M%s %sH%s", ink.Number(p.left), ink.Number(p.y.px(0)), ink.Number(p.right)), ink.Class("zero"))
+	}
+	p.text(p.left-6-p.widestTick(), 38, "start", "faint small", p.f.Y.Label)
+	p.text(p.right, p.axisLabelY(), "end", "faint small", p.f.X.Label)
+}
+
+func (p *plot) widestTick() float64 {
+	widest := 0.0
+	for _, t := range p.y.ticks() {
+		widest = math.Max(widest, ink.Width(p.y.text(t), tickSize))
+	}
+	return widest
+}
+
+func (p *plot) axisLabelY() float64 {
+	if p.f.X.Plain {
+		return p.bottom + 15
+	}
+	return p.bottom + 31
+}
+
+func (p *plot) bands() {
+	for _, b := range p.f.Bands {
+		s := p.y
+		if b.Upright {
+			s = p.x
+		}
+		from, to := s.clamp(b.From), s.clamp(b.To)
+		a, z := s.px(from), s.px(to)
+		c := b.Level.class()
+		if to > from {
+			if b.Upright {
+				p.Rect(a, p.top, z-a, p.bottom-p.top, ink.Class("band "+c))
+			} else {
+				p.Rect(p.left, z, p.right-p.left, a-z, ink.Class("band "+c))
+			}
+		}
+		if !finite(b.Rule) || b.Rule < s.from || b.Rule > s.to {
+			continue
+		}
+		at := s.px(b.Rule)
+		if b.Upright {
+			p.Path(fmt.Sprintf("M%s %sV%s", ink.Number(at), ink.Number(p.top), ink.Number(p.bottom)), ink.Class("rule "+c))
+			p.afterwards(b.Text, "limit "+c, true, spot{at + 5, p.top + 12, "start"}, spot{at - 5, p.top + 12, "end"}, spot{at + 5, p.top + 26, "start"}, spot{at - 5, p.top + 26, "end"})
+			continue
+		}
+		p.Path(fmt.Sprintf("M%s %sH%s", ink.Number(p.left), ink.Number(at), ink.Number(p.right)), ink.Class("rule "+c))
+		p.afterwards(b.Text, "limit "+c, true, spot{p.right - 4, at - 4, "end"}, spot{p.right - 4, at + 12, "end"}, spot{p.left + 6, at - 4, "start"}, spot{p.left + 6, at + 12, "start"})
+	}
+}
+
+func (p *plot) notes() {
+	for _, n := range p.f.Notes {
+		if !finite(n.X) {
+			continue
+		}
+		x := p.x.px(n.X)
+		p.Path(fmt.Sprintf("M%s %sV%s", ink.Number(x), ink.Number(p.top), ink.Number(p.bottom)), ink.Class("note"))
+		var spots []spot
+		for k := range 7 {
+			spots = append(spots, spot{x + 4, p.bottom - 6 - 13*float64(k), "start"}, spot{x - 4, p.bottom - 6 - 13*float64(k), "end"})
+		}
+		p.afterwards(ink.Cut(n.Text, tickSize, 120), "faint small", false, spots...)
+	}
+}
+
+func (p *plot) line(l *Line) {
+	var d strings.Builder
+	pen := false
+	for _, q := range l.Points {
+		if !q.finite() {
+			pen = false
+			continue
+		}
+		c := "L"
+		if !pen {
+			c = "M"
+		}
+		pen = true
+		d.WriteString(c + ink.Number(p.x.px(q.X)) + " " + ink.Number(p.y.px(q.Y)))
+	}
+	if d.Len() == 0 {
+		return
+	}
+	fmt.Fprintf(p.out, `<path d="%s" class="%s"><title>%s</title></path>`+"\n", d.String(), l.Style.class(), ink.Escape(l.Name))
+}
+
+// lineLabel names a line at its last point inside the chart.
+func (p *plot) lineLabel(l *Line) {
+	if l.Label == "" {
+		return
+	}
+	var spots []spot
+	for i := len(l.Points) - 1; i >= 0; i-- {
+		q := l.Points[i]
+		if !q.finite() || q.X < p.x.from || q.X > p.x.to || q.Y < p.y.from || q.Y > p.y.to {
+			continue
+		}
+		x, y := p.x.px(q.X), p.y.px(q.Y)
+		spots = append(spots, spot{x + 4, y + 4, "start"}, spot{x - 4, y - 6, "end"}, spot{x - 4, y + 15, "end"}, spot{x + 4, y - 6, "start"})
+	}
+	if len(spots) > 0 {
+		p.place(l.Label, "faint small", tickSize, false, spots...)
+	}
+}
+
+func (p *plot) marks() {
+	for pass := range 2 {
+		for _, m := range p.f.Marks {
+			if !m.At.finite() || m.Strong != (pass == 1) {
+				continue
+			}
+			x, y := p.x.px(m.At.X), p.y.px(m.At.Y)
+			c, r := "mark", 4.0
+			if m.Strong {
+				c, r = "mark on", 6.5
+			}
+			if m.Level != Neutral {
+				c += " " + m.Level.class()
+			}
+			fmt.Fprintf(p.out, `<circle cx="%s" cy="%s" r="%s" class="%s"><title>%s</title></circle>`+"\n", ink.Number(x), ink.Number(y), ink.Number(r), c, ink.Escape(m.Name))
+			p.taken = append(p.taken, box{x - r, y - r, x + r, y + r})
+		}
+	}
+}
+
+// markLabels names the marks, the strong one first.
+func (p *plot) markLabels() {
+	for pass := range 2 {
+		for _, m := range p.f.Marks {
+			if m.Label == "" || !m.At.finite() || m.Strong != (pass == 0) {
+				continue
+			}
+			x, y := p.x.px(m.At.X), p.y.px(m.At.Y)
+			class := "faint small"
+			if m.Strong {
+				class = "b"
+			}
+			p.place(m.Label, class, textSize, m.Strong, spot{x + 10, y - 5, "start"}, spot{x + 10, y + 14, "start"}, spot{x - 10, y - 5, "end"}, spot{x - 10, y + 14, "end"},
+				spot{x, y - 12, "middle"}, spot{x, y + 20, "middle"})
+		}
+	}
+}

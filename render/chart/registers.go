@@ -1,0 +1,81 @@
+package chart
+
+import (
+	"fmt"
+	"math"
+
+	"spillway/network/units"
+	"spillway/solver/state"
+)
+
+// Airflow shows what every register gives beside what it wants: asked-for air plain, surplus hatched.
+func Airflow(o *state.Outcome, sys units.System) *Figure {
+	p := paper{sys}
+	f := &Figure{Title: "Registers: airflow against want", Y: Axis{Label: p.flowUnit(), Zero: true}}
+	short := 0
+	for i, r := range o.Registers {
+		g := &o.Graph.Registers[i]
+		b := Bar{Name: registerName(o, i), Group: group(o, i), Value: p.flow(r.Airflow), Asked: 0, Target: math.NaN(), Active: r.Calling}
+		b.Text = b.Name + ": " + p.flowText(r.Airflow)
+		if g.Wants > 0 && !g.Dump {
+			b.Text += ", wants " + p.flowText(r.Wants)
+			if r.Calling {
+				b.Target = p.flow(r.Wants)
+				b.Asked = math.Min(b.Value, b.Target)
+			}
+		}
+		if r.Calling && r.Airflow < r.Wants {
+			short++
+		}
+		f.Bars = append(f.Bars, b)
+	}
+	if len(f.Bars) == 0 {
+		return nil
+	}
+	f.Key = []Key{{Text: "asked for", Fill: "asked"}, {Text: "surplus", Fill: "surplus"}, {Text: "wanted", Fill: "target"}}
+	f.Desc = fmt.Sprintf("%d registers; %d of those that call get less than they want.", len(f.Bars), short)
+	return f
+}
+
+// Noise shows the sound of every register against its target, in NC. nc runs parallel to the outcome's registers; NaN is no bar.
+func Noise(o *state.Outcome, nc []float64, target float64) *Figure {
+	f := &Figure{Title: "Registers: noise", Y: Axis{Label: "NC", Zero: true}}
+	loud := 0
+	for i := range o.Registers {
+		if i >= len(nc) {
+			return nil
+		}
+		b := Bar{Name: registerName(o, i), Group: group(o, i), Value: nc[i], Asked: math.NaN(), Target: math.NaN(), Active: o.Registers[i].Calling}
+		b.Text = b.Name + ": NC " + number(nc[i], 0)
+		if nc[i] > target {
+			b.Level = Caution
+			loud++
+		}
+		f.Bars = append(f.Bars, b)
+	}
+	if len(f.Bars) == 0 {
+		return nil
+	}
+	if finite(target) {
+		f.Bands = []Band{{From: target, To: math.Inf(1), Level: Caution, Rule: target, Text: "NC " + number(target, 0)}}
+	}
+	f.Key = []Key{{Text: "calls", Fill: "asked"}, {Text: "does not call", Fill: "rest"}}
+	f.Desc = fmt.Sprintf("%d of %d registers are louder than NC %s.", loud, len(f.Bars), number(target, 0))
+	return f
+}
+
+func registerName(o *state.Outcome, i int) string {
+	g := &o.Graph.Registers[i]
+	if g.Line != "" {
+		return g.Line
+	}
+	return o.Graph.Elements[g.Element].Name
+}
+
+func group(o *state.Outcome, i int) string {
+	g := &o.Graph.Registers[i]
+	if g.Dump {
+		return "dump"
+	}
+	return "zone " + g.Zone
+}
