@@ -1,6 +1,7 @@
 package resist
 
 import (
+	"math"
 	"testing"
 
 	"spillway/solver/air"
@@ -30,6 +31,32 @@ func BenchmarkDuctTransition(b *testing.B) {
 
 func BenchmarkDuctLaminar(b *testing.B) {
 	benchmarkLaw(b, roundDuct(0.2, 5, steel009, 1, air.Standard()), 0.001, 0.0015, 0.002)
+}
+
+// BenchmarkFriction sets the friction factor with its slope beside plain Newton iteration on Colebrook's equation. The figure to
+// quote is the ratio within one run.
+func BenchmarkFriction(b *testing.B) {
+	reynolds := []float64{2e4, 5e4, 1.1e5, 7e4, 3e5, 9e3, 6.1e4, 1.7e4}
+	const rough = 4.5e-4
+	for _, way := range []struct {
+		name  string
+		solve func(re float64) (f, exponent float64)
+	}{
+		{"ours", func(re float64) (f, exponent float64) { return friction(re, rough) }},
+		{"Newton from 8", func(re float64) (f, exponent float64) { return newtonColebrook(re, rough, 8) }},
+		{"Newton from an explicit formula", func(re float64) (f, exponent float64) {
+			return newtonColebrook(re, rough, -log10Twice*math.Log(rough/3.7+5.74*math.Pow(re, -0.9)))
+		}},
+	} {
+		b.Run(way.name, func(b *testing.B) {
+			sum := 0.0
+			for i := 0; b.Loop(); i++ {
+				f, exponent := way.solve(reynolds[i&7])
+				sum += f + exponent
+			}
+			_ = sum
+		})
+	}
 }
 
 func BenchmarkLocal(b *testing.B) {
