@@ -7,7 +7,9 @@ type merit func(*Solver) error
 const (
 	searchMost = 60
 	// A step is long enough when the slope has fallen to this part of what it was at the start.
-	searchCurvature = 0.9
+	searchCurvature = 0.5
+	// One step in so many halves the bracket, whatever the secant says: a law can be steeper past a kink by decades.
+	searchHalve = 2
 	// So many evaluations are spent on ending past the root.
 	searchPatience = 8
 	// A full step may end slightly past the least content when the estimate of the gap has fallen as well: the
@@ -23,14 +25,16 @@ const (
 //	s(t) = (φ(q + t δq) − u)·δq
 //
 // which rises with t because every law rises, from s(0) = −Σ φ′ δq² < 0. While s ≤ 0 the content falls, so t = 1 is taken when
-// s(1) ≤ 0. Otherwise the root of s is bracketed and a secant search (Illinois variant of false position: M. Dowell and P.
-// Jarratt, BIT 11 (1971) 168–174, cited from memory) goes on until s(t) lies in [−0.9 |s(0)|, 0], or past
-// the root by so little that the content has fallen for certain: with t₀ the longest step with s(t₀) ≤ 0 seen so far,
+// s(1) ≤ 0, or when s(1) is small and the estimate of the gap has fallen (the quadratic phase). Otherwise the root of s is
+// bracketed, by false position (Illinois variant: M. Dowell and P. Jarratt, BIT 11 (1971) 168–174, cited from memory) and
+// halving in turn, until a t is found past the root by so little that the content has fallen for certain: with t₁ < t₂ < … the
+// steps so far at which s ≤ 0, the last of them t₀,
 //
-//	F(t) − F(0) ≤ s(t₀) t₀ + s(t) (t − t₀)
+//	F(t) − F(0) ≤ Σ s(t_k) (t_k − t_k₋₁) + s(t) (t − t₀)
 //
-// since s rises. The potential itself is never needed, nor any inverse of a law, and no small difference of large numbers
-// is formed.
+// since s rises. Ending past the root matters where laws have kinks: a step that stops short of one would be followed by
+// another with the same slopes. If that takes long, a t with s(t) in [−½|s(0)|, 0] will do. The potential itself is never
+// needed, nor any inverse of a law, and no small difference of large numbers is formed.
 func slopeMerit(s *Solver) error {
 	start := s.startSlope
 	before := -start // what estimate was, at the new pressures
@@ -40,18 +44,23 @@ func slopeMerit(s *Solver) error {
 	if s.slope <= 0 || before <= searchNoise*s.power || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
 		return nil
 	}
+	s.keepFull()
 	if start >= 0 { // not downhill: only with couplings, or at round-off
 		if s.couple.active() && !s.frozen {
 			return residualMerit(s)
 		}
 		return nil
 	}
+	defer func() { s.curtailed = true }()
 	lo, weightLo := 0.0, start
 	hi, weightHi := 1.0, s.slope
 	fallen := 0.0 // bound on F(lo) − F(0): the slope at the end of each stretch times its length
 	last := 0     // which end moved last
 	for k := range searchMost {
 		t := lo - weightLo*(hi-lo)/(weightHi-weightLo)
+		if k%searchHalve == searchHalve-1 {
+			t = lo + (hi-lo)/2
+		}
 		margin := 1e-3 * (hi - lo)
 		t = min(max(t, lo+margin), hi-margin)
 		if t <= lo || t >= hi {
@@ -82,4 +91,27 @@ func slopeMerit(s *Solver) error {
 		last = -1
 	}
 	return s.evaluateAt(lo)
+}
+
+// keepFull keeps the trial at the full step for chords.
+func (s *Solver) keepFull() {
+	copy(s.fullFlow, s.trialFlow)
+	copy(s.fullDrop, s.trialDrop)
+}
+
+// chords raises the slopes in place, for the next step only, to those of the chords to the full step that went too far. A law
+// that is flat where it stands and steep further out lets Newton's method propose a step that must be cut short again and
+// again, to the loss of all the other edges; the chord knows the steep part. Any positive slopes make the step one along which
+// the content falls.
+func (s *Solver) chords() {
+	s.curtailed = false
+	if s.couple.active() && !s.frozen {
+		return
+	}
+	for e, w := range s.conductance {
+		dq, df := s.fullFlow[e]-s.flow[e], s.fullDrop[e]-s.drop[e]
+		if chord := dq / df; w > 0 && chord > 0 && chord < w {
+			s.conductance[e] = chord
+		}
+	}
 }

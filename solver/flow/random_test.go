@@ -35,6 +35,7 @@ type randomKind struct {
 	nodes, chords int
 	decades       float64 // of resistance, about 10^-3 at the least
 	lawful        bool    // plain power laws only
+	exponent      float64 // of all of them, hardly smoothed; 0 = mixed
 	sources       bool
 	injections    bool
 	machines      bool
@@ -98,6 +99,9 @@ func drawLaw(r *rand.Rand, k randomKind) Law {
 	resistance := math.Pow(10, k.decades*r.Float64()-3)
 	eps := math.Pow(10, -3-3*r.Float64())
 	exponent := []float64{1, 1.5, 1.85, 2, 2, 2}[r.IntN(6)]
+	if k.exponent > 0 {
+		return Power{resistance, k.exponent, 1e-9}
+	}
 	if k.lawful {
 		return Power{resistance, exponent, eps}
 	}
@@ -325,25 +329,29 @@ func TestRandomRepeatable(t *testing.T) {
 	})
 }
 
-// TestRandomRayleigh: with a falling machine and passive laws, raising any resistance never raises the machine's flow.
+// TestRandomRayleigh: with a falling machine and passive laws of one and the same power, raising any resistance never raises the
+// machine's flow. With mixed exponents that is no theorem (B. Calvert and G. Keady, "Braess's paradox and power-law
+// nonlinearities in networks", J. Austral. Math. Soc. B 35 (1993) 1–22, cited from memory), and indeed this test, when it mixed
+// them, found networks where the flow rises by parts in 10¹⁰ to 10⁷.
 func TestRandomRayleigh(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		k, r := drawKind(t)
-		k.lawful, k.sources, k.injections, k.decades = true, false, false, 6
+		k.sources, k.injections, k.decades, k.exponent = false, false, 6, []float64{1, 1.5, 1.85, 2}[r.IntN(4)]
 		for range perCheck(10) {
 			n := drawNetwork(r, k)
 			n.edges = append(n.edges, Edge{n.nodes - 1, 0})
 			machine := len(n.edges) - 1
 			n.p.Laws = append(n.p.Laws, quadraticMachine{250, -100, -500})
 			s, before := n.solve(t)
-			before = before.Clone()
+			_, most := s.Interval(machine)
 			e := r.IntN(machine)
 			l := n.p.Laws[e].(Power)
 			l.R *= 1 + 10*r.Float64()
 			n.p.Laws[e] = l
-			after, err := s.Solve(n.p, before.Flow)
+			_, err := s.Solve(n.p, before.Flow)
 			require.NoError(t, err)
-			require.LessOrEqual(t, after.Flow[machine], before.Flow[machine]*(1+1e-7))
+			least, _ := s.Interval(machine)
+			require.LessOrEqual(t, least, most*(1+1e-11))
 		}
 	})
 }

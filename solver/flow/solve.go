@@ -32,6 +32,7 @@ type Solver struct {
 	source                                 []float64
 	push                                   []float64 // p_tail − p_head + source, at the latest pressures
 	step                                   []float64 // Newton's step of the flows
+	fullFlow, fullDrop                     []float64 // the last full step that went too far
 
 	// By renumbered node; the last place of values is for edges between known nodes.
 	pressure, right, injection []float64
@@ -55,6 +56,7 @@ type progress struct {
 	startSlope         float64 // of the content along the latest step, where it begins: see slopeMerit
 	slope, estimate    float64 // at the latest trial: see evaluate
 	power              float64
+	curtailed          bool    // the latest step was cut short
 	rough              int     // edges whose residual is above edgeTolerance
 	largestDrop        float64 // at the latest step
 	largestSource      float64
@@ -75,7 +77,7 @@ func (t *Topology) NewSolver() *Solver {
 		t:    t,
 		flow: edges(), drop: edges(), conductance: edges(),
 		trialFlow: edges(), trialDrop: edges(), trialConductance: edges(),
-		source: edges(), push: edges(), step: edges(),
+		source: edges(), push: edges(), step: edges(), fullFlow: edges(), fullDrop: edges(),
 		pressure: nodes(), right: nodes(), injection: nodes(),
 		values: make([]float64, t.size()), inverse: make([]float64, t.free), work: make([]float64, t.free),
 		outFlow: edges(), outPressure: nodes(),
@@ -272,6 +274,9 @@ func (s *Solver) newton(most int, merit merit) error {
 	best, stalled := math.Inf(1), 0
 	balanced := s.isBalanced()
 	for range most {
+		if s.curtailed {
+			s.chords()
+		}
 		s.newtonStep()
 		if s.couple.active() && s.runsAway() {
 			return s.failure("the couplings drive the flows beyond all bounds")
