@@ -118,7 +118,7 @@ func fanCurve(spec *network.BlowerSpec, o *state.Outcome, tap string, p paper) [
 		}
 		scale := density / air.StandardDensity
 		for k := 0; k <= steps; k++ {
-			static := (lowest + (highest-lowest)*float64(k)/steps) * scale
+			static := (highest - (highest-lowest)*float64(k)/steps) * scale
 			out = append(out, XY{p.flow(math.Min(fan.FlowAt(static)/air.StandardDensity, held)), p.pressure(static)})
 		}
 		return out

@@ -1,0 +1,165 @@
+// Package trial solves what a page shows: a job file with one of its alternatives and a few settings changed, in a call state, judged,
+// with the curve of its ducts. It lists the settings that a page offers to move.
+//
+// It joins reading, solving and judging; it must not know HTML, requests or files, and it keeps nothing between two calls.
+package trial
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+
+	"spillway/network"
+	"spillway/network/diag"
+	"spillway/render/chart"
+	"spillway/render/schematic"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// ErrNoStates is returned for a job that has no call state.
+var ErrNoStates = errors.New("the job has no call state: give it at least one weather row whose mode the equipment has")
+
+// Installation is a job that stands ready to be solved in its call states. It may be used by several goroutines at once.
+type Installation struct {
+	Graph  *network.Graph
+	Solver *state.Solver
+	States []state.CallState
+	Plan   *schematic.Plan // of its pictures
+}
+
+// Open reads a job file with an alternative ("" none) and settings, each PATH=VALUE. Problems of the file or of a setting come as a
+// diag.List.
+func Open(name string, data []byte, alternative string, set []string) (*Installation, error) {
+	job, found := network.Read(name, data, network.Options{Alternative: alternative, Set: set})
+	if job == nil {
+		return nil, found
+	}
+	g, err := network.Build(job)
+	if err != nil {
+		return nil, err
+	}
+	return New(g)
+}
+
+// New makes a graph ready.
+func New(g *network.Graph) (*Installation, error) {
+	s, err := state.New(g)
+	if err != nil {
+		return nil, err
+	}
+	in := &Installation{Graph: g, Solver: s, States: state.States(g), Plan: schematic.Lay(g)}
+	if len(in.States) == 0 {
+		return nil, ErrNoStates
+	}
+	return in, nil
+}
+
+// Case is one solved call state.
+type Case struct {
+	Outcome  *state.Outcome
+	Findings []verdict.Finding
+	System   chart.System // of the ducts in this state; empty when it was not asked for
+}
+
+// Solve solves one call state and judges it.
+func (in *Installation) Solve(s state.CallState) (*Case, error) {
+	o, err := in.Solver.Solve(s)
+	if err != nil {
+		return nil, err
+	}
+	return &Case{Outcome: o, Findings: verdict.Judge(o)}, nil
+}
+
+// speeds are the shares of the blower's speed at which the curve of the ducts is solved.
+var speeds = [...]float64{0.4, 0.55, 0.7, 0.85, 1, 1.15}
+
+// System solves the ducts of a call state against the blower at other speeds, by the fan laws (airflow with speed, static with its
+// square; common practice), which gives the static that they ask for at each airflow. It is a true solution at each speed: with a weighted
+// damper in the ducts the curve is no parabola. Speeds that cannot be solved are left out.
+func (in *Installation) System(s state.CallState) chart.System {
+	var out chart.System
+	spec, ok := in.Graph.Elements[in.Graph.Blower].Spec.(*network.BlowerSpec)
+	if !ok {
+		return out
+	}
+	for _, speed := range speeds {
+		g := *in.Graph
+		g.Elements = slices.Clone(g.Elements)
+		g.Elements[g.Blower].Spec = atSpeed(spec, speed)
+		solver, err := state.New(&g)
+		if err != nil {
+			continue
+		}
+		o, err := solver.Quick().Solve(s)
+		if err != nil || !finite(o.Blower.Airflow) || !finite(o.Blower.ExternalStatic) {
+			continue
+		}
+		out.Airflow = append(out.Airflow, o.Blower.Airflow)
+		out.Static = append(out.Static, o.Blower.ExternalStatic)
+	}
+	return out
+}
+
+// atSpeed is the blower at a share of its speed. One that holds an airflow runs by its table.
+func atSpeed(spec *network.BlowerSpec, speed float64) *network.BlowerSpec {
+	b := &network.BlowerSpec{Name: spec.Name, Kind: network.MultiTap}
+	for _, t := range spec.Taps {
+		c := network.TapCurve{Name: t.Name}
+		for i := range t.Static {
+			c.Static = append(c.Static, t.Static[i]*speed*speed)
+			c.Airflow = append(c.Airflow, t.Airflow[i]*speed)
+		}
+		for i := range t.Watts {
+			c.Watts = append(c.Watts, t.Watts[i]*speed*speed*speed)
+		}
+		b.Taps = append(b.Taps, c)
+	}
+	return b
+}
+
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
+// All solves call states side by side, with the curves of their ducts. Of several errors the first state's comes first.
+func (in *Installation) All(states []state.CallState) ([]*Case, error) {
+	cases, errs := make([]*Case, len(states)), make([]error, len(states))
+	Each(len(states), func(i int) {
+		if cases[i], errs[i] = in.Solve(states[i]); errs[i] == nil {
+			cases[i].System = in.System(states[i])
+		} else {
+			errs[i] = fmt.Errorf("%s: %w", states[i].Name, errs[i])
+		}
+	})
+	return cases, errors.Join(errs...)
+}
+
+// Each calls f for 0 to n−1 on all cores.
+func Each(n int, f func(i int)) {
+	var wait sync.WaitGroup
+	next := make(chan int)
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			for i := range next {
+				f(i)
+			}
+		}()
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wait.Wait()
+}
+
+// Problems turns an error of Open into what is wrong with the file, for showing; other errors become one diagnostic without a place.
+func Problems(name string, err error) diag.List {
+	if list, ok := diag.As(err); ok {
+		return list
+	}
+	return diag.List{{Severity: diag.Error, Summary: err.Error(), File: name}}
+}

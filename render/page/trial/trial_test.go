@@ -1,0 +1,148 @@
+package trial_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/render/page/trial"
+)
+
+var examples = []string{"first-look", "four-zone", "noisy-bedroom", "three-zone", "two-floor", "two-floor-si"}
+
+func example(t testing.TB, name string) []byte {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join("..", "..", "..", "examples", name+".toml"))
+	require.NoError(t, err)
+	return data
+}
+
+// Every setting that a page offers can be put to where it stands and to both its ends, in every example with every alternative, and
+// where it stands it changes nothing.
+func TestKnobsAreSettings(t *testing.T) {
+	for _, name := range examples {
+		t.Run(name, func(t *testing.T) {
+			data := example(t, name)
+			base, err := trial.Open(name, data, "", nil)
+			require.NoError(t, err)
+			alternatives := []string{""}
+			for _, a := range base.Graph.Job.Alternatives {
+				alternatives = append(alternatives, a.Name)
+			}
+			for _, alternative := range alternatives {
+				in, err := trial.Open(name, data, alternative, nil)
+				require.NoError(t, err)
+				before, err := in.Solve(in.States[0])
+				require.NoError(t, err)
+				for _, k := range trial.Knobs(in.Graph) {
+					sets := []string{k.Set(k.Value), k.Set(k.From), k.Set(k.To)}
+					if k.Kind == trial.KnobTap {
+						sets = []string{k.Path + "=" + k.Choice}
+						assert.Contains(t, k.Choices, k.Choice)
+					}
+					for i, set := range sets {
+						if k.Kind == trial.KnobWeight && i > 0 {
+							continue // one end of one pressure may contradict the other pressure
+						}
+						moved, err := trial.Open(name, data, alternative, []string{set})
+						require.NoError(t, err, set)
+						if i == 0 {
+							after, err := moved.Solve(in.States[0])
+							require.NoError(t, err, set)
+							assert.InEpsilon(t, before.Outcome.Blower.Airflow, after.Outcome.Blower.Airflow, 1e-6, "%s is not where it stood", set)
+						}
+					}
+				}
+			}
+		})
+	}
+}
+
+// A damper follows its stop while its zone is satisfied and its opening while it calls: common practice of zone panels.
+func TestKnobsMoveWhatTheyShould(t *testing.T) {
+	in, err := trial.Open("two-floor", example(t, "two-floor"), "", nil)
+	require.NoError(t, err)
+	for _, s := range in.States {
+		c, err := in.Solve(s)
+		require.NoError(t, err)
+		for _, k := range trial.Knobs(in.Graph) {
+			if k.Kind != trial.KnobStop && k.Kind != trial.KnobOpen {
+				continue
+			}
+			calls := false
+			for _, z := range s.Calling {
+				calls = calls || z == k.Damper
+			}
+			assert.Equal(t, calls == (k.Kind == trial.KnobOpen), k.Moves(c.Outcome), "%s, %s", s.Name, k.Path)
+		}
+	}
+}
+
+// The curve of the ducts passes through the operating point, for at full speed it is the same problem; more air asks for more static.
+func TestSystemCurve(t *testing.T) {
+	for _, alternative := range []string{"", "bypass-to-plenum"} {
+		in, err := trial.Open("two-floor", example(t, "two-floor"), alternative, nil)
+		require.NoError(t, err)
+		for _, s := range in.States {
+			c, err := in.Solve(s)
+			require.NoError(t, err)
+			curve := in.System(s)
+			require.GreaterOrEqual(t, len(curve.Airflow), 4, s.Name)
+			met := false
+			for i := range curve.Airflow {
+				if i > 0 {
+					assert.Greater(t, curve.Airflow[i], curve.Airflow[i-1], s.Name)
+					assert.Greater(t, curve.Static[i], curve.Static[i-1], s.Name)
+				}
+				if d := curve.Airflow[i] - c.Outcome.Blower.Airflow; d < 1e-9 && d > -1e-9 {
+					met = true
+					assert.InDelta(t, c.Outcome.Blower.ExternalStatic, curve.Static[i], 1e-6, s.Name)
+				}
+			}
+			assert.True(t, met, "%s: the curve misses the operating point", s.Name)
+		}
+	}
+}
+
+func TestOpenSaysWhatIsWrong(t *testing.T) {
+	data := example(t, "two-floor")
+	_, err := trial.Open("house.toml", data, "", []string{"damper.main.stop=purple"})
+	require.Error(t, err)
+	list := trial.Problems("house.toml", err)
+	require.NotEmpty(t, list)
+	assert.Contains(t, list[0].Text(), "purple")
+
+	_, err = trial.Open("house.toml", []byte(strings.Replace(string(data), "20x10 in", "20x10 inn", 1)), "", nil)
+	list = trial.Problems("house.toml", err)
+	require.NotEmpty(t, list)
+	assert.Positive(t, list[0].Line)
+
+	_, err = trial.Open("house.toml", data, "nowhere", nil)
+	require.Error(t, err)
+}
+
+func TestNamesThatNeedQuotes(t *testing.T) {
+	text := strings.ReplaceAll(string(example(t, "two-floor")), `damper = "main"`, `damper = "main \u0026 <hall>"`)
+	text = strings.Replace(text, "main = { size = \"14 in\", blade", "\"main & <hall>\" = { size = \"14 in\", blade", 1)
+	text = strings.Replace(text, `damper.main.stop = "0 %"`, `damper."main & <hall>".stop = "0 %"`, -1)
+	in, err := trial.Open("x", []byte(text), "", nil)
+	require.NoError(t, err)
+	found := false
+	for _, k := range trial.Knobs(in.Graph) {
+		if k.Damper == "main & <hall>" && k.Kind == trial.KnobStop {
+			found = true
+			moved, err := trial.Open("x", []byte(text), "", []string{k.Set(70)})
+			require.NoError(t, err)
+			for _, d := range moved.Graph.Job.Dampers {
+				if d.Name == k.Damper {
+					assert.InDelta(t, 0.7, float64(d.Stop), 1e-12)
+				}
+			}
+		}
+	}
+	assert.True(t, found)
+}

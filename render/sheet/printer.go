@@ -1,0 +1,122 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"spillway/network"
+	"spillway/network/units"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// Printer prints single numbers and lines as the text report does, for pages that lay them out themselves: the same number is the same
+// text everywhere. A number that does not apply is a dash.
+type Printer struct{ m trade }
+
+// NewPrinter returns the printer of a system of units.
+func NewPrinter(s units.System) Printer { return Printer{tradeOf(s)} }
+
+// Units are the words for the units that numbers without a unit are in.
+type Units struct {
+	Airflow, Pressure, Velocity, Temperature, Span, Drift, Heat, Length string
+}
+
+// Units returns them.
+func (p Printer) Units() Units {
+	m := p.m
+	return Units{m.airflow.label, m.pressure.label, m.velocity.label, m.temperature.label, m.span.label, m.drift.label, m.heat.label, m.length.label}
+}
+
+// The quantities, from SI, without a unit. Pressure has the decimals of an external static, Drop one more.
+func (p Printer) Airflow(si float64) string     { return p.m.airflow.text(si) }
+func (p Printer) Pressure(si float64) string    { return p.m.pressure.text(si) }
+func (p Printer) Drop(si float64) string        { return p.m.drop.text(si) }
+func (p Printer) Velocity(si float64) string    { return p.m.velocity.text(si) }
+func (p Printer) Temperature(si float64) string { return p.m.temperature.text(si) }
+func (p Printer) Span(si float64) string        { return p.m.span.text(si) }
+func (p Printer) Drift(si float64) string       { return p.m.drift.signed(si) }
+func (p Printer) Heat(si float64) string        { return p.m.heat.text(si) }
+func (p Printer) Length(si float64) string      { return p.m.length.text(si) }
+func (p Printer) Watts(si float64) string       { return p.m.power.text(si) }
+func (p Printer) Percent(share float64) string  { return percentOpen(share) }
+func (p Printer) Duration(s float64) string     { return duration(s) }
+
+// PerTon is the airflow per nominal cooling of the stage that runs, with its unit; "" when it does not apply.
+func (p Printer) PerTon(o *state.Outcome) string {
+	perTon := o.Blower.Airflow / nominalCooling(o)
+	if math.IsNaN(perTon) {
+		return ""
+	}
+	return p.m.flowPerHeat.with(perTon)
+}
+
+// Finding is a finding on one line: what, where, value and limit.
+func (p Printer) Finding(f verdict.Finding) string { return findingWords(f, p.m) }
+
+// LedgerLine is one line of the ledger on paper.
+type LedgerLine struct {
+	Kind    state.PathKind
+	Text    string // "bleed into main"
+	Airflow string // whole, adding up to the blower's
+	Percent string // of the blower's air, adding up to 100.0
+	Share   float64
+}
+
+// Ledger is an outcome's ledger whose whole airflows add up to the blower's, which comes first, and the surplus.
+func (p Printer) Ledger(o *state.Outcome) (blower, surplus string, lines []LedgerLine) {
+	a := newAccount(o, p.m.airflow.factor)
+	shares := a.shares()
+	for i, l := range a.lines {
+		if l.whole == 0 && shares[i] == 0 && l.Kind != state.PathWanted {
+			continue
+		}
+		lines = append(lines, LedgerLine{Kind: l.Kind, Text: pathWords(l.Path), Airflow: grouped(fmt.Sprint(l.whole)), Percent: tenths(shares[i]), Share: float64(shares[i]) / 1000})
+	}
+	return grouped(fmt.Sprint(a.blower)), grouped(fmt.Sprint(a.surplus)), lines
+}
+
+// ZoneAirflow and DamperAirflow print an airflow as the ledger has it, where the ledger has it.
+func (p Printer) ZoneAirflow(o *state.Outcome, airflow float64) string {
+	return newAccount(o, p.m.airflow.factor).text(p.m.airflow, airflow)
+}
+
+// ReturnAirflow is what the grilles of a zone take.
+func (p Printer) ReturnAirflow(o *state.Outcome, zone int) string {
+	return p.m.airflow.text(returnAir(o, zone))
+}
+
+// Fact is one line about the air in the machine.
+type Fact struct{ Head, Text string }
+
+// Machine says what warms or cools the air and what happens to the air in it.
+func (p Printer) Machine(o *state.Outcome) (head string, facts []Fact) {
+	for _, f := range equipmentFacts(o, p.m) {
+		facts = append(facts, Fact{f.head, f.text})
+	}
+	return machineHead(o), facts
+}
+
+// DamperWords says why a damper stands where it does.
+func (p Printer) DamperWords(d *state.Damper) string { return damperWords(d) }
+
+// Port is the static that a gauge would show at a place.
+type Port struct {
+	Name, At string
+	Static   float64 // Pa
+}
+
+// Ports lists the equipment's own ports, in air order, and then the job's.
+func (p Printer) Ports(o *state.Outcome) []Port {
+	var out []Port
+	for _, r := range ports(o) {
+		out = append(out, Port{r.name, r.at, r.static})
+	}
+	return out
+}
+
+// RegisterName is what a register is called on paper.
+func RegisterName(g *network.Graph, r *network.Register) string { return registerName(g, r) }
+
+// Clean makes a name from a job file fit for one line.
+func Clean(name string) string { return clean(name) }
