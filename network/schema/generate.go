@@ -1,0 +1,204 @@
+package schema
+
+import (
+	"bytes"
+	"encoding/json"
+	"reflect"
+	"strings"
+
+	"spillway/network"
+	"spillway/network/section"
+	"spillway/network/units"
+)
+
+// Comments are the comments of the types of a job file, by "Type" or "Type.Field".
+type Comments map[string]string
+
+// generator gathers the definitions while it walks the types.
+type generator struct {
+	comments    Comments
+	definitions map[string]*node
+}
+
+// Generate makes the schema from the types of network.Job. Every type becomes a definition; the alternatives take the keys of the
+// job without demanding any.
+func Generate(comments Comments) ([]byte, error) {
+	g := &generator{comments: comments, definitions: map[string]*node{}}
+	job := g.object(reflect.TypeFor[network.Job]())
+	root := &node{
+		Schema: "http://json-schema.org/draft-07/schema#", Title: "Spillway job file",
+		Description: "One zoned forced-air installation: equipment, zones, dampers and every run of duct.",
+		Comment:     "Generated from the types of the program. The program itself checks more: names, sizes that fit each other, missing parts.",
+		Type:        "object", Properties: job.Properties, AdditionalProperties: false,
+		Required: []string{"equipment", "zone", "damper", "supply", "return"},
+	}
+	alternative := &node{Type: "object", Properties: map[string]*node{}, AdditionalProperties: false,
+		Description: "A named set of overrides that says only what differs from the file as it stands."}
+	for key, value := range job.Properties {
+		alternative.Properties[key] = value
+	}
+	alternative.Properties["note"] = described(text(), "What this alternative is about.")
+	alternative.Properties["remove"] = described(listOf(text()), `Paths of parts that are taken out: "bypass.relief".`)
+	g.definitions["alternative"] = alternative
+	root.Properties["alternative"] = described(namedTable(ref("alternative")), "Named sets of overrides; --alternative NAME applies one.")
+	root.Definitions = g.definitions
+
+	var out bytes.Buffer
+	encoder := json.NewEncoder(&out)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	if err := encoder.Encode(root); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
+}
+
+// field is what the tags of a struct field say, as the reader of job files takes them.
+type field struct {
+	key, limit  string
+	short, size bool
+	of          reflect.StructField
+}
+
+func fieldsOf(t reflect.Type) []field {
+	var fields []field
+	for i := range t.NumField() {
+		f := t.Field(i)
+		key, option, _ := strings.Cut(f.Tag.Get("toml"), ",")
+		if key != "" && key != "-" {
+			fields = append(fields, field{key: key, limit: f.Tag.Get("limit"), short: option == "short", size: f.Tag.Get("bare") == "size", of: f})
+		}
+	}
+	return fields
+}
+
+// object is a table with the keys of a struct.
+func (g *generator) object(t reflect.Type) *node {
+	n := &node{Type: "object", Description: g.comments[t.Name()], Properties: map[string]*node{}, AdditionalProperties: false}
+	for _, f := range fieldsOf(t) {
+		n.Properties[f.key] = described(g.value(f.of.Type, t, f), g.comments[t.Name()+"."+f.of.Name])
+	}
+	return n
+}
+
+// value is what may stand for a field.
+func (g *generator) value(t, holder reflect.Type, f field) *node {
+	if t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	if n := g.special(t, f); n != nil {
+		return n
+	}
+	words, closed := network.Choices(holder.Name(), f.key)
+	switch t.Kind() {
+	case reflect.Slice:
+		element := t.Elem()
+		if isNamed(element) {
+			return namedTable(g.structure(element))
+		}
+		return listOf(g.value(element, holder, f))
+	case reflect.Struct:
+		return g.structure(t)
+	case reflect.Bool:
+		return &node{Type: "boolean"}
+	case reflect.Int:
+		n := number(1, 1000)
+		n.Type = "integer"
+		return n
+	case reflect.Float64:
+		return number(0, 1e6)
+	}
+	return choice(words, closed)
+}
+
+// choice is a text that is one of some words, or for which an editor should offer them.
+func choice(words []string, closed bool) *node {
+	switch {
+	case len(words) == 0:
+		return text()
+	case closed:
+		return &node{Type: "string", Enum: words}
+	}
+	return anyOf(&node{Type: "string", Enum: words}, text())
+}
+
+// isNamed tells whether a slice of this type is a named table in the file.
+func isNamed(t reflect.Type) bool {
+	if t.Kind() != reflect.Struct || t == reflect.TypeFor[network.FittingUse]() {
+		return false
+	}
+	f, ok := t.FieldByName("Name")
+	return ok && f.Tag.Get("toml") == ""
+}
+
+// structure refers to the definition of a struct, which it makes on the way. What may be written short may also be the short value.
+func (g *generator) structure(t reflect.Type) *node {
+	name := strings.ToLower(t.Name())
+	if _, ok := g.definitions[name]; !ok {
+		g.definitions[name] = nil // taken, should the type hold itself
+		n := g.object(t)
+		var short *node
+		for _, f := range fieldsOf(t) {
+			if f.short {
+				short = n.Properties[f.key]
+			}
+		}
+		switch t {
+		case reflect.TypeFor[network.Opening]():
+			short = g.special(reflect.TypeFor[network.Size](), field{})
+		case reflect.TypeFor[network.Leak]():
+			short = described(text(), `"4 % of blower at 25 Pa", "40 cfm at 25 Pa" or "class 12", each with " to attic" behind it if need be`)
+		}
+		if short != nil {
+			n = &node{Description: n.Description, AnyOf: []*node{short, n}}
+		}
+		g.definitions[name] = n
+	}
+	return ref(name)
+}
+
+// special are the types that have a written form of their own; nil for all others.
+func (g *generator) special(t reflect.Type, f field) *node {
+	switch t {
+	case reflect.TypeFor[units.System]():
+		return &node{Type: "string", Enum: []string{"ip", "si"}}
+	case reflect.TypeFor[network.Mode]():
+		return &node{Type: "string", Enum: []string{string(network.Cooling), string(network.Heating), string(network.Fan)}}
+	case reflect.TypeFor[network.Names]():
+		return listOf(text())
+	case reflect.TypeFor[network.FittingUse]():
+		words, _ := network.Choices("Line", "fittings")
+		return described(choice(words, false), `A fitting of the catalogue, with a count before it ("2x elbow 90 smooth"), "C = 0.35" or "15 ft equivalent".`)
+	case reflect.TypeFor[network.Position]():
+		return g.define("position", func() *node {
+			return described(anyOf(&node{Type: "string", Enum: []string{"open", "shut"}}, percentNumber(),
+				&node{Type: "string", Pattern: units.KindFraction.Pattern(false)}, &node{Type: "string", Pattern: units.KindAngle.Pattern(false)},
+				&node{Type: "string", Pattern: `^[ \t]*([oO][pP][eE][nN]|[sS][hH][uU][tT]|[cC][lL][oO][sS][eE][dD])[ \t]*$`}),
+				`How far a damper is open: "25 %", "open", "shut", or blade degrees from open: "68 deg".`)
+		})
+	case reflect.TypeFor[network.DamperLeakage]():
+		return g.define("damperleakage", func() *node {
+			return described(anyOf(percentNumber(), &node{Type: "string", Pattern: units.KindFraction.Pattern(false)},
+				&node{Type: "string", Pattern: "^[ \t]*[cC][lL][aA][sS][sS] "}), `How tight a damper shuts: "3 %" of its nominal flow, or "class 1A".`)
+		})
+	case reflect.TypeFor[network.Size](), reflect.TypeFor[section.Section]():
+		return g.define("size", func() *node {
+			return described(anyOf(number(0, 5000), &node{Type: "string", Pattern: "^[ \t]*[0-9.]"}),
+				`A section: "14 in", "20x8 in", "30x8 in oval", "250 mm", with the material behind it if need be ("6 in flex").`)
+		})
+	}
+	return g.quantity(t, f)
+}
+
+func (g *generator) define(name string, make func() *node) *node {
+	if _, ok := g.definitions[name]; !ok {
+		g.definitions[name] = make()
+	}
+	return ref(name)
+}
+
+// percentNumber is a bare number for a percentage; those that could mean a share of one are refused, as the reader does.
+func percentNumber() *node {
+	zero, one, hundred := 0.0, 1.0, 100.0
+	return anyOf(&node{Type: "number", Minimum: &zero, Maximum: &zero}, &node{Type: "number", ExclusiveMinimum: &one, Maximum: &hundred})
+}
