@@ -1,0 +1,142 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"spillway/solver/study"
+	"spillway/solver/verdict"
+)
+
+// studyMeasure is how a study's number is printed: the quantities of findings, and some more.
+func (t trade) studyMeasure(q verdict.Quantity) measure {
+	switch q {
+	case study.Power:
+		return t.power
+	case study.Rate:
+		return t.drift
+	case study.Duration:
+		return measure{factor: 1, label: "s", plain: "s", key: "_s"}
+	}
+	return t.forQuantity(q)
+}
+
+// studyKey is a JSON key: the measure's name with its unit.
+func studyKey(name string, m measure) string {
+	key := strings.ReplaceAll(name, " ", "_")
+	if m.label == "%" {
+		return key // a share is a plain number from 0 to 1
+	}
+	return key + m.key
+}
+
+// shareOrValue is a number for JSON, with shares as 0 to 1.
+func shareOrValue(m measure, si float64) float64 {
+	if m.label == "%" {
+		return si
+	}
+	return m.of(si)
+}
+
+// setting prints a number of a setting with its unit, to three significant digits, four from 1000 on.
+func settingText(x float64, unit string) string {
+	digits := 3
+	if math.Abs(x) >= 1000 {
+		digits = 4
+	}
+	rounded, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', digits, 64), 64)
+	text := strconv.FormatFloat(rounded, 'f', -1, 64)
+	if unit == "" {
+		return text
+	}
+	return text + " " + unit
+}
+
+// checkName is a check with its place: "register face velocity of loft-bed".
+func checkName(name, where string) string {
+	if where == "" {
+		return clean(name)
+	}
+	return clean(name) + " of " + clean(where)
+}
+
+// passes says which limit a finding passes: "external static passes 0.500 in. w.c.".
+func passes(f verdict.Finding, t trade) string {
+	name := checkName(f.Check, f.Where)
+	if math.IsNaN(f.Limit) {
+		return name
+	}
+	m := t.forQuantity(f.Quantity)
+	verb := "passes"
+	if f.Value < f.Limit {
+		verb = "falls below"
+	}
+	return name + " " + verb + " " + m.with(f.Limit)
+}
+
+// against says how far a finding is from its limit: "external static 0.612 against 0.500 in. w.c.".
+func against(f verdict.Finding, t trade) string {
+	m := t.forQuantity(f.Quantity)
+	if math.IsNaN(f.Limit) {
+		return checkName(f.Check, f.Where) + " at " + m.with(f.Value)
+	}
+	return checkName(f.Check, f.Where) + " " + m.text(f.Value) + " against " + m.with(f.Limit)
+}
+
+// worstOver is the worst value of a measure over the call states of a report.
+func worstOver(p *study.Report, name string, more bool) float64 {
+	worst := math.NaN()
+	for i := range p.States {
+		v := p.Value(i, name, "")
+		if math.IsNaN(v) {
+			continue
+		}
+		if math.IsNaN(worst) || more && v < worst || !more && v > worst {
+			worst = v
+		}
+	}
+	return worst
+}
+
+// levels counts the findings of a report.
+func levels(p *study.Report) (faults, cautions int) {
+	for i := range p.States {
+		faults += count(p.States[i].Findings, verdict.Fault)
+		cautions += count(p.States[i].Findings, verdict.Caution)
+	}
+	return faults, cautions
+}
+
+// levelCell shows faults/cautions, in their colour.
+func levelCell(faults, cautions int) cell {
+	c := cell{text: fmt.Sprintf("%d/%d", faults, cautions)}
+	switch {
+	case faults > 0:
+		c.tone = faultTone
+	case cautions > 0:
+		c.tone = cautionTone
+	}
+	return c
+}
+
+// twoLines puts the last word of a label under the rest.
+func twoLines(label string, left bool) column {
+	if i := strings.LastIndexByte(label, ' '); i > 0 {
+		return column{above: label[:i], head: label[i+1:], left: left}
+	}
+	return column{head: label, left: left}
+}
+
+// findingObject is a finding for JSON.
+func findingObject(state string, f verdict.Finding, t trade) object {
+	m := t.forQuantity(f.Quantity)
+	return object{{"state", state}, {"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", m.of(f.Value)}, {"limit", m.of(f.Limit)},
+		{"unit", m.plain}}
+}
+
+// studyObject begins a JSON document of a study.
+func studyObject(head *Sheet) object {
+	return object{{"spillway", head.Version}, {"job", head.title()}, {"file", head.File}, {"alternative", head.Job.Alternative}, {"units", unitsName(head.Units)}}
+}

@@ -1,0 +1,180 @@
+package study
+
+import (
+	"math"
+
+	"spillway/network"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// Report is what a study keeps of a solved variant: its measures and findings, without the outcomes themselves.
+type Report struct {
+	Variant  Variant
+	Measures []Measure
+	States   []StateReport
+}
+
+// StateReport is one call state of a Report.
+type StateReport struct {
+	State    state.CallState
+	Values   []float64 // parallel to Report.Measures
+	Findings []verdict.Finding
+}
+
+// newReport reads the measures off a result.
+func newReport(r *Result) *Report {
+	p := &Report{Variant: r.Variant, Measures: Measures(r.Graph), States: make([]StateReport, len(r.Outcomes))}
+	for i, o := range r.Outcomes {
+		p.States[i] = StateReport{State: o.State, Values: make([]float64, len(p.Measures)), Findings: r.Findings[i]}
+		for m := range p.Measures {
+			p.States[i].Values[m] = p.Measures[m].Read(o)
+		}
+	}
+	return p
+}
+
+// Report solves a variant, or remembers it.
+func (s *Study) Report(v Variant) (*Report, error) {
+	s.mu.Lock()
+	p, ok := s.reports[v.key()]
+	s.mu.Unlock()
+	if ok {
+		return p, nil
+	}
+	r, err := s.Solve(v)
+	if err != nil {
+		return nil, err
+	}
+	p = newReport(r)
+	s.mu.Lock()
+	if len(s.reports) < mostReports {
+		s.reports[v.key()] = p
+	}
+	s.mu.Unlock()
+	return p, nil
+}
+
+// Reports gives the reports of variants, solved side by side, in their order.
+func (s *Study) Reports(variants []Variant) ([]*Report, error) {
+	reports := make([]*Report, len(variants))
+	err := s.each(len(variants), func(i int) (err error) {
+		reports[i], err = s.Report(variants[i])
+		return err
+	})
+	return reports, err
+}
+
+// Value is a measure in a call state; NaN when the report has no such measure.
+func (p *Report) Value(stateIndex int, name, where string) float64 {
+	for m := range p.Measures {
+		if p.Measures[m].Name == name && p.Measures[m].Where == where {
+			return p.States[stateIndex].Values[m]
+		}
+	}
+	return math.NaN()
+}
+
+// Check is one limit at one place in one call state.
+type Check struct {
+	State, Name, Where string
+}
+
+// Faults lists the checks that are at fault, in the order of states and findings. With caution it lists those that want caution too.
+func (p *Report) Faults(caution bool) []Fault {
+	var list []Fault
+	for i := range p.States {
+		for _, f := range p.States[i].Findings {
+			if f.Level == verdict.Fault || caution && f.Level == verdict.Caution {
+				list = append(list, Fault{Check{p.States[i].State.Name, f.Check, f.Where}, f})
+			}
+		}
+	}
+	return list
+}
+
+// Fault is a finding with the call state it belongs to.
+type Fault struct {
+	Check
+	Finding verdict.Finding
+}
+
+// finding is the finding of a check in the report; nil when it has none, because all is well there or another place of the same kind
+// is nearer its limit.
+func (p *Report) finding(c Check) *verdict.Finding {
+	for i := range p.States {
+		if p.States[i].State.Name != c.State {
+			continue
+		}
+		for k := range p.States[i].Findings {
+			if f := &p.States[i].Findings[k]; f.Check == c.Name && f.Where == c.Where {
+				return f
+			}
+		}
+	}
+	return nil
+}
+
+// level is the level of a check in the report; a check without a finding is in order.
+func (p *Report) level(c Check) verdict.Level {
+	if f := p.finding(c); f != nil {
+		return f.Level
+	}
+	return verdict.OK
+}
+
+// count counts findings of a level.
+func (p *Report) count(level verdict.Level) int {
+	n := 0
+	for i := range p.States {
+		for _, f := range p.States[i].Findings {
+			if f.Level == level {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// excess is how far a finding's value lies beyond its limit, as a share of the limit; for temperatures, which have no zero of their
+// own, in steps of 10 K.
+func excess(f verdict.Finding) float64 {
+	if math.IsNaN(f.Limit) {
+		return 0
+	}
+	scale := math.Abs(f.Limit)
+	if f.Quantity == verdict.Temperature || f.Quantity == verdict.Span {
+		scale = 10
+	}
+	if scale == 0 {
+		scale = 1
+	}
+	return math.Abs(f.Value-f.Limit) / scale
+}
+
+// Margin is the room to the nearest caution or fault limit, as excess measures it; negative when one is passed.
+func (p *Report) Margin() float64 {
+	least := math.Inf(1)
+	for i := range p.States {
+		for _, f := range p.States[i].Findings {
+			if math.IsNaN(f.Limit) {
+				continue
+			}
+			m := excess(f)
+			if f.Level != verdict.OK {
+				m = -m
+			}
+			least = min(least, m)
+		}
+	}
+	return least
+}
+
+// zoneNames lists the zones of a job.
+func zoneNames(job *network.Job) []string {
+	names := make([]string, len(job.Zones))
+	for i := range job.Zones {
+		names[i] = job.Zones[i].Name
+	}
+	return names
+}

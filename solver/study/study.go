@@ -1,0 +1,241 @@
+package study
+
+import (
+	"fmt"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"spillway/network"
+	"spillway/network/diag"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// Variant is an installation as its job file describes it, with one of its alternatives and further overrides, each PATH=VALUE as
+// network.Options takes them. The last of several overrides of one path holds.
+type Variant struct {
+	Alternative string
+	Set         []string
+}
+
+// With returns the variant with one more override.
+func (v Variant) With(path, value string) Variant {
+	v.Set = append(slices.Clone(v.Set), path+"="+value)
+	return v
+}
+
+// key names a variant in caches.
+func (v Variant) key() string { return v.Alternative + "\x00" + strings.Join(v.Set, "\x00") }
+
+// Result is a variant solved and judged in every call state that the study asks for.
+type Result struct {
+	Variant  Variant
+	Graph    *network.Graph
+	Outcomes []*state.Outcome
+	Findings [][]verdict.Finding // parallel to Outcomes
+}
+
+// Options of a study.
+type Options struct {
+	// Choose picks the call states; nil takes all of them.
+	Choose func(g *network.Graph) ([]state.CallState, error)
+	// Workers is how many variants are solved at once; 0 takes one per core. It does not alter results.
+	Workers int
+	// Reread makes every variant go through the job file, also where a setting can be changed in the graph. It is there for
+	// tests and timings: results are the same.
+	Reread bool
+	// Courses asks for the time courses too (times to frost, duty while cycling), which take several times as long.
+	Courses bool
+}
+
+// Study is a job file about which questions are asked. It may be used by several goroutines at once.
+type Study struct {
+	name string
+	data []byte
+	opt  Options
+
+	mu      sync.Mutex
+	bases   map[string]*base
+	reports map[string]*Report
+}
+
+// base is a variant that was read from the file and stands ready for changes in its graph.
+type base struct {
+	once   sync.Once
+	graph  *network.Graph
+	states []state.CallState
+	err    error
+}
+
+// New prepares a study of a job file, given by its bytes and what messages should call it.
+func New(name string, data []byte, opt Options) *Study {
+	return &Study{name: name, data: data, opt: opt, bases: map[string]*base{}, reports: map[string]*Report{}}
+}
+
+// Read reads and builds a variant; problems of the job come as a diag.List.
+func (s *Study) Read(v Variant) (*network.Graph, error) {
+	b := s.base(v)
+	return b.graph, b.err
+}
+
+// States lists the call states of a variant that the study asks for.
+func (s *Study) States(v Variant) ([]state.CallState, error) {
+	b := s.base(v)
+	return b.states, b.err
+}
+
+// base reads a variant once.
+func (s *Study) base(v Variant) *base {
+	s.mu.Lock()
+	b, ok := s.bases[v.key()]
+	if !ok {
+		b = new(base)
+		if len(s.bases) < mostBases {
+			s.bases[v.key()] = b
+		}
+	}
+	s.mu.Unlock()
+	b.once.Do(func() { b.graph, b.states, b.err = s.read(v) })
+	return b
+}
+
+// mostBases bounds how many variants are kept as read, mostReports how many as solved; beyond, they are found anew.
+const (
+	mostBases   = 64
+	mostReports = 1 << 14
+)
+
+func (s *Study) read(v Variant) (*network.Graph, []state.CallState, error) {
+	job, found := network.Read(s.name, s.data, network.Options{Alternative: v.Alternative, Set: v.Set})
+	if job == nil {
+		return nil, nil, found
+	}
+	g, err := network.Build(job)
+	if err != nil {
+		return nil, nil, err
+	}
+	if s.opt.Choose == nil {
+		return g, state.States(g), nil
+	}
+	states, err := s.opt.Choose(g)
+	return g, states, err
+}
+
+// graph gives the graph of a variant: changed in place of the base's where the last overrides allow that, else read.
+func (s *Study) graph(v Variant) (*network.Graph, []state.CallState, error) {
+	if !s.opt.Reread {
+		if g, states, ok := s.changed(v); ok {
+			return g, states, nil
+		}
+		b := s.base(v)
+		return b.graph, b.states, b.err
+	}
+	return s.read(v)
+}
+
+// changed makes a variant's graph by changing the graph of the variant without its last overrides. ok is false when one of them
+// is not among those that are simple and exact, or the base cannot be read.
+func (s *Study) changed(v Variant) (g *network.Graph, states []state.CallState, ok bool) {
+	first := len(v.Set)
+	for first > 0 && isQuick(v.Set[first-1]) {
+		first--
+	}
+	if first == len(v.Set) {
+		return nil, nil, false
+	}
+	b := s.base(Variant{Alternative: v.Alternative, Set: v.Set[:first:first]})
+	if b.err != nil {
+		return nil, nil, false
+	}
+	c := newChange(b.graph)
+	for _, assignment := range v.Set[first:] {
+		if !c.apply(assignment) {
+			return nil, nil, false
+		}
+	}
+	return c.graph, b.states, true
+}
+
+// Solve solves and judges a variant, outcomes and all. Results are not kept.
+func (s *Study) Solve(v Variant) (*Result, error) {
+	g, states, err := s.graph(v)
+	if err != nil {
+		return nil, err
+	}
+	return s.solveGraph(v, g, states)
+}
+
+func (s *Study) solveGraph(v Variant, g *network.Graph, states []state.CallState) (*Result, error) {
+	solver, err := state.New(g)
+	if err != nil {
+		return nil, err
+	}
+	if !s.opt.Courses {
+		solver = solver.Quick()
+	}
+	r := &Result{Variant: v, Graph: g, Outcomes: make([]*state.Outcome, len(states)), Findings: make([][]verdict.Finding, len(states))}
+	for i, cs := range states {
+		if r.Outcomes[i], err = solver.Solve(cs); err != nil {
+			return nil, s.named(v, err)
+		}
+		r.Findings[i] = verdict.Judge(r.Outcomes[i])
+	}
+	return r, nil
+}
+
+// named says which variant an error is about.
+func (s *Study) named(v Variant, err error) error {
+	var parts []string
+	if v.Alternative != "" {
+		parts = append(parts, fmt.Sprintf("alternative %q", diag.Visible(v.Alternative)))
+	}
+	for _, assignment := range v.Set {
+		parts = append(parts, diag.Visible(assignment))
+	}
+	if len(parts) == 0 {
+		return err
+	}
+	return fmt.Errorf("with %s: %w", strings.Join(parts, ", "), err)
+}
+
+// SolveAll solves variants side by side; results stand in the order of the variants. Of several errors the first variant's is
+// returned.
+func (s *Study) SolveAll(variants []Variant) ([]*Result, error) {
+	results := make([]*Result, len(variants))
+	err := s.each(len(variants), func(i int) (err error) {
+		results[i], err = s.Solve(variants[i])
+		return err
+	})
+	return results, err
+}
+
+// each calls f for 0..n-1 on the study's workers and returns the error of the lowest index.
+func (s *Study) each(n int, f func(i int) error) error {
+	workers := s.opt.Workers
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	failures := make([]error, n)
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range min(workers, n) {
+		wg.Go(func() {
+			for i := range next {
+				failures[i] = f(i)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	for _, err := range failures {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
