@@ -52,10 +52,10 @@ func TestRecirculationFollowsTheClosedForm(t *testing.T) {
 			f := func(c float64) float64 { return c*1.8 + 32 }
 			assert.InDelta(t, ret+r*rise*1.8/(1-r), f(e.Entering), 0.05, "%s, r = %.3f", cs.Name, r)
 			assert.InDelta(t, ret+rise*1.8/(1-r), f(e.Leaving), 0.05)
-			// The rise is the same whatever recirculates: output and fan heat over 1.08 cfm (standard air; 0.5 % between the trade's 1.08
-			// and moist air at this state).
+			// The rise is the same whatever recirculates: output and fan heat over 1.08 cfm (standard air; the 1.08 of the trade is dry air, ours carries
+			// 35 % relative humidity and 1.1 % more heat).
 			want := (54000 + e.FanHeat/units.BtuPerHour) / (1.08 * o.Blower.Airflow / units.CFM)
-			assert.InEpsilon(t, want, rise*1.8, 0.01)
+			assert.InEpsilon(t, want, rise*1.8, 0.015)
 			assert.InDelta(t, o.Bypass, r, 1e-6, "all of it through the bypass")
 		}
 	}
