@@ -80,11 +80,11 @@ func (c *CoolingCurve) flow(p Quadratic, ff float64) float64 {
 // down to −6.7 °C, where air cooled by a bypass lies, and is the default for that reason.
 //
 // Source: generic packaged-unit direct-expansion curve set, as transcribed in four places (second-hand). Bounds
-// 12.78–23.89 °C wet bulb, 18–46.11 °C outdoors, airflow 0.5–1.5 of rated (one transcription: 0.875–1.125).
+// 12.78–23.89 °C wet bulb, 18–46.11 °C outdoors, airflow 0.5–1.5 of rated (one copy: 0.875–1.125).
 func GenericCurve() *CoolingCurve {
 	return &CoolingCurve{
 		Name:         "generic packaged unit",
-		Source:       "generic packaged-unit direct-expansion curve set (second-hand, four transcriptions)",
+		Source:       "generic packaged-unit direct-expansion curve set (second-hand, four copies)",
 		Capacity:     Biquadratic{0.942587793, 0.009543347, 0.00068377, -0.011042676, 0.000005249, -0.00000972},
 		EIR:          Biquadratic{0.342414409, 0.034885008, -0.0006237, 0.004977216, 0.000437951, -0.000728028},
 		CapacityFlow: Quadratic{0.8, 0.2, 0},
