@@ -44,7 +44,6 @@ func slopeMerit(s *Solver) error {
 	if s.slope <= 0 || before <= searchNoise*s.power || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
 		return nil
 	}
-	s.keepFull()
 	if start >= 0 { // not downhill: only with couplings, or at round-off
 		if s.couple.active() && !s.frozen {
 			return residualMerit(s)
@@ -93,24 +92,19 @@ func slopeMerit(s *Solver) error {
 	return s.evaluateAt(lo)
 }
 
-// keepFull keeps the trial at the full step for chords.
-func (s *Solver) keepFull() {
-	copy(s.fullFlow, s.trialFlow)
-	copy(s.fullDrop, s.trialDrop)
-}
-
-// chords raises the slopes in place, for the next step only, to those of the chords to the full step that went too far. A law
-// that is flat where it stands and steep further out lets Newton's method propose a step that must be cut short again and
-// again, to the loss of all the other edges; the chord knows the steep part. Any positive slopes make the step one along which
-// the content falls.
+// chords raises the slopes in place, for the next step only, to those of the chords over the step just taken, which was cut short. A
+// law with a steep part between flat ones would otherwise throw Newton's method to and fro across the steep part, each step
+// cut short at once, to the loss of all the other edges; the chord knows what lies between. Any positive slopes make the
+// step one along which the content falls.
 func (s *Solver) chords() {
 	s.curtailed = false
 	if s.couple.active() && !s.frozen {
 		return
 	}
 	for e, w := range s.conductance {
-		dq, df := s.fullFlow[e]-s.flow[e], s.fullDrop[e]-s.drop[e]
-		if chord := dq / df; w > 0 && chord > 0 && chord < w {
+		// The state before the step is where accept put it.
+		dq, df := s.flow[e]-s.trialFlow[e], s.drop[e]-s.trialDrop[e]
+		if chord := dq / df; chord > 0 && chord < w {
 			s.conductance[e] = chord
 		}
 	}

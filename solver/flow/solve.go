@@ -15,7 +15,7 @@ const (
 	// Round-off of one edge residual, in units of the terms that make it up.
 	roundOff = 8 * 0x1p-53
 
-	maxIterations = 100
+	maxIterations = 200
 	stalledAfter  = 8    // iterations without a fall by a tenth: passing a kink can take some
 	stalledGap    = 1e-8 // of the power: what a stalled solve may still be accepted with
 )
@@ -32,7 +32,6 @@ type Solver struct {
 	source                                 []float64
 	push                                   []float64 // p_tail − p_head + source, at the latest pressures
 	step                                   []float64 // Newton's step of the flows
-	fullFlow, fullDrop                     []float64 // the last full step that went too far
 
 	// By renumbered node; the last place of values is for edges between known nodes.
 	pressure, right, injection []float64
@@ -77,7 +76,7 @@ func (t *Topology) NewSolver() *Solver {
 		t:    t,
 		flow: edges(), drop: edges(), conductance: edges(),
 		trialFlow: edges(), trialDrop: edges(), trialConductance: edges(),
-		source: edges(), push: edges(), step: edges(), fullFlow: edges(), fullDrop: edges(),
+		source: edges(), push: edges(), step: edges(),
 		pressure: nodes(), right: nodes(), injection: nodes(),
 		values: make([]float64, t.size()), inverse: make([]float64, t.free), work: make([]float64, t.free),
 		outFlow: edges(), outPressure: nodes(),

@@ -15,13 +15,13 @@ func (s *Solver) setPush() {
 		}
 	}
 	s.largestDrop = largest
-	largest = s.largestSource
+	largest = 0
 	for _, p := range s.pressure {
 		if p = math.Abs(p); p > largest {
 			largest = p
 		}
 	}
-	s.noiseDrop = roundOff * largest
+	s.noiseDrop = roundOff * (2*largest + s.largestSource)
 }
 
 // newtonStep solves the linear system and leaves the new pressures in pressure and push, the step in step and its first slope
