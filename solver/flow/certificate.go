@@ -159,10 +159,14 @@ func (s *Solver) reach(e int, r, w float64) (float64, error) {
 // Interval returns an interval that contains the true flow of an edge for certain (round-off apart), given the laws, from
 // the gap G of the last solve. With couplings, "true" refers to the problem with their drops frozen at the solution.
 //
-// With q the flow found and y a flow further out, D(q, y) = ∫ from y to q of (φ(t) − φ(y)) dt grows as y moves away, and the
-// true flow q* has D(q, q*) ≤ G (see certify). Since φ rises, over sub-intervals of y..q the integral is at least
-// the sum of (length × value at the end nearer y); y is pushed out until that lower sum exceeds G. Where the law has slope m
-// the interval is about q ± √(2G/m). It is infinite on a side where no such y is found; before a successful solve it is all numbers.
+// G bounds Σ D_e(q_e, q*_e) over the edges, where q are the flows found, q* the true ones and
+//
+//	D(q, y) = ∫ from y to q of (φ(t) − φ(y)) dt ≥ 0
+//
+// so D(q, q*) ≤ G for every edge by itself, and D grows as y moves away from q. Since φ rises, over sub-intervals of y..q
+// the integral is at least the sum of (length × value at the end nearer y); y is pushed out until that lower sum exceeds G.
+// Where the law has slope m the interval is about q ± √(2G/m). It is infinite on a side where no such y is found; without a
+// successful solve it is all numbers.
 func (s *Solver) Interval(edge int) (lo, hi float64) {
 	if !s.solved || edge < 0 || edge >= s.t.edges {
 		return math.Inf(-1), math.Inf(1)

@@ -7,8 +7,29 @@
 //	φ_e(q_e) + Σ couplings = p_tail − p_head + source_e     for every edge
 //	Σ flow in − Σ flow out + injected = 0                    for every node of unknown pressure
 //
-// The package knows nothing of what flows: it is given pipes, pumps, airways and resistors alike in its tests. All
-// quantities are in one consistent set of units of the caller's choice (Spillway uses Pa and kg/s).
+// The package knows nothing of what flows: it is given pipes, pumps, airways and resistors alike in its tests. It must not
+// learn: no name of a trade, no unit, no file. All quantities are in one consistent set of units of the caller's choice
+// (Spillway uses Pa and kg/s). Nodes and edges are numbers; callers add names to its errors.
+//
+// # How to use it
+//
+// [New] compiles a [Topology] once; [Topology.NewSolver] makes a [Solver], one per goroutine; [Solver.Solve] solves a
+// [Problem], as many as there are states of the network. Every [Solution] carries a [Certificate], and [Solver.Interval]
+// gives bounds on the true flow of an edge. [Solver.Adjoint] gives derivatives. A machine whose pressure rises with the
+// flow on part of its range can have several operating points: [Solver.OperatingPoints] finds all of them.
+//
+// # What it promises
+//
+// With increasing laws and no couplings there is exactly one solution; it is found from any start, or an error is
+// returned, never numbers that do not pass. Laws may have kinks, be nearly flat or nearly vertical, and differ by a dozen
+// decades in one network: a device that opens at a pressure or passes one way is a law like any other, and a shut one is a law
+// of large resistance. With couplings there may be several solutions or none; a solution found satisfies the equations, and
+// the certificate says whether it is proven to be the only one nearby.
+//
+// # What is not modelled
+//
+// Storage, time, compressibility, and laws that depend on a pressure rather than on flows: those are loops around this
+// package.
 package flow
 
 // Law is the pressure law of one edge.

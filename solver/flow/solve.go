@@ -93,15 +93,15 @@ func (t *Topology) NewSolver() *Solver {
 //	(AᵀWA) δp = s − Aᵀ[q + W(u − φ(q))],   p ← p + δp,   δq = W(u − φ(q)),   q ← q + t δq
 //
 // One full step (t = 1) balances every node; from then on the flows stay balanced for any t, and t is chosen so that
-// the content never rises (see search). Hence for strictly increasing laws it converges from any start. start is a set of
-// flows to set out from, one per edge, balanced or not; nil is a cold start. The result depends on the arguments alone,
-// not on what the solver did before.
+// the content never rises. Hence for strictly increasing laws it converges from any start. start is a set of flows to set
+// out from, one per edge, balanced or not; nil is a cold start. The result depends on the arguments alone, not on what the
+// solver did before. Couplings enter by their full Jacobian, in an inner iteration on the flows they touch.
 //
 // A solution is returned only if, after the last imbalance has been pushed along a spanning tree to the known nodes, the
-// mass residual is within 1e-9 of the largest flow, the gap, round-off apart, within 1e-10 of the power, and every edge residual
-// within 1e-10 of the largest drop and its round-off; or, without couplings, when all progress has stopped, the gap is within 1e-8 of the power (the
-// certificate then says so). Otherwise the error is a [ConvergenceError], or a [LawError] when a law breaks its
-// contract, or an [InputError] when slices do not fit the topology.
+// mass residual is within 1e-9 of the largest flow, the gap, round-off apart, within 1e-10 of the power, and every edge
+// residual within 1e-10 of the largest drop and its round-off; or, without couplings, when all progress has stopped, the
+// gap is within 1e-8 of the power (the certificate then says so). Otherwise the error is a [ConvergenceError], or a
+// [LawError] when a law breaks its contract, or an [InputError] when slices do not fit the topology.
 //
 // Sources: E. Todini and S. Pilati, "A gradient algorithm for the analysis of pipe networks" (1988) for the step; W.
 // Millar, "Some general theorems for non-linear systems possessing resistance", Philosophical Magazine 42 (1951), and R. J.
