@@ -120,6 +120,10 @@ func (t trade) forQuantity(q verdict.Quantity) measure {
 		return t.temperature
 	case verdict.Span:
 		return t.span
+	case verdict.Length:
+		return t.length
+	case verdict.Noise:
+		return measure{factor: 1, label: "NC", plain: "NC"}
 	}
 	return measure{factor: 1, decimals: 2}
 }

@@ -9,7 +9,6 @@
 //   - Recirculation holds the closed forms of a loop with a bypass; Loop is its time course in heating, CoolingLoop in
 //     cooling.
 //   - Zone is the drift of a zone that is fed more or less than it needs.
-//   - Limits lists usual limits with where each comes from.
 //
 // Everything is SI (W, W/K, kg/s, K or °C as named, Pa, s). Mass flow is of DRY air, the stream that humidity and
 // enthalpy are counted per kg of; taking the mass flow of a flow solution for it is right to the humidity ratio (about

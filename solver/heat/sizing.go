@@ -79,28 +79,6 @@ func AreaPerTonBand() Range {
 	return Range{400 * squareFoot / ton, 1000 * squareFoot / ton}
 }
 
-// OversizeBand is how far equipment capacity may lie from the load it serves, as a ratio, with where the figure comes
-// from.
-type OversizeBand struct {
-	Equipment string
-	Ratio     Range
-	Origin    Origin
-	Source    string
-}
-
-// OversizeBands lists the customary sizing windows.
-func OversizeBands() []OversizeBand {
-	const older, newer = "ACCA Manual S, older edition, quoted second-hand (2012)", "ACCA Manual S, newer edition"
-	return []OversizeBand{
-		{"cooling", Range{0, 1.15}, Published, older},
-		{"heat pump", Range{0, 1.25}, Published, older},
-		{"furnace", Range{0, 1.40}, Published, older},
-		{"single-speed cooling", Range{0.90, 1.15}, Memory, newer},
-		{"two-speed cooling", Range{0.90, 1.20}, Memory, newer},
-		{"variable-speed cooling", Range{0.90, 1.30}, Memory, newer},
-	}
-}
-
 // Ventilation is the whole-house outdoor airflow, m³/s, for a floor area in m² and a number of bedrooms:
 //
 //	Q = 0.03 A + 7.5 (Nbr + 1)   CFM, A in ft²

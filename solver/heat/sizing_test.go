@@ -55,31 +55,3 @@ func TestSizingPractice(t *testing.T) {
 	// ASHRAE 62.2's equation (second-hand); 2000 ft² and 3 bedrooms computed from it.
 	computed(t, "ventilation, CFM", 90, Ventilation(2000*squareFt, 3)/cubicFPM, 1e-9)
 }
-
-// Every row can be named, has an order, a unit and a source.
-func TestLimitsAreWhole(t *testing.T) {
-	seen := map[string]bool{}
-	for _, l := range Limits() {
-		assert.False(t, seen[l.Name], l.Name)
-		seen[l.Name] = true
-		assert.NotEmpty(t, l.What)
-		assert.NotEmpty(t, l.Source)
-		assert.LessOrEqual(t, l.Low, l.High, l.Name)
-		if l.Origin == OurChoice {
-			assert.Equal(t, "our choice", l.Origin.String())
-		}
-		got, ok := LimitNamed(l.Name)
-		require.True(t, ok)
-		assert.Equal(t, l, got)
-	}
-	_, ok := LimitNamed("no such")
-	assert.False(t, ok)
-	frost, _ := LimitNamed("evaporating, frost")
-	assert.InDelta(t, 0, frost.Low, 1e-12)
-	airflow, _ := LimitNamed("coil airflow, caution")
-	assert.InEpsilon(t, dryMass(350)/(12000*btuh), airflow.Low, 1e-3)
-	for _, b := range OversizeBands() {
-		assert.Less(t, b.Ratio.Low, b.Ratio.High)
-		assert.NotEmpty(t, b.Source)
-	}
-}

@@ -110,9 +110,14 @@ func (c *calculation) opening(out *outletPlan, listened *roomLoss, arriving soun
 	n.DuctNC = sound.RateNC(borne.Less(listened.loss), sound.Classic).Number
 	n.Catalogue = j.Catalogue.Number
 	n.NCLow, n.NCHigh = j.PhysicalLow, j.PhysicalHigh
-	n.ScreenLow, n.Screen, n.ScreenHigh = j.Screening.Low()-sound.ScreenUncertainty, j.Screening.High(), j.Screening.High()+sound.ScreenUncertainty
+	low, high := min(j.Screening.Low(), screenTop), min(j.Screening.High(), screenTop)
+	n.ScreenLow, n.Screen, n.ScreenHigh = low-sound.ScreenUncertainty, high, high+sound.ScreenUncertainty
+	n.ScreenBeyond = j.Screening.Low() > screenTop
 	return nil
 }
+
+// screenTop is the highest class of the velocity tables, NC: past it they say only "more".
+const screenTop = 45
 
 // power is what the outlet makes itself: by its maker's rating, else from the static pressure that it takes when open; its own
 // damper, throttled in the neck, adds to either.

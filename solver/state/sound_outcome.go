@@ -20,7 +20,9 @@ type Noise struct {
 
 	NCLow, NCHigh float64 // NC within the uncertainty of the physical estimate
 	// ScreenLow and ScreenHigh bound the NC that velocity tables expect, their own uncertainty included; Screen is the higher table.
+	// They end at NC 45; past that ScreenBeyond is set and they are the least that can be said.
 	ScreenLow, Screen, ScreenHigh float64
+	ScreenBeyond                  bool
 	Rated                         bool // NC follows from the maker's rating, which wins over the screen
 
 	Power      sound.Spectrum // dB re 1 pW, all that leaves the opening

@@ -2,7 +2,6 @@ package verdict
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -11,28 +10,35 @@ import (
 	"spillway/solver/state"
 )
 
-// Judge holds an outcome against the limits and returns its findings, worst first. A check with many places (registers, ducts)
-// gives a finding for every place that is not in order, or one for the place nearest its limit when all are.
+// Judge holds an outcome against the limits of its job and returns the findings, worst first. A check with many places (registers,
+// ducts, rooms) gives a finding for every place that is not in order, or one for the place nearest its limit when all are.
 func Judge(o *state.Outcome) []Finding {
-	j := judge{o: o, l: limitsFor(o.Graph.Job), coldest: -1}
-	j.static()
-	j.airflowPerTon()
-	j.fanPower()
-	j.shortfall()
-	j.faces()
-	j.ducts()
-	j.recirculation()
-	j.temperatures()
+	j := judge{o: o, g: o.Graph, t: inForce(o.Graph.Job)}
+	j.system()
+	j.size()
+	j.zones()
 	j.rooms()
-	j.returns()
+	j.faces()
+	j.equipmentFaces()
+	j.ducts()
+	j.temperatures()
+	j.noise()
+	j.jets()
 	j.blower()
-	slices.SortStableFunc(j.found, func(a, b Finding) int {
+	j.ranges()
+	j.rules()
+	Sort(j.found)
+	return j.found
+}
+
+// Sort orders findings worst first: by level, then by how far beyond the limit, as a share of it.
+func Sort(findings []Finding) {
+	slices.SortStableFunc(findings, func(a, b Finding) int {
 		if c := cmp.Compare(rank(b.Level), rank(a.Level)); c != 0 {
 			return c
 		}
-		return cmp.Compare(excess(b), excess(a))
+		return cmp.Compare(excessOf(b), excessOf(a))
 	})
-	return j.found
 }
 
 // Worst is the worst level among findings.
@@ -56,246 +62,179 @@ func rank(l Level) int {
 	return 0
 }
 
-// excess is how far a value is beyond (or from) its limit, as a share of the limit.
-func excess(f Finding) float64 {
-	if f.Limit == 0 || math.IsNaN(f.Limit) {
+// excessOf is how far a value is beyond its limit, as a share of a scale: the limit, or for temperatures 10 K and for noise 10 NC, of
+// which neither has a zero to reckon from.
+func excessOf(f Finding) float64 {
+	if math.IsNaN(f.Margin) {
 		return 0
 	}
-	return math.Abs(f.Value-f.Limit) / math.Abs(f.Limit)
+	scale := math.Abs(f.Limit)
+	if f.Quantity == Temperature || f.Quantity == Noise || scale == 0 {
+		scale = 10
+	}
+	return -f.Margin / scale
 }
 
 type judge struct {
 	o     *state.Outcome
-	l     limits
+	g     *network.Graph
+	t     *table
 	found []Finding
-
-	coldest int // register farthest below the dew point of the room, −1: none
 }
 
-// most judges a value that must not exceed its band.
-func most(f Finding, b band) Finding {
-	f.Source = b.source
-	switch {
-	case f.Value > b.fault:
-		f.Level, f.Limit = Fault, b.fault
-	case f.Value > b.caution:
-		f.Level, f.Limit = Caution, b.caution
-	default:
-		f.Level, f.Limit, f.Remedy = OK, b.caution, ""
-	}
-	return f
-}
+func (j *judge) limit(c check) *Limit { return &j.t.row[c] }
 
-// least judges a value that must not fall short of its band.
-func least(f Finding, b band) Finding {
-	f.Source = b.source
-	switch {
-	case f.Value < b.fault:
-		f.Level, f.Limit = Fault, b.fault
-	case f.Value < b.caution:
-		f.Level, f.Limit = Caution, b.caution
-	default:
-		f.Level, f.Limit, f.Remedy = OK, b.caution, ""
+// add judges one value against one row. A value that does not apply is not judged.
+func (j *judge) add(c check, where string, value float64, remedy string) {
+	if !math.IsNaN(value) {
+		j.found = append(j.found, j.limit(c).judge(where, value, remedy))
 	}
-	return f
 }
 
 // several keeps the findings that are not in order, or the one nearest its limit.
 func (j *judge) several(list []Finding) {
-	bad := 0
+	bad := false
 	best := -1
 	for i, f := range list {
 		if f.Level != OK {
 			j.found = append(j.found, f)
-			bad++
-		} else if best < 0 || f.Value/f.Limit > list[best].Value/list[best].Limit {
+			bad = true
+		} else if best < 0 || excessOf(f) > excessOf(list[best]) {
 			best = i
 		}
 	}
-	if bad == 0 && best >= 0 {
+	if !bad && best >= 0 {
 		j.found = append(j.found, list[best])
 	}
 }
 
-func (j *judge) static() {
-	j.found = append(j.found, most(Finding{
-		Check: "external static", Quantity: Pressure, Value: j.o.Blower.ExternalStatic,
-		Remedy: "give the surplus an easier way (a larger damper stop, a bypass, a dump), a lower blower tap, or larger ducts, filter and returns",
-	}, j.l.static))
+// system judges what holds for the whole installation.
+func (j *judge) system() {
+	j.add(externalStatic, "", j.o.Blower.ExternalStatic,
+		"give the surplus an easier way (a larger damper stop, a bypass, a dump), a lower blower tap, or larger ducts, filter and returns")
+	j.add(airflowPerTon, "", j.perTon(j.o.Blower.Airflow), "less static or a higher tap brings more air over the coil; with too little it ices")
+	j.add(fanPower, "", j.perAirflow(), "lower the static or choose a blower whose power falls with its airflow")
+	if len(j.g.Job.Bypass) > 0 {
+		j.add(bypassShare, "", j.o.Bypass,
+			"recirculated air heats the furnace and chills the coil further with every pass: send part of the surplus to a zone instead")
+	}
 }
 
-func (j *judge) airflowPerTon() {
-	cooling := j.o.Graph.Job.Equipment.Cooling
-	if j.o.State.Mode != network.Cooling || cooling == nil {
-		return
+// perTon is an airflow over the nominal cooling of the stage that runs; NaN when not cooling.
+func (j *judge) perTon(airflow float64) float64 {
+	if j.o.State.Mode != network.Cooling {
+		return math.NaN()
 	}
-	capacity := float64(cooling.Capacity)
-	if n := j.o.State.Stage - 1; n < len(cooling.Stages) && cooling.Stages[n].Capacity > 0 {
-		capacity = float64(cooling.Stages[n].Capacity)
-	}
+	capacity := stageCapacity(j.g.Job.Equipment.Cooling, j.o.State.Stage)
 	if capacity <= 0 {
+		return math.NaN()
+	}
+	return airflow / capacity
+}
+
+func stageCapacity(m *network.Machine, stage int) float64 {
+	if m == nil {
+		return 0
+	}
+	if n := stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Capacity > 0 {
+		return float64(m.Stages[n].Capacity)
+	}
+	return float64(m.Capacity)
+}
+
+func (j *judge) perAirflow() float64 {
+	if j.o.Blower.Airflow <= 0 {
+		return math.NaN()
+	}
+	return j.o.Blower.Power / j.o.Blower.Airflow
+}
+
+// size compares the machine with the loads of the zones, where every zone gives its load; once, where all zones call.
+func (j *judge) size() {
+	job := j.g.Job
+	if len(j.o.State.Calling) != len(job.Zones) || j.o.State.Stage < j.o.State.Stages {
 		return
 	}
-	j.found = append(j.found, least(Finding{
-		Check: "airflow per ton", Quantity: FlowPerHeat, Value: j.o.Blower.Airflow / capacity,
-		Remedy: "less static or a higher tap brings more air over the coil; with too little it ices",
-	}, j.l.perTon))
-}
-
-func (j *judge) fanPower() {
-	if math.IsNaN(j.o.Blower.Power) || j.o.Blower.Airflow <= 0 {
-		return
-	}
-	j.found = append(j.found, most(Finding{
-		Check: "fan power", Quantity: PowerPerFlow, Value: j.o.Blower.Power / j.o.Blower.Airflow,
-		Remedy: "lower the static or choose a blower whose power falls with its airflow",
-	}, j.l.watts))
-}
-
-func (j *judge) shortfall() {
-	var list []Finding
-	for i, z := range j.o.Zones {
-		if !z.Calling || z.Wants <= 0 {
-			continue
+	gain, loss := 0.0, 0.0
+	for i := range job.Zones {
+		if job.Zones[i].HeatGain <= 0 {
+			gain = math.NaN()
 		}
-		if j.o.State.Mode == network.Heating && z.Load > 0 && z.Delivered >= z.Load {
-			continue // wants are airflows for cooling more often than not; a zone that gets the heat it needs is not short
+		if job.Zones[i].HeatLoss <= 0 {
+			loss = math.NaN()
 		}
-		list = append(list, most(Finding{
-			Check: "zone shortfall", Where: j.o.Graph.Job.Zones[i].Name, Quantity: Fraction, Value: z.Shortfall / z.Wants,
-			Remedy: "open its dampers and runs, balance its registers, or raise the tap; a bypass or stop elsewhere must not take its air",
-		}, j.l.shortfall))
+		gain += float64(job.Zones[i].HeatGain)
+		loss += float64(job.Zones[i].HeatLoss)
 	}
-	j.several(list)
-}
-
-func (j *judge) faces() {
-	g := j.o.Graph
-	var list []Finding
-	for k, r := range j.o.Registers {
-		list = append(list, most(Finding{
-			Check: "register face velocity", Where: g.Registers[k].Line, Quantity: Velocity, Value: r.FaceVelocity,
-			Remedy: "a larger register, or less surplus into this zone: a larger stop elsewhere, a bypass or a lower tap",
-		}, j.l.supplyFace))
-	}
-	j.several(list)
-	list = nil
-	for i := range g.Elements {
-		if g.Elements[i].Kind != network.KindGrille {
-			continue
+	switch m := job.Equipment; j.o.State.Mode {
+	case network.Cooling:
+		if capacity := stageCapacity(m.Cooling, j.o.State.Stage); capacity > 0 {
+			j.add(coolingSize, "", capacity*sensibleRatio(m.Cooling, j.o.State.Stage)/gain, "a smaller machine, or stages: what the house does not need is surplus in every call")
 		}
-		b := j.l.returnFace
-		if spec := g.Elements[i].Spec.(*network.OpeningSpec); spec.Kind == "filter grille" {
-			b = j.l.filterGrille
+	case network.Heating:
+		if output := stageOutput(m.Heating, j.o.State.Stage); output > 0 {
+			j.add(heatingSize, "", output/loss, "a smaller furnace, or stages: what the house does not need is surplus in every call")
 		}
-		list = append(list, most(Finding{
-			Check: "return grille velocity", Where: g.Elements[i].Line, Quantity: Velocity, Value: j.o.Elements[i].Velocity,
-			Remedy: "a larger return grille or a second one",
-		}, b))
-	}
-	j.several(list)
-}
-
-func (j *judge) ducts() {
-	g := j.o.Graph
-	ends := map[string]bool{} // lines that end in a register
-	for _, r := range g.Registers {
-		ends[r.Line] = true
-	}
-	var list []Finding
-	seen := map[string]int{} // the fastest piece of a line stands for it
-	for i := range g.Elements {
-		e := &g.Elements[i]
-		spec, ok := e.Spec.(*network.DuctSpec)
-		if !ok {
-			continue
-		}
-		b := j.l.trunk
-		switch {
-		case e.Side == network.ReturnSide:
-			b = j.l.returnTrunk
-		case ends[e.Line] && isFlexible(spec):
-			b = j.l.flexBranch
-		case ends[e.Line]:
-			b = j.l.branch
-		}
-		f := most(Finding{
-			Check: "duct velocity", Where: e.Line, Quantity: Velocity, Value: j.o.Elements[i].Velocity,
-			Remedy: "a larger duct, or less air through it in this call",
-		}, b)
-		if k, again := seen[e.Line]; again {
-			if f.Value > list[k].Value {
-				list[k] = f
-			}
-			continue
-		}
-		seen[e.Line] = len(list)
-		list = append(list, f)
-	}
-	j.several(list)
-}
-
-func isFlexible(spec *network.DuctSpec) bool { return spec.Multiplier > 1 }
-
-func (j *judge) recirculation() {
-	if len(j.o.Graph.Job.Bypass) == 0 {
-		return
-	}
-	j.found = append(j.found, most(Finding{
-		Check: "bypass share", Quantity: Fraction, Value: j.o.Bypass,
-		Remedy: "recirculated air heats the furnace and chills the coil further with every pass: send part of the surplus to a zone instead",
-	}, j.l.bypass))
-}
-
-func (j *judge) rooms() {
-	g := j.o.Graph
-	house := g.NodeNamed(network.House)
-	var list []Finding
-	for n := range g.Nodes {
-		if g.Nodes[n].Kind != network.RoomAir {
-			continue
-		}
-		list = append(list, most(Finding{
-			Check: "room pressure", Where: g.Nodes[n].Name, Quantity: Pressure, Value: math.Abs(j.o.Nodes[n].Total - j.o.Nodes[house].Total),
-			Remedy: "a transfer grille, a jump duct or a larger undercut lets the air back; a room at negative pressure must not hold a natural-draft appliance",
-		}, j.l.room))
-	}
-	j.several(list)
-}
-
-// returns looks for zones from which the system takes more air than it gives them: they go under pressure, which can draw
-// combustion gas out of a natural-draft appliance.
-func (j *judge) returns() {
-	if len(j.o.Zones) < 2 {
-		return
-	}
-	for i, z := range j.o.Zones {
-		if !(z.Return > z.Airflow*1.1) { // also where the zone has no grille of its own
-			continue
-		}
-		level := Caution
-		j.found = append(j.found, Finding{
-			Check: "return over supply", Where: j.o.Graph.Job.Zones[i].Name, Level: level, Quantity: Airflow, Value: z.Return, Limit: z.Airflow,
-			Source: "return air taken from a room must not exceed the supply to it (IRC 2021 M1602.2); held here per zone in every call state",
-			Remedy: "open doors or transfer openings between the zones, or a damper in the zone's return; no natural-draft appliance may stand in the zone",
-		})
 	}
 }
 
+// usualSensible is the sensible share of a cooling rating that gives none: 0.75 is usual (from memory); the state package takes the same.
+const usualSensible = 0.75
+
+func sensibleRatio(m *network.Machine, stage int) float64 {
+	ratio := float64(m.Sensible)
+	if n := stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Sensible > 0 {
+		ratio = float64(m.Stages[n].Sensible)
+	}
+	if ratio == 0 {
+		return usualSensible
+	}
+	return ratio
+}
+
+func stageOutput(m *network.Machine, stage int) float64 {
+	if n := stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Output > 0 {
+		return float64(m.Stages[n].Output)
+	}
+	return float64(m.Output)
+}
+
+// blower finds a blower that its table does not describe, or that may stall.
 func (j *judge) blower() {
 	if j.o.Blower.OffTable {
-		j.found = append(j.found, Finding{
-			Check: "blower off its table", Level: Caution, Value: j.o.Blower.ExternalStatic, Limit: math.NaN(), Quantity: Pressure,
-			Source: "the blower's table", Remedy: "find the maker's figures for this static; the curve is only extended in a straight line here",
-		})
+		l := *j.limit(offTable)
+		static := j.o.Blower.ExternalStatic
+		if least, most, ok := j.tableEnds(); ok {
+			l.Caution = most
+			if static < most {
+				l.Bounds, l.Caution = AtLeast, least
+			}
+		}
+		f := l.judge("", static, "find the maker's figures for this static; the curve is only extended in a straight line here")
+		f.Level, f.Safety = Caution, Safety(l.Hazard)
+		f.Remedy = "find the maker's figures for this static; the curve is only extended in a straight line here"
+		j.found = append(j.found, f)
 	}
-	if n := len(j.o.Blower.Points); n > 1 {
-		j.found = append(j.found, Finding{
-			Check: "blower stall", Level: Fault, Value: j.o.Blower.ExternalStatic, Limit: math.NaN(), Quantity: Pressure,
-			Source: fmt.Sprintf("the blower's curve rises on part of its range and meets the ducts at %d points", n),
-			Remedy: "lower the static in this call so that the blower works on the falling part of its curve",
-		})
+	if len(j.o.Blower.Points) > 1 {
+		f := j.limit(stall).judge("", j.o.Blower.ExternalStatic, "")
+		f.Level, f.Safety = Fault, Safety(j.limit(stall).Hazard)
+		f.Remedy = "lower the static in this call so that the blower works on the falling part of its curve"
+		j.found = append(j.found, f)
 	}
+}
+
+// tableEnds are the statics between which the table of the running tap is given.
+func (j *judge) tableEnds() (least, most float64, ok bool) {
+	spec, is := j.g.Elements[j.g.Blower].Spec.(*network.BlowerSpec)
+	if !is {
+		return 0, 0, false
+	}
+	for i := range spec.Taps {
+		if t := &spec.Taps[i]; t.Name == j.o.Blower.Tap && len(t.Static) > 0 {
+			return t.Static[0], t.Static[len(t.Static)-1], true
+		}
+	}
+	return 0, 0, false
 }
 
 // Tons of nominal cooling, for printers that speak of airflow per ton.

@@ -1,92 +1,223 @@
 package verdict
 
 import (
+	"math"
+	"slices"
+
 	"spillway/network"
-	"spillway/network/catalog"
 	"spillway/network/units"
 )
 
-// band is a limit of two steps: beyond Caution the reader should look, beyond Fault the value is wrong.
-type band struct {
-	caution, fault float64
-	source         string
+// Limit is one row of the table of limits: a check, what it bounds and where the figure comes from.
+type Limit struct {
+	Check    string
+	Of       string // which kind of place or bound, where a check has several
+	Quantity Quantity
+	Bounds   Direction
+	Caution  float64 // beyond it a caution; NaN: no such step
+	Fault    float64 // beyond it a fault; NaN: no such step
+	Source   string
+	Key      string // of [limits] in a job file, which overrides it; "": set elsewhere or not at all
+	Given    bool   // by the job or its rating plate
+	Hazard   Hazard
+
+	near  float64 // share of a single limit of the job's own at which a caution begins; 0 or 1: none
+	since string  // condition under which the check is made at all, for the list
 }
 
-// one makes a band of a single limit: beyond it is a fault, beyond 90 % of it a caution.
-func one(limit float64, source string) band {
-	return band{caution: 0.9 * limit, fault: limit, source: source}
+// When says under which condition the check is made; "" always.
+func (l Limit) When() string { return l.since }
+
+// Limits are all checks with the limits in force for a job, in a fixed order: the job's own where it gives them, else the defaults.
+// Without a job they are the defaults. Limits that a job does not have (a rating plate without a rise) are NaN.
+func Limits(job *network.Job) []Limit {
+	t := inForce(job)
+	rows := make([]Limit, 0, len(t.row)+4)
+	for i := range t.row {
+		rows = append(rows, t.row[i])
+		if check(i) == serviceNoise && job != nil {
+			rows = append(rows, targets(job)...)
+		}
+	}
+	if job == nil {
+		return rows
+	}
+	return slices.DeleteFunc(rows, func(l Limit) bool { return l.Check == "" })
 }
 
-// limits are the limits in force for a job: its own where it gives them, else the defaults.
-type limits struct {
-	static, perTon, watts, shortfall, supplyFace, returnFace, filterGrille band
-	trunk, branch, flexBranch, returnTrunk, bypass, room                   band
+// table is the limits in force, by check.
+type table struct{ row [checks]Limit }
+
+// inForce is the table of defaults with what a job gives put in.
+func inForce(job *network.Job) *table {
+	t := defaults()
+	if job == nil {
+		return t
+	}
+	t.plate(job)
+	t.own(&job.Limits)
+	for c := californiaAirflow; c <= californiaGasFan; c++ {
+		if !slices.Contains(job.Limits.Rules, t.row[c].Of) {
+			t.row[c] = Limit{} // not asked for
+		}
+	}
+	return t
+}
+
+// plate takes over what the rating plate says.
+func (t *table) plate(job *network.Job) {
+	if p := float64(job.Equipment.MaxStatic); p > 0 {
+		l := &t.row[externalStatic]
+		l.Caution, l.Fault, l.Source, l.Given = l.near*p, p, "rating given in the job file (equipment.max-static)", true
+	}
+	h := job.Equipment.Heating
+	if h == nil {
+		return
+	}
+	if len(h.Rise) == 2 {
+		t.row[leastRise].Fault, t.row[leastRise].Given = float64(h.Rise[0]), true
+		t.row[greatestRise].Fault, t.row[greatestRise].Given = float64(h.Rise[1]), true
+	}
+	if h.LeavingLimit != nil {
+		t.row[limitMargin].Source = limitGivenSource
+	}
+}
+
+// own takes over what [limits] says.
+func (t *table) own(o *network.Limits) {
+	set(t, externalStatic, o.MaxStatic, 1)
+	set(t, airflowPerTon, o.LeastAirflow, 1/units.TonOfCooling)
+	set(t, fanPower, o.FanPower, 1/units.CFM)
+	set(t, coolingSize, o.CoolingSize, 1)
+	set(t, heatingSize, o.HeatingSize, 1)
+	set(t, bypassShare, o.BypassShare, 1)
+	set(t, enteringAir, o.EnteringAir, 1)
+	set(t, coldEnteringAir, o.LeastEnteringAir, 1)
+	set(t, limitMargin, o.LeastLimitMargin, 1)
+	set(t, ductAir, o.DuctAir, 1)
+	set(t, coilFrost, o.LeastEvaporating, 1)
+	set(t, leavingAir, o.LeastLeavingAir, 1)
+	set(t, sweating, o.Sweating, 1)
+	set(t, zoneDrift, o.ZoneDrift, 1)
+	set(t, supplyFace, o.SupplyFace, 1)
+	set(t, returnFace, o.ReturnFace, 1)
+	set(t, filterGrille, o.FilterGrille, 1)
+	set(t, filterFace, o.FilterFace, 1)
+	set(t, coilFace, o.CoilFace, 1)
+	set(t, trunk, o.Trunk, 1)
+	set(t, branch, o.Branch, 1)
+	set(t, flexBranch, o.Branch, 1)
+	set(t, flexBranch, o.FlexBranch, 1)
+	set(t, returnTrunk, o.ReturnTrunk, 1)
+	set(t, shortfall, o.Shortfall, 1)
+	set(t, excess, o.Excess, 1)
+	set(t, returnExcess, o.ReturnExcess, 1)
+	set(t, roomPressure, o.RoomPressure, 1)
+	set(t, stopInfluence, o.StopInfluence, 1)
+	set(t, bedroomNoise, o.BedroomNoise, 1)
+	set(t, livingNoise, o.LivingNoise, 1)
+	set(t, serviceNoise, o.ServiceNoise, 1)
+	set(t, shortThrow, o.LeastThrow, 1)
+	set(t, carry, o.LeastCarry, 1)
+	set(t, jetDrop, o.JetDrop, 1)
+	set(t, draughtChill, o.DraughtChill, 1)
+	set(t, draughtCooling, o.DraughtCooling, 1)
+	set(t, draughtHeating, o.DraughtHeating, 1)
 }
 
 const jobsOwn = "the job's own limit"
 
-// Limits that have no row in the catalogue.
-const (
-	// ratedStatic is what furnaces and air handlers are commonly rated for; the rating plate governs.
-	ratedStatic = 0.5 * units.InchWater
-	// Airflow over the coil per nominal ton: below 350 cfm a caution, below 300 a fault.
-	lowPerTon     = 350 * units.CFM / units.TonOfCooling
-	leastPerTon   = 300 * units.CFM / units.TonOfCooling
-	wattsPerCFM   = 0.58 / units.CFM
-	lowShortfall  = 0.10
-	mostShortfall = 0.20
-	someBypass    = 0.20
-	muchBypass    = 0.35
-	roomCaution   = 3 // Pa
-	roomFault     = 5 // Pa
-)
+// set puts a job's own limit into a row: one value is the fault, with a caution from a share of it on where the row has one; two are
+// caution and fault.
+func set[T ~float64](t *table, c check, values []T, factor float64) {
+	if len(values) == 0 {
+		return
+	}
+	l := &t.row[c]
+	l.Fault = float64(values[len(values)-1]) * factor
+	switch {
+	case len(values) > 1:
+		l.Caution = float64(values[0]) * factor
+	case l.near > 0:
+		l.Caution = l.near * l.Fault
+	default:
+		l.Caution = math.NaN()
+	}
+	l.Source, l.Given = jobsOwn, true
+}
 
-func limitsFor(job *network.Job) limits {
-	velocity := func(row string) band {
-		v, _ := catalog.LookupVelocity(row)
-		return band{v.Recommended, v.Maximum, v.Source.String()}
+// noiseTargetStep is how far past a job's own noise target a room is at fault, NC: about what the estimate is uncertain by (our choice).
+const noiseTargetStep = 5
+
+// roomNoise is the limit of one room: its target where the job gives one, else that of its use.
+func (t *table) roomNoise(h network.Hearing) Limit {
+	c := livingNoise
+	switch h.Use {
+	case network.Bedroom:
+		c = bedroomNoise
+	case network.Service:
+		c = serviceNoise
 	}
-	l := limits{
-		static:       one(ratedStatic, "usual rating of furnaces and air handlers, 0.5 in. of water; the rating plate governs (default of ours)"),
-		perTon:       band{lowPerTon, leastPerTon, "350 to 450 cfm per ton is the usual target (FSEC-PF-321-97); below 300 DX coils leave their rating window"},
-		watts:        band{wattsPerCFM, 2 * wattsPerCFM, "0.58 W/cfm in every zonal control mode (California Title 24 Part 6, zoned single-speed systems, as published; confirm the edition in force); the fault at twice that is a default of ours"},
-		shortfall:    band{lowShortfall, mostShortfall, "10 % is the usual balancing tolerance of an outlet, 20 % of a room (from memory); defaults of ours"},
-		supplyFace:   velocity("supply face default"),
-		returnFace:   velocity("return grille default"),
-		filterGrille: velocity("filter grille default"),
-		trunk:        velocity("trunk default"),
-		branch:       velocity("branch default"),
-		flexBranch:   velocity("flex branch default"),
-		returnTrunk:  velocity("return trunk default"),
-		bypass:       band{someBypass, muchBypass, "a 50 °F rise reaches a usual entering-air maximum of 80 to 85 °F at 17 to 23 % recirculation (from memory); defaults of ours until temperatures are computed"},
-		room:         band{roomCaution, roomFault, "ENERGY STAR: at most 3 Pa across a closed door, 5 Pa for rooms of 150 cfm and more"},
-	}
-	if p := job.Equipment.MaxStatic; p > 0 {
-		l.static = one(float64(p), "rating given in the job file")
-	}
-	own := &job.Limits
-	set := func(b *band, limit float64) {
-		if limit > 0 {
-			*b = one(limit, jobsOwn)
-		}
-	}
-	set(&l.static, last(own.MaxStatic))
-	set(&l.supplyFace, last(own.SupplyFace))
-	set(&l.returnFace, last(own.ReturnFace))
-	set(&l.trunk, last(own.Trunk))
-	set(&l.branch, last(own.Branch))
-	set(&l.flexBranch, last(own.Branch))
-	set(&l.shortfall, last(own.Shortfall))
-	if q := last(own.LeastAirflow); q > 0 {
-		l.perTon = band{q / units.TonOfCooling, q / units.TonOfCooling, jobsOwn}
+	l := t.row[c]
+	if h.Target > 0 {
+		l.Of = h.Name
+		l.Caution, l.Fault, l.Given = h.Target, h.Target+noiseTargetStep, true
+		l.Source = "the job's noise target; the fault 5 NC above it is a default of ours"
 	}
 	return l
 }
 
-// last is the limit proper of a job's own [caution, fault]; 0 when it gives none.
-func last[T ~float64](values []T) float64 {
-	if len(values) == 0 {
-		return 0
+// targets are the rows of rooms and zones that have a noise target of their own.
+func targets(job *network.Job) []Limit {
+	t := defaults()
+	var rows []Limit
+	row := func(kind, name string, target float64) {
+		if target > 0 {
+			l := t.roomNoise(network.Hearing{Name: kind + " " + name, Target: target})
+			l.Key = ""
+			rows = append(rows, l)
+		}
 	}
-	return float64(values[len(values)-1])
+	for i := range job.Zones {
+		row("zone", job.Zones[i].Name, job.Zones[i].NoiseTarget)
+	}
+	for i := range job.Rooms {
+		row("room", job.Rooms[i].Name, job.Rooms[i].NoiseTarget)
+	}
+	return rows
+}
+
+// touching is how near, as a share, a value may be to a limit and still be held to be at it: rounding must not make a finding.
+const touching = 1e-9
+
+// passes tells whether a value is beyond a limit.
+func (l *Limit) passes(value, limit float64) bool {
+	if l.Bounds == AtLeast {
+		value, limit = -value, -limit
+	}
+	return value-limit > touching*math.Max(math.Abs(limit), 1e-3) // false when there is no limit
+}
+
+// judge holds a value against the row.
+func (l *Limit) judge(where string, value float64, remedy string) Finding {
+	f := Finding{Check: l.Check, Where: where, Value: value, Level: OK, Quantity: l.Quantity, Bounds: l.Bounds, Source: l.Source}
+	switch {
+	case l.passes(value, l.Fault):
+		f.Level, f.Limit = Fault, l.Fault
+	case l.passes(value, l.Caution):
+		f.Level, f.Limit = Caution, l.Caution
+	default:
+		f.Limit = l.Caution
+		if math.IsNaN(f.Limit) {
+			f.Limit = l.Fault
+		}
+	}
+	f.Margin = f.Limit - value
+	if l.Bounds == AtLeast {
+		f.Margin = value - f.Limit
+	}
+	if f.Level != OK {
+		f.Remedy, f.Safety = remedy, Safety(l.Hazard)
+	}
+	return f
 }

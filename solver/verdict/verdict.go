@@ -1,6 +1,12 @@
 // Package verdict holds limits with their sources and turns an Outcome into findings: what is in order, what wants caution,
 // what is at fault, by how much, and what to do about it.
 //
+//	Limits     every check with the limit in force for a job, as rows: what "spillway limits" prints, what Judge holds outcomes against
+//	Judge      findings over one outcome, worst first; pure
+//	StopChecks findings that need more solutions: what five degrees of blade do at each damper stop
+//	Usual      figures that are common in the trade, to compare with; no check uses them
+//	Safety     the caution that belongs to a kind of fault
+//
 // A limit lives here and nowhere else. The package does no physics.
 package verdict
 
@@ -27,17 +33,50 @@ const (
 	Fraction     Quantity = "fraction"
 	Temperature  Quantity = "temperature" // °C
 	Span         Quantity = "span"        // K
+	Length       Quantity = "length"      // m
+	Noise        Quantity = "noise"       // NC; 15 stands for everything under the lowest curve
+	Ratio        Quantity = "ratio"
 	Plain        Quantity = ""
 )
 
+// OfMargin is the quantity of a margin between two values of this quantity.
+func (q Quantity) OfMargin() Quantity {
+	if q == Temperature {
+		return Span
+	}
+	return q
+}
+
+// Direction says on which side of a limit values are in order.
+type Direction uint8
+
+// Directions.
+const (
+	AtMost Direction = iota
+	AtLeast
+)
+
+// String is the word that goes before a limit.
+func (d Direction) String() string {
+	if d == AtLeast {
+		return "at least"
+	}
+	return "at most"
+}
+
 // Finding is one check at one place.
 type Finding struct {
-	Check    string // short and stable, e.g. "external static"
-	Where    string // element, zone, register or "" for the whole system
-	Level    Level
-	Value    float64
-	Limit    float64 // NaN when there is none
+	Check  string // short and stable, e.g. "external static"
+	Where  string // element, zone, register, room or "" for the whole system
+	Level  Level
+	Value  float64
+	Limit  float64 // the one passed: of a fault the fault's; else the caution's; NaN when there is none
+	Bounds Direction
+	// Margin is how far Value is on the good side of Limit; negative when it is passed, NaN without a limit. Of a temperature it is a
+	// difference; see Quantity.OfMargin.
+	Margin   float64
 	Quantity Quantity
 	Source   string // of the limit
 	Remedy   string // one sentence; "" when ok
+	Safety   string // the caution that belongs to such a fault; "" when ok or none
 }

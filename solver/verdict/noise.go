@@ -1,0 +1,204 @@
+package verdict
+
+import (
+	"fmt"
+	"math"
+
+	"spillway/network"
+	"spillway/solver/sound/validity"
+	"spillway/solver/state"
+)
+
+// quietest is what a noise under the lowest NC curve is taken for: NC 15, "<15".
+const quietest = 15
+
+// noise judges every room by the physical estimate, and by velocity tables where those are sure that it is too loud. The two differ and
+// answer different questions; see the package sound.
+func (j *judge) noise() {
+	var physical, screen []Finding
+	for i := range j.o.Rooms {
+		r := &j.o.Rooms[i]
+		l := j.t.roomNoise(j.hearing(r))
+		physical = append(physical, l.judge(r.Name, math.Max(r.NC, quietest), j.quieter(r)))
+		if math.IsNaN(r.Screen) {
+			continue // rated by the maker
+		}
+		s := *j.limit(noiseScreen)
+		s.Caution = l.Fault
+		if math.IsNaN(s.Caution) {
+			s.Caution = l.Caution
+		}
+		screen = append(screen, s.judge(r.Name, math.Max(r.ScreenLow, quietest),
+			"handbooks expect this velocity to be heard, ordinary bad entries allowed for: a larger register, or a maker's rating that says otherwise"))
+	}
+	j.several(physical)
+	j.several(screen)
+}
+
+// hearing is the room as the job describes it. A room that is named after its line has no name in the job.
+func (j *judge) hearing(r *state.Room) network.Hearing {
+	name := r.Name
+	for _, k := range r.Registers {
+		name = j.g.Registers[k].Room
+	}
+	for _, k := range r.Grilles {
+		name = j.g.Elements[j.o.Grilles[k].Element].Room
+	}
+	h := j.g.Job.RoomOf(name, r.Zone)
+	h.Name = r.Name
+	return h
+}
+
+// quieter says what helps a room, by what is loud in it.
+func (j *judge) quieter(r *state.Room) string {
+	loudest, duct := math.Inf(-1), false
+	for _, k := range r.Registers {
+		if n := &j.o.Registers[k].Noise; n.NC > loudest {
+			loudest, duct = n.NC, n.DuctNC > n.OutletNC
+		}
+	}
+	for _, k := range r.Grilles {
+		if n := &j.o.Grilles[k].Noise; n.NC > loudest {
+			return fmt.Sprintf("%s, a return grille, is the loudest: a larger grille or a second one", r.Loudest)
+		}
+	}
+	if duct {
+		return fmt.Sprintf("at %s the noise comes down the duct from a damper: lined or flexible duct behind it, or throttle less by letting the surplus go elsewhere", r.Loudest)
+	}
+	return fmt.Sprintf("%s is the loudest: a larger register, or less surplus into the zone (a larger stop elsewhere, a bypass, a lower tap)", r.Loudest)
+}
+
+// leastShare of its design air that a register must pass before its throw is judged: what the generic constants are good for.
+const leastShare = 0.1
+
+// jets judges the throw of registers whose pattern is known.
+func (j *judge) jets() {
+	var throw, dump, drop, draught []Finding
+	cooling := j.o.State.Mode == network.Cooling
+	for k := range j.o.Registers {
+		r := &j.o.Registers[k]
+		if !j.judged(r) {
+			continue
+		}
+		line := j.g.Registers[k].Line
+		l := *j.limit(shortThrow)
+		if !l.Given {
+			l.Caution = r.LeastThrow
+		}
+		throw = append(throw, l.judge(line, r.Throw/r.Reach, "at this flow its air does not cross the room: a smaller register, less turndown, or accept it while the zone is satisfied"))
+		if cooling && r.Horizontal {
+			far := r.Throw
+			if r.Attached {
+				far = math.Min(far, r.Separation)
+			} else {
+				drop = append(drop, j.limit(jetDrop).judge(line, fall(r), "cold air falls among people: aim it up, set the register higher, or give it more air"))
+			}
+			dump = append(dump, j.limit(carry).judge(line, far/r.Reach, "cold air falls into the room instead of crossing it: a smaller register or more air through this one"))
+		}
+		const aim = "turn the blades away from where people are, or share the air between two registers"
+		switch {
+		case cooling:
+			draught = append(draught, j.limit(draughtChill).judge(line, math.Max(-r.Draught.Effective, 0), aim), j.limit(draughtCooling).judge(line, r.Draught.Velocity, aim))
+		case j.o.State.Mode == network.Heating:
+			draught = append(draught, j.limit(draughtHeating).judge(line, r.Draught.Velocity, aim))
+		default:
+			draught = append(draught, j.limit(draughtCooling).judge(line, r.Draught.Velocity, aim))
+		}
+	}
+	for _, list := range [][]Finding{throw, dump, drop, draught} {
+		j.several(list)
+	}
+}
+
+// judged tells whether a register's throw is known well enough to conclude anything.
+func (j *judge) judged(r *state.Register) bool {
+	return r.PatternGiven && !math.IsNaN(r.Throw) && r.Airflow >= leastShare*r.Wants
+}
+
+// fall is a free jet's drop over the height it has above people; a register below their heads has none, and any drop is too much.
+func fall(r *state.Register) float64 {
+	const sliver = 0.01 // m
+	return math.Max(r.JetDrop, 0) / math.Max(r.Clearance, sliver)
+}
+
+// ranges finds formulas that were used outside what they were published for, where that bears on a judgement: noise within 10 NC of its
+// limit, and throws that are judged. One finding per formula and input, at the worst place.
+func (j *judge) ranges() {
+	const near = 10 // NC
+	var list []Finding
+	see := func(line string, notes []validity.Note) {
+		for _, n := range notes {
+			f := outside(line, n)
+			same := -1
+			for i := range list {
+				if list[i].Source == f.Source {
+					same = i
+				}
+			}
+			switch {
+			case same < 0:
+				list = append(list, f)
+			case excessOf(f) > excessOf(list[same]):
+				list[same] = f
+			}
+		}
+	}
+	for i := range j.o.Rooms {
+		room := &j.o.Rooms[i]
+		l := j.t.roomNoise(j.hearing(room))
+		bound := l.Caution
+		if math.IsNaN(bound) {
+			bound = l.Fault
+		}
+		for _, k := range room.Registers {
+			if n := &j.o.Registers[k].Noise; n.NC > bound-near {
+				see(j.g.Registers[k].Line, n.NoiseNotes)
+			}
+		}
+		for _, k := range room.Grilles {
+			if n := &j.o.Grilles[k].Noise; n.NC > bound-near {
+				see(j.g.Elements[j.o.Grilles[k].Element].Line, n.NoiseNotes)
+			}
+		}
+	}
+	for k := range j.o.Registers {
+		if r := &j.o.Registers[k]; j.judged(r) {
+			see(j.g.Registers[k].Line, r.JetNotes)
+		}
+	}
+	j.found = append(j.found, list...)
+}
+
+// outside makes a finding of a note.
+func outside(line string, n validity.Note) Finding {
+	quantity := map[string]Quantity{"m/s": Velocity, "Pa": Pressure, "m": Length, "K": Span, "": Ratio}
+	q, known := quantity[n.Unit]
+	source := n.Quantity + ": " + n.Of
+	if !known {
+		source = n.Quantity + " in " + n.Unit + ": " + n.Of
+	}
+	l := Limit{Check: "outside a formula's range", Quantity: q, Caution: n.High, Fault: math.NaN(), Source: source}
+	if n.Value < n.Low {
+		l.Bounds, l.Caution = AtLeast, n.Low
+	}
+	f := l.judge(line, n.Value, "")
+	f.Level, f.Remedy = Caution, "take the figure as an extrapolation: measure, or give the maker's rating"
+	return f
+}
+
+// rules judges the rule sets that the job asks for.
+func (j *judge) rules() {
+	staged := j.o.State.Stages > 1
+	all := len(j.o.State.Calling) == len(j.g.Job.Zones) && j.o.State.Stage == j.o.State.Stages
+	if j.limit(californiaAirflow).Check != "" && j.o.State.Mode == network.Cooling && (!staged || all) {
+		j.add(californiaAirflow, "", j.perTon(j.o.Blower.Airflow*(1-j.o.Bypass)), "larger ducts and returns, less resistance, or a way for the surplus that ends in the dwelling")
+		j.add(californiaFanPower, "", j.perAirflow(), "lower the static or choose a blower whose power falls with its airflow")
+	}
+	if j.limit(californiaBypass).Check != "" && len(j.g.Job.Bypass) > 0 {
+		f := j.limit(californiaBypass).judge("", j.o.Bypass, "send the surplus to conditioned space instead, or take the performance way")
+		j.found = append(j.found, f)
+	}
+	if j.limit(californiaGasFan).Check != "" {
+		j.add(californiaGasFan, "", j.perAirflow(), "lower the static or choose a blower whose power falls with its airflow")
+	}
+}

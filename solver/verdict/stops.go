@@ -1,0 +1,111 @@
+package verdict
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"spillway/network"
+	"spillway/network/catalog"
+	"spillway/solver/state"
+)
+
+// stopError is how far off a stop may stand that was set by hand, degrees of blade (our choice).
+const stopError = 5.0
+
+// StopChecks finds how much hangs on each damper stop of an outcome: the state is solved again with the blade five degrees nearer open
+// and nearer shut, and the finding has the greater change of the damper's airflow, as a share. Its remedy names the checks that come
+// into fault within those five degrees; then the finding is a caution whatever the change. A damper that is open for a call, shut, or moved
+// by the air has no stop to be wrong.
+//
+// It costs two builds and two quick solutions per stop, and is kept out of Judge for that.
+func StopChecks(o *state.Outcome) ([]Finding, error) {
+	limit := inForce(o.Graph.Job).row[stopInfluence]
+	var before []Finding
+	var found []Finding
+	for _, d := range o.Dampers {
+		spec, ok := o.Graph.Elements[d.Element].Spec.(*network.DamperSpec)
+		if !ok || len(spec.Zones) == 0 || d.Calling || d.Position <= 0 || d.Position >= 1 || d.Airflow == 0 {
+			continue
+		}
+		if before == nil {
+			before = Judge(o)
+		}
+		most := 0.0
+		var tips []string
+		for _, side := range []struct {
+			degrees float64
+			words   string
+		}{{-stopError, "5° nearer open"}, {stopError, "5° nearer shut"}} {
+			blade := min(max(d.Blade+side.degrees, 0), 90)
+			moved, err := withStop(o, spec.Damper, catalog.PercentOpen(blade)/100)
+			if err != nil {
+				return nil, fmt.Errorf("%s %s: %w", d.Name, side.words, err)
+			}
+			most = max(most, math.Abs(moved.Elements[d.Element].Airflow-d.Airflow)/math.Abs(d.Airflow))
+			if worse := newFaults(before, Judge(moved)); len(worse) > 0 {
+				tips = append(tips, side.words+" brings "+strings.Join(worse, " and ")+" into fault")
+			}
+		}
+		remedy := "set it by a reading (static or a face velocity) rather than by eye, and lock and mark it"
+		f := limit.judge(d.Name, most, remedy)
+		if len(tips) > 0 {
+			if f.Level == OK {
+				f.Level = Caution
+			}
+			f.Remedy = strings.Join(tips, "; ") + ": " + remedy
+		}
+		found = append(found, f)
+	}
+	return found, nil
+}
+
+// withStop solves the state again with one damper standing elsewhere.
+func withStop(o *state.Outcome, damper string, position float64) (*state.Outcome, error) {
+	job := *o.Graph.Job
+	job.Dampers = slices.Clone(job.Dampers)
+	for i := range job.Dampers {
+		if job.Dampers[i].Name == damper {
+			job.Dampers[i].Stop = network.Position(position)
+		}
+	}
+	job.Panel.Calls = slices.Clone(job.Panel.Calls)
+	for i := range job.Panel.Calls {
+		call := &job.Panel.Calls[i]
+		call.Damper = slices.Clone(call.Damper)
+		for k := range call.Damper {
+			if call.Damper[k].Name == damper {
+				call.Damper[k].Position = network.Position(position)
+			}
+		}
+	}
+	g, err := network.Build(&job)
+	if err != nil {
+		return nil, err
+	}
+	s, err := state.New(g)
+	if err != nil {
+		return nil, err
+	}
+	return s.Quick().Solve(o.State)
+}
+
+// newFaults are the checks that are at fault in one list and were not, at the same place, in another.
+func newFaults(before, after []Finding) []string {
+	var names []string
+	for _, f := range after {
+		if f.Level != Fault {
+			continue
+		}
+		was := slices.ContainsFunc(before, func(b Finding) bool { return b.Check == f.Check && b.Where == f.Where && b.Level == Fault })
+		name := f.Check
+		if f.Where != "" {
+			name += " (" + f.Where + ")"
+		}
+		if !was && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return names
+}
