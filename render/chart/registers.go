@@ -37,30 +37,41 @@ func Airflow(o *state.Outcome, sys units.System) *Figure {
 	return f
 }
 
-// Noise shows the sound of every register against its target, in NC. nc runs parallel to the outcome's registers; NaN is no bar.
-func Noise(o *state.Outcome, nc []float64, target float64) *Figure {
-	f := &Figure{Title: "Registers: noise", Y: Axis{Label: "NC", Zero: true}}
-	loud := 0
+// Noise shows the sound of every register against its target, NC. Both run parallel to the outcome's registers; NaN is no bar, or no
+// target.
+func Noise(o *state.Outcome, nc, targets []float64) *Figure {
+	f := &Figure{Title: "Registers: noise at the listener", Y: Axis{Label: "NC", Zero: true}}
+	loud, known, aimed := 0, 0, 0
 	for i := range o.Registers {
-		if i >= len(nc) {
+		if i >= len(nc) || i >= len(targets) {
 			return nil
 		}
-		b := Bar{Name: registerName(o, i), Group: group(o, i), Value: nc[i], Asked: math.NaN(), Target: math.NaN(), Active: o.Registers[i].Calling}
+		b := Bar{Name: registerName(o, i), Group: group(o, i), Value: nc[i], Asked: math.NaN(), Target: targets[i], Active: o.Registers[i].Calling}
 		b.Text = b.Name + ": NC " + number(nc[i], 0)
-		if nc[i] > target {
+		if nc[i] < 0 {
+			b.Value = 0 // below every curve: not to be heard
+		}
+		if finite(nc[i]) {
+			known++
+		}
+		if finite(targets[i]) {
+			aimed++
+			b.Text += ", target " + number(targets[i], 0)
+		}
+		if nc[i] > targets[i] {
 			b.Level = Caution
 			loud++
 		}
 		f.Bars = append(f.Bars, b)
 	}
-	if len(f.Bars) == 0 {
+	if known == 0 {
 		return nil
 	}
-	if finite(target) {
-		f.Bands = []Band{{From: target, To: math.Inf(1), Level: Caution, Rule: target, Text: "NC " + number(target, 0)}}
-	}
 	f.Key = []Key{{Text: "calls", Fill: "asked"}, {Text: "does not call", Fill: "rest"}}
-	f.Desc = fmt.Sprintf("%d of %d registers are louder than NC %s.", loud, len(f.Bars), number(target, 0))
+	if aimed > 0 {
+		f.Key = append(f.Key, Key{Text: "target", Fill: "target"})
+	}
+	f.Desc = fmt.Sprintf("%d of %d registers are louder than their target.", loud, len(f.Bars))
 	return f
 }
 

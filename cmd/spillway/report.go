@@ -1,0 +1,100 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"spillway/network/diag"
+	"spillway/render/page"
+	"spillway/render/page/trial"
+)
+
+// reportFlags are the flags of report.
+type reportFlags struct {
+	common
+	output string
+	steps  int
+}
+
+func newReport(c console) *cobra.Command {
+	f := &reportFlags{}
+	cmd := &cobra.Command{
+		Use:   "report JOB",
+		Short: "Write one HTML file with every call state, pictures, charts, and a sheet for the van",
+		Long: "Writes one self-contained HTML file: all call states side by side, for each its picture,\n" +
+			"ledger, findings, charts and tables, and a sheet for the installer with what to set, what\n" +
+			"should be read and room for what was. It opens by double click, fetches nothing, and prints\n" +
+			"to clean pages. Each zone damper has a slider in each state; every position of it is solved\n" +
+			"when the file is written.",
+		Example: "  spillway report house.toml -o house.html\n" +
+			"  spillway report house.toml --alternative all --steps 5 -o house.html",
+		Args:              jobs(1),
+		ValidArgsFunction: completeJob,
+		RunE:              func(_ *cobra.Command, args []string) error { return c.report(args[0], f) },
+	}
+	f.common.add(cmd, true)
+	cmd.Flags().StringVarP(&f.output, "output", "o", "", "write to this `FILE`, whole or not at all")
+	cmd.Flags().IntVar(&f.steps, "steps", -1, "positions of each damper's slider, 0 for none; without it 11, or fewer in a large job")
+	return cmd
+}
+
+// mostFrames is how many moved dampers a report solves and carries without being asked.
+const mostFrames = 900
+
+func (c console) report(name string, f *reportFlags) error {
+	if f.steps != -1 && f.steps != 0 && (f.steps < 2 || f.steps > 101) {
+		return fail(wrongCall, "--steps is 0, or 2 to 101")
+	}
+	data, err := readJobFile(name, c.in)
+	if err != nil {
+		return err
+	}
+	shown := name
+	if name == "-" {
+		shown = "standard input"
+		c.in = bytes.NewReader(data)
+	}
+	graphs, err := c.load(name, &f.common)
+	if err != nil {
+		return err
+	}
+	d := &page.Dossier{Version: version, File: shown, Units: f.system(graphs[0].Job.Units)}
+	for _, g := range graphs {
+		in, err := trial.New(g)
+		if err != nil {
+			return c.buildError(shown, g.Job.Alternative, err)
+		}
+		states, err := chooseStates(g, f.states)
+		if err != nil {
+			return fmt.Errorf("%s: %w", diag.Visible(shown), err)
+		}
+		cases, err := in.All(states)
+		if err != nil {
+			return fail(unsolvable, "%s: %w", diag.Visible(shown), err)
+		}
+		v := &page.Variant{Name: g.Job.Alternative, In: in, Cases: cases}
+		for _, a := range g.Job.Alternatives {
+			if a.Name == v.Name {
+				v.Note = a.Note
+			}
+		}
+		d.Variants = append(d.Variants, v)
+	}
+	steps := f.steps
+	if steps < 0 {
+		steps = page.StepsFor(d, mostFrames)
+	}
+	for _, v := range d.Variants {
+		page.Slide(v, shown, data, f.set, steps)
+	}
+	var b bytes.Buffer
+	if err := page.Report(&b, d); err != nil {
+		return fail(unsolvable, "cannot write the report: %w", err)
+	}
+	if f.output == "" {
+		return c.emit(b.Bytes())
+	}
+	return writeFile(f.output, b.Bytes())
+}

@@ -1,0 +1,66 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"spillway/network/units"
+	"spillway/render/page/trial"
+	"spillway/render/sheet"
+	"spillway/solver/state"
+)
+
+// overview sets the states side by side, those of one weather and stage together.
+func overview(cases []*trial.Case, id string, d *Dossier) []groupView {
+	var groups []groupView
+	for i, c := range cases {
+		name, row := overviewRow(c, d.Units)
+		row.ID = fmt.Sprintf("%ss%d", id, i)
+		if len(groups) == 0 || groups[len(groups)-1].Name != name {
+			groups = append(groups, groupView{Name: name})
+		}
+		g := &groups[len(groups)-1]
+		g.Rows = append(g.Rows, row)
+	}
+	return groups
+}
+
+// overviewRow is one state in a line, and the group it belongs to.
+func overviewRow(c *trial.Case, sys units.System) (group string, row rowView) {
+	o := c.Outcome
+	p := sheet.NewPrinter(sys)
+	group, calls, ok := strings.Cut(sheet.Clean(o.State.Name), ": ")
+	if !ok {
+		group, calls = string(o.State.Mode), sheet.Clean(o.State.Name)
+	}
+	row = rowView{Calls: calls, Static: p.Pressure(o.Blower.ExternalStatic), Leaving: p.Temperature(o.Equipment.Leaving), Drift: p.Drift(worstDrift(o)), Recycled: "-"}
+	if o.Equipment.Recirculated > 0 {
+		row.Recycled = fmt.Sprintf("%.0f %%", 100*o.Equipment.Recirculated)
+	}
+	var lines []sheet.LedgerLine
+	row.Blower, row.Surplus, lines = p.Ledger(o)
+	most := -1
+	for i, l := range lines {
+		row.Bars = append(row.Bars, LedgerLine{LedgerLine: l, Surplus: l.Kind != state.PathWanted, Bar: fmt.Sprintf("%.1f", 100*math.Max(l.Share, 0))})
+		if l.Kind != state.PathWanted && (most < 0 || l.Share > lines[most].Share) {
+			most = i
+		}
+	}
+	if most >= 0 {
+		row.Most = lines[most].Airflow + " " + lines[most].Text
+	}
+	row.Level, row.Verdict = verdictOf(c.Findings)
+	return group, row
+}
+
+// worstDrift is the drift of the satisfied zone that drifts fastest, K/s; NaN when none is known.
+func worstDrift(o *state.Outcome) float64 {
+	worst := math.NaN()
+	for i := range o.Zones {
+		if r := o.Zones[i].DriftRate; !o.Zones[i].Calling && !math.IsNaN(r) && !(math.Abs(r) <= math.Abs(worst)) {
+			worst = r
+		}
+	}
+	return worst
+}

@@ -1,0 +1,91 @@
+// Package page makes the pages that people open in a browser: the report, one self-contained file, and the pieces that the live page is
+// put together from. Everything is in the file itself; nothing is fetched.
+//
+// A page is made of panels, one for each solved call state: its head, its picture, its ledger and findings, its charts, its tables. The
+// report holds the panels of all states and, for every step of a damper's slider, a panel that was solved for that step; the live page asks
+// its server for panels.
+//
+// The package knows HTML and words on paper. It must not know how air behaves, what a limit is, or where files are; cases come solved
+// from render/page/trial.
+package page
+
+import (
+	"embed"
+	"errors"
+	"html/template"
+	"io"
+
+	"spillway/network/units"
+	"spillway/render/page/trial"
+	"spillway/render/sheet"
+)
+
+//go:embed web
+var web embed.FS
+
+// Dossier is all that a report shows.
+type Dossier struct {
+	Version string // of the program
+	File    string // name of the job file
+	Units   units.System
+	// Variants are the job as it stands and the alternatives that are shown with it, at least one.
+	Variants []*Variant
+}
+
+// Variant is the job with one of its alternatives, or as it stands.
+type Variant struct {
+	Name    string // "" as the file stands
+	Note    string
+	In      *trial.Installation
+	Cases   []*trial.Case
+	Sliders [][]Slider // parallel to Cases; may be nil
+}
+
+// Slider is one damper of one call state moved through its range, every step solved.
+type Slider struct {
+	Knob  trial.Knob
+	Steps []Step
+	Now   int // the step at which it stands in the file
+}
+
+// Step is one position of a slider. The step at which the damper stands in the file has neither Case nor Problem: it is the state itself.
+type Step struct {
+	Value   float64
+	In      *trial.Installation // with the damper there
+	Case    *trial.Case
+	Problem string // why it could not be solved
+}
+
+// ErrNothing is returned for a dossier without a solved state.
+var ErrNothing = errors.New("page: nothing to report")
+
+// parsed are the templates. html/template escapes every name by its place; what is passed as template.HTML comes from our own
+// renderers, which escape by themselves.
+func parsed() (*template.Template, error) {
+	return template.New("").Funcs(template.FuncMap{"caution": func() string { return sheet.Caution }}).ParseFS(web, "web/*.html")
+}
+
+// asset is an embedded file.
+func asset(name string) string {
+	data, err := web.ReadFile("web/" + name)
+	if err != nil {
+		return "" // the tests would show it
+	}
+	return string(data)
+}
+
+// Report writes the report. The same dossier gives the same bytes.
+func Report(w io.Writer, d *Dossier) error {
+	if len(d.Variants) == 0 || len(d.Variants[0].Cases) == 0 {
+		return ErrNothing
+	}
+	t, err := parsed()
+	if err != nil {
+		return err
+	}
+	v, err := newReportView(d)
+	if err != nil {
+		return err
+	}
+	return t.ExecuteTemplate(w, "report.html", v)
+}

@@ -1,0 +1,262 @@
+package page
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"math"
+	"slices"
+	"strings"
+
+	"spillway/network"
+	"spillway/network/units"
+	"spillway/render/chart"
+	"spillway/render/ink"
+	"spillway/render/page/trial"
+	"spillway/render/schematic"
+	"spillway/render/sheet"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// Panel is one solved call state as a template shows it.
+type Panel struct {
+	ID       string
+	Title    string // "Cooling · only the loft zone calls"
+	Name     string // of the call state
+	Sentence string
+	Level    string // ok, caution, fault
+	Verdict  string // "2 faults, 6 cautions"
+	Figures  []Figure
+	Picture  template.HTML
+	Unit     string // of airflow
+	Blower   string
+	Ledger   []LedgerLine
+	Findings []Finding
+	InOrder  []string // checks that are in order
+	Machine  string
+	Facts    []sheet.Fact
+	Charts   []template.HTML
+	Tables   []Table
+	Notes    []string
+	Style    string // of the picture, taken out of it
+}
+
+// Figure is one large number.
+type Figure struct{ Number, Caption, Class string }
+
+// LedgerLine is one line of the ledger with its bar.
+type LedgerLine struct {
+	sheet.LedgerLine
+	Surplus bool
+	Bar     string // width, per cent
+}
+
+// Finding is one finding that is not in order.
+type Finding struct{ Level, Text, Remedy, Source string }
+
+// Table is a table of texts; the first column is a row's head.
+type Table struct {
+	Caption string
+	Head    []string
+	Rows    [][]string
+	Note    string
+}
+
+// PanelOptions say how a panel is made.
+type PanelOptions struct {
+	ID       string // prefix of all ids in it
+	Units    units.System
+	Quantity schematic.Quantity
+	// Others are the outcomes of all call states, for the blower's chart, and Index is the panel's own among them.
+	Others []*state.Outcome
+	Index  int
+}
+
+// NewPanel makes the panel of a case.
+func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, error) {
+	o := c.Outcome
+	p := sheet.NewPrinter(opt.Units)
+	u := p.Units()
+	panel := &Panel{ID: opt.ID, Name: sheet.Clean(o.State.Name), Sentence: sheet.Sentence(o, opt.Units), Unit: u.Airflow}
+
+	var b bytes.Buffer
+	if err := in.Plan.Draw(&b, o, schematic.Options{Units: opt.Units, Sentence: panel.Sentence, Prefix: opt.ID, Quantity: opt.Quantity}); err != nil {
+		return nil, err
+	}
+	picture, style := withoutStyle(b.String())
+	panel.Style = style
+	panel.Title = titleOf(picture)
+	panel.Picture = template.HTML(picture) //nolint:gosec // our own renderer escapes
+	panel.Level, panel.Verdict = verdictOf(c.Findings)
+	panel.figures(p, o)
+
+	var lines []sheet.LedgerLine
+	panel.Blower, _, lines = p.Ledger(o)
+	for _, l := range lines {
+		panel.Ledger = append(panel.Ledger, LedgerLine{LedgerLine: l, Surplus: l.Kind != state.PathWanted, Bar: fmt.Sprintf("%.1f", 100*math.Max(l.Share, 0))})
+	}
+	for _, f := range c.Findings {
+		if f.Level == verdict.OK {
+			panel.InOrder = append(panel.InOrder, p.Finding(f))
+			continue
+		}
+		out := Finding{Level: string(f.Level), Text: p.Finding(f), Remedy: f.Remedy, Source: f.Source}
+		if math.IsNaN(f.Limit) {
+			out.Source = ""
+		}
+		panel.Findings = append(panel.Findings, out)
+	}
+	panel.Machine, panel.Facts = p.Machine(o)
+	panel.Notes = o.Notes
+	panel.tables(p, o)
+	return panel, panel.charts(c, opt)
+}
+
+// charts draws what the state has to show as curves and bars.
+func (panel *Panel) charts(c *trial.Case, opt PanelOptions) error {
+	o := c.Outcome
+	others, index := opt.Others, opt.Index
+	if index < 0 || index >= len(others) {
+		others, index = []*state.Outcome{o}, 0
+	}
+	others = slices.Clone(others)
+	others[index] = o
+	systems := make([]chart.System, len(others))
+	systems[index] = c.System
+	figures := []*chart.Figure{chart.Airflow(o, opt.Units), chart.Noise(o, noiseOf(o), noiseTargets(o)), chart.Blower(others, systems, index, opt.Units),
+		chart.Way(o, opt.Units), chart.Course(o, opt.Units)}
+	for i, f := range figures {
+		if f == nil {
+			continue
+		}
+		var b bytes.Buffer
+		if err := chart.Write(&b, f, chart.Options{Prefix: fmt.Sprintf("%s-c%d", opt.ID, i), Bare: true}); err != nil {
+			return err
+		}
+		panel.Charts = append(panel.Charts, template.HTML(b.String())) //nolint:gosec // our own renderer escapes
+	}
+	return nil
+}
+
+// noiseOf is the noise of every register, NC.
+func noiseOf(o *state.Outcome) []float64 {
+	nc := make([]float64, len(o.Registers))
+	for i := range o.Registers {
+		nc[i] = o.Registers[i].NC
+	}
+	return nc
+}
+
+// noiseTargets is what the job asks for in each register's room, or its zone; NaN where it says nothing.
+func noiseTargets(o *state.Outcome) []float64 {
+	targets := make([]float64, len(o.Registers))
+	job := o.Graph.Job
+	for i := range targets {
+		targets[i] = math.NaN()
+		g := &o.Graph.Registers[i]
+		for k := range job.Zones {
+			if job.Zones[k].Name == g.Zone && job.Zones[k].NoiseTarget > 0 {
+				targets[i] = job.Zones[k].NoiseTarget
+			}
+		}
+		for k := range job.Rooms {
+			if job.Rooms[k].Name == g.Room && job.Rooms[k].NoiseTarget > 0 {
+				targets[i] = job.Rooms[k].NoiseTarget
+			}
+		}
+	}
+	return targets
+}
+
+func (panel *Panel) figures(p sheet.Printer, o *state.Outcome) {
+	u := p.Units()
+	blower, surplus, _ := p.Ledger(o)
+	panel.Figures = []Figure{
+		{blower, u.Airflow + " at the blower", ""},
+		{surplus, u.Airflow + " surplus", "surplus"},
+		{p.Pressure(o.Blower.ExternalStatic), u.Pressure + " external static", ""},
+	}
+	if t := p.PerTon(o); t != "" {
+		number, unit, _ := strings.Cut(t, " ")
+		panel.Figures = append(panel.Figures, Figure{number, unit, ""})
+	}
+	e := &o.Equipment
+	panel.Figures = append(panel.Figures, Figure{p.Temperature(e.Leaving), u.Temperature + " leaving, " + p.Temperature(e.Entering) + " entering", ""})
+	switch {
+	case o.State.Mode == network.Heating && !math.IsNaN(e.TimeToLimit):
+		panel.Figures = append(panel.Figures, Figure{p.Duration(e.TimeToLimit), "to the limit", hot(e.TimeToLimit)})
+	case o.State.Mode == network.Cooling && !math.IsNaN(e.TimeToFrost):
+		panel.Figures = append(panel.Figures, Figure{p.Duration(e.TimeToFrost), "to frost", hot(e.TimeToFrost)})
+	}
+}
+
+// hot marks what comes about.
+func hot(seconds float64) string {
+	if math.IsInf(seconds, 1) {
+		return ""
+	}
+	return "bad"
+}
+
+// verdictOf counts findings.
+func verdictOf(findings []verdict.Finding) (level, words string) {
+	faults, cautions := 0, 0
+	for _, f := range findings {
+		switch f.Level {
+		case verdict.Fault:
+			faults++
+		case verdict.Caution:
+			cautions++
+		}
+	}
+	var parts []string
+	if faults > 0 {
+		parts = append(parts, plural(faults, "fault", "faults"))
+	}
+	if cautions > 0 {
+		parts = append(parts, plural(cautions, "caution", "cautions"))
+	}
+	switch {
+	case faults > 0:
+		return "fault", strings.Join(parts, ", ")
+	case cautions > 0:
+		return "caution", strings.Join(parts, ", ")
+	}
+	return "ok", "in order"
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// withoutStyle takes the style sheet out of a picture, for a page carries it once.
+func withoutStyle(svg string) (picture, style string) {
+	before, rest, ok := strings.Cut(svg, "<style>")
+	if !ok {
+		return svg, ""
+	}
+	style, after, ok := strings.Cut(rest, "</style>\n")
+	if !ok {
+		return svg, ""
+	}
+	return before + after, style
+}
+
+// titleOf is the title of a picture.
+func titleOf(svg string) string {
+	_, rest, _ := strings.Cut(svg, "<title")
+	_, rest, _ = strings.Cut(rest, ">")
+	title, _, _ := strings.Cut(rest, "</title>")
+	return unescape.Replace(title)
+}
+
+var unescape = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&#34;", `"`, "&#39;", "'", "&amp;", "&")
+
+// styleOf is everything that styles a page, with the colours of the palette for light, dark and print.
+func styleOf(pictureStyle string) template.CSS {
+	return template.CSS(paletteCSS() + asset("style.css") + pictureStyle + chart.StyleSheet(ink.Auto)) //nolint:gosec // our own
+}

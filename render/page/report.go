@@ -1,0 +1,114 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+
+	"spillway/network"
+	"spillway/render/sheet"
+	"spillway/solver/state"
+)
+
+// reportView is what the report's template shows.
+type reportView struct {
+	Title, File, Version string
+	Style                template.CSS
+	Script               template.JS
+	Variants             []variantView
+	Many                 bool // variants
+	Assumptions          []network.Assumption
+	Frames               []frameScript
+}
+
+// variantView is one variant in a report.
+type variantView struct {
+	ID, Name, Note string
+	Groups         []groupView
+	States         []stateView
+	Sheet          *InstallerSheet
+	Unit           sheet.Units
+}
+
+// groupView is the states of one weather and stage, side by side.
+type groupView struct {
+	Name string
+	Rows []rowView
+}
+
+// rowView is one state in the overview.
+type rowView struct {
+	ID, Calls, Level, Verdict                               string
+	Blower, Surplus, Static, Leaving, Drift, Most, Recycled string
+	Bars                                                    []LedgerLine
+}
+
+// stateView is one state with its sliders.
+type stateView struct {
+	*Panel
+	Sliders []sliderView
+}
+
+// sliderView is a slider on paper.
+type sliderView struct {
+	ID, Name, Help string
+	Key            string // into the frames
+	Values         string // positions, separated by blanks, for the script
+	Last, Now      int
+	Text           string
+}
+
+func newReportView(d *Dossier) (*reportView, error) {
+	first := d.Variants[0]
+	v := &reportView{Title: sheet.Clean(first.In.Graph.Job.Title), File: sheet.Clean(d.File), Version: d.Version, Many: len(d.Variants) > 1}
+	if v.Title == "" {
+		v.Title = v.File
+	}
+	v.Assumptions = append(append(v.Assumptions, first.In.Graph.Job.Assumptions...), first.In.Graph.Assumptions...)
+	style := ""
+	for i, variant := range d.Variants {
+		view, frames, err := newVariantView(variant, fmt.Sprintf("v%d", i), d)
+		if err != nil {
+			return nil, err
+		}
+		v.Variants = append(v.Variants, *view)
+		v.Frames = append(v.Frames, frames...)
+		if style == "" && len(view.States) > 0 {
+			style = view.States[0].Style
+		}
+	}
+	v.Style = styleOf(style)
+	v.Script = template.JS(asset("turn.js") + asset("report.js")) //nolint:gosec // our own
+	return v, nil
+}
+
+func newVariantView(variant *Variant, id string, d *Dossier) (*variantView, []frameScript, error) {
+	v := &variantView{ID: id, Name: sheet.Clean(variant.Name), Note: sheet.Clean(variant.Note), Unit: sheet.NewPrinter(d.Units).Units()}
+	if v.Name == "" {
+		v.Name = "as it stands"
+	}
+	outcomes := make([]*state.Outcome, len(variant.Cases))
+	for i, c := range variant.Cases {
+		outcomes[i] = c.Outcome
+	}
+	var scripts []frameScript
+	for i, c := range variant.Cases {
+		opt := PanelOptions{ID: fmt.Sprintf("%ss%d", id, i), Units: d.Units, Others: outcomes, Index: i}
+		panel, err := NewPanel(variant.In, c, opt)
+		if err != nil {
+			return nil, nil, err
+		}
+		s := stateView{Panel: panel}
+		if i < len(variant.Sliders) && len(variant.Sliders[i]) > 0 {
+			script, sliders, err := framesOf(variant, i, opt)
+			if err != nil {
+				return nil, nil, err
+			}
+			s.Sliders = sliders
+			scripts = append(scripts, script)
+		}
+		v.States = append(v.States, s)
+	}
+	v.Groups = overview(variant.Cases, id, d)
+	v.Sheet = newInstallerSheet(variant, d.Units)
+	return v, scripts, nil
+}

@@ -1,0 +1,111 @@
+package page
+
+import (
+	"math"
+	"slices"
+
+	"spillway/render/page/trial"
+)
+
+// Slide solves the sliders of a variant: in every call state, each zone damper that follows its stop or its opening is moved through its
+// range in about so many steps, everything else as it stands. set are the settings that the variant was read with. 0 or 1 steps make
+// no sliders.
+func Slide(v *Variant, name string, data []byte, set []string, steps int) {
+	v.Sliders = make([][]Slider, len(v.Cases))
+	if steps < 2 {
+		return
+	}
+	type job struct {
+		state, slider, step int
+		set                 string
+	}
+	var work []job
+	for _, k := range trial.Knobs(v.In.Graph) {
+		if k.Kind != trial.KnobStop && k.Kind != trial.KnobOpen || k.To-k.From < 1 {
+			continue
+		}
+		positions, now := positionsOf(k, steps)
+		for i, c := range v.Cases {
+			if !k.Moves(c.Outcome) {
+				continue
+			}
+			s := Slider{Knob: k, Now: now, Steps: make([]Step, len(positions))}
+			for n, at := range positions {
+				s.Steps[n].Value = at
+				if n != now {
+					work = append(work, job{i, len(v.Sliders[i]), n, k.Set(at)})
+				}
+			}
+			v.Sliders[i] = append(v.Sliders[i], s)
+		}
+	}
+	// The same setting serves several states: it is read once.
+	slices.SortStableFunc(work, func(a, b job) int {
+		if a.set < b.set {
+			return -1
+		}
+		if a.set > b.set {
+			return 1
+		}
+		return 0
+	})
+	var groups [][]job
+	for i, w := range work {
+		if i == 0 || work[i-1].set != w.set {
+			groups = append(groups, nil)
+		}
+		groups[len(groups)-1] = append(groups[len(groups)-1], w)
+	}
+	trial.Each(len(groups), func(i int) {
+		in, err := trial.Open(name, data, v.Name, append(slices.Clone(set), groups[i][0].set))
+		for _, w := range groups[i] {
+			step := &v.Sliders[w.state][w.slider].Steps[w.step]
+			if err != nil {
+				step.Problem = err.Error()
+				continue
+			}
+			s := v.Cases[w.state].Outcome.State
+			c, err := in.Solve(s)
+			if err != nil {
+				step.Problem = err.Error()
+				continue
+			}
+			c.System = in.System(s)
+			step.In, step.Case = in, c
+		}
+	})
+}
+
+// positionsOf are the steps of a knob, whole percents, with the one at which it stands among them.
+func positionsOf(k trial.Knob, steps int) (positions []float64, now int) {
+	for n := range steps {
+		positions = append(positions, math.Round(k.From+(k.To-k.From)*float64(n)/float64(steps-1)))
+	}
+	positions = append(positions, k.Value)
+	slices.Sort(positions)
+	positions = slices.Compact(positions)
+	return positions, slices.Index(positions, k.Value)
+}
+
+// StepsFor is how many steps each slider can have so that a dossier's frames stay within a number: 11, 6, 5, 3 or none.
+func StepsFor(d *Dossier, most int) int {
+	sliders := 0
+	for _, v := range d.Variants {
+		for _, k := range trial.Knobs(v.In.Graph) {
+			if k.Kind != trial.KnobStop && k.Kind != trial.KnobOpen || k.To-k.From < 1 {
+				continue
+			}
+			for _, c := range v.Cases {
+				if k.Moves(c.Outcome) {
+					sliders++
+				}
+			}
+		}
+	}
+	for _, steps := range []int{11, 6, 5, 3} {
+		if sliders*(steps-1) <= most {
+			return steps
+		}
+	}
+	return 0
+}

@@ -1,0 +1,104 @@
+package page
+
+import (
+	"fmt"
+	"math"
+
+	"spillway/network"
+	"spillway/render/sheet"
+	"spillway/solver/state"
+)
+
+// tables lists what registers, zones, dampers and ports do.
+func (panel *Panel) tables(p sheet.Printer, o *state.Outcome) {
+	panel.Tables = append(panel.Tables, registerTable(p, o), zoneTable(p, o), damperTable(p, o), portTable(p, o), ductTable(p, o))
+}
+
+func registerTable(p sheet.Printer, o *state.Outcome) Table {
+	u := p.Units()
+	t := Table{Caption: "Registers", Head: []string{"register", "room", "zone", "", u.Airflow, "wanted", "face " + u.Velocity, "static " + u.Pressure, u.Temperature, "NC", "throw " + u.Length}}
+	for i, r := range o.Registers {
+		g := &o.Graph.Registers[i]
+		call := ""
+		switch {
+		case g.Dump:
+			call = "dump"
+		case r.Calling:
+			call = "calls"
+		}
+		wants := "-"
+		if r.Wants > 0 && !g.Dump {
+			wants = p.Airflow(r.Wants)
+		}
+		t.Rows = append(t.Rows, []string{sheet.Clean(sheet.RegisterName(o.Graph, g)), sheet.Clean(g.Room), sheet.Clean(g.Zone), call, p.Airflow(r.Airflow), wants,
+			p.Velocity(r.FaceVelocity), p.Drop(r.Static), p.Temperature(r.Temperature), noiseText(r.NC, r.NCBelow), p.Length(r.Throw)})
+	}
+	return t
+}
+
+// noiseText prints a noise criterion; under the lowest curve there is no number for it.
+func noiseText(nc float64, below bool) string {
+	switch {
+	case below || nc < 15:
+		return "<15"
+	case math.IsNaN(nc) || math.IsInf(nc, 0):
+		return "-"
+	}
+	return fmt.Sprintf("%.0f", nc)
+}
+
+func zoneTable(p sheet.Printer, o *state.Outcome) Table {
+	u := p.Units()
+	t := Table{Caption: "Zones", Head: []string{"zone", "", u.Airflow, "wanted", "return", "against house " + u.Pressure, "drift " + u.Drift, "ends " + u.Span + " off"},
+		Note: "Drift is while the call runs; its end is where calls like this would leave the zone if they went on."}
+	for i, z := range o.Zones {
+		call := "satisfied"
+		if z.Calling {
+			call = "calls"
+		}
+		t.Rows = append(t.Rows, []string{sheet.Clean(o.Graph.Job.Zones[i].Name), call, p.ZoneAirflow(o, z.Airflow), p.Airflow(z.Wants), p.ReturnAirflow(o, i), p.Drop(z.Pressure), p.Drift(z.DriftRate), p.Span(z.DriftEnd)})
+	}
+	return t
+}
+
+func damperTable(p sheet.Printer, o *state.Outcome) Table {
+	u := p.Units()
+	t := Table{Caption: "Dampers", Head: []string{"damper", "stands", "open", "blade", u.Airflow, "drop " + u.Pressure}}
+	for i := range o.Dampers {
+		d := &o.Dampers[i]
+		t.Rows = append(t.Rows, []string{sheet.Clean(d.Name), p.DamperWords(d), p.Percent(d.Position), bladeText(d.Blade), p.ZoneAirflow(o, d.Airflow), p.Drop(d.Drop)})
+	}
+	return t
+}
+
+func bladeText(degrees float64) string {
+	if math.IsNaN(degrees) {
+		return "-"
+	}
+	return fmt.Sprintf("%.0f°", degrees)
+}
+
+func portTable(p sheet.Printer, o *state.Outcome) Table {
+	t := Table{Caption: "Static pressure at the ports", Head: []string{"port", "at", p.Units().Pressure}}
+	for _, r := range p.Ports(o) {
+		at := sheet.Clean(r.At)
+		if at == "" {
+			at = "-"
+		}
+		t.Rows = append(t.Rows, []string{sheet.Clean(r.Name), at, p.Drop(r.Static)})
+	}
+	return t
+}
+
+func ductTable(p sheet.Printer, o *state.Outcome) Table {
+	u := p.Units()
+	t := Table{Caption: "Ducts", Head: []string{"duct", u.Airflow, "surplus", u.Velocity, "drop " + u.Pressure, "static at its end", u.Temperature}}
+	for i, e := range o.Graph.Elements {
+		if e.Kind != network.KindDuct {
+			continue
+		}
+		r := &o.Elements[i]
+		t.Rows = append(t.Rows, []string{sheet.Clean(e.Name), p.Airflow(r.Airflow), p.Airflow(r.Surplus), p.Velocity(r.Velocity), p.Drop(r.Drop), p.Drop(o.Nodes[e.To].Static), p.Temperature(r.Temperature)})
+	}
+	return t
+}
