@@ -132,11 +132,23 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 		s := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
 		s.Assumptions = append(append(s.Assumptions, g.Job.Assumptions...), g.Assumptions...)
 		for _, o := range outcomes {
-			s.Reports = append(s.Reports, &sheet.Report{Outcome: o, Findings: verdict.Judge(o)})
+			s.Reports = append(s.Reports, &sheet.Report{Outcome: o, Findings: c.findings(name, o)})
 		}
 		sheets[i] = s
 	}
 	return sheets, nil
+}
+
+// findings judges an outcome, and tries what a few degrees of blade do at each damper stop.
+func (c console) findings(name string, o *state.Outcome) []verdict.Finding {
+	found := verdict.Judge(o)
+	stops, err := verdict.StopChecks(o)
+	if err != nil {
+		fmt.Fprintf(c.err, "%s: the damper stops are not tried in %q: %v\n", diag.Visible(name), diag.Visible(o.State.Name), err)
+	}
+	found = append(found, stops...)
+	verdict.Sort(found)
+	return found
 }
 
 // outcomesOf solves the chosen call states of a graph.

@@ -127,6 +127,7 @@ func (t *CSV) report(r *Report) {
 	for _, p := range ports(o) {
 		t.number("port", p.name, "static", m.drop, p.static)
 	}
+	t.sounds(o)
 	t.elements(r)
 	t.findings(r.Findings)
 }

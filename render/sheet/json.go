@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"io"
-	"math"
 
 	"spillway/network"
 	"spillway/network/units"
@@ -57,7 +56,17 @@ import (
 //	               temperature_f, density_lb_ft3
 //	  nodes        name, kind, static_inwc, total_inwc, temperature_f
 //	  registers    name, element, zone, room, calling, dump, airflow_cfm, wanted_cfm, face_velocity_fpm, static_inwc,
-//	               temperature_f, dew_point_f (of the room), sweats (the air is below it), noise_nc, throw_ft
+//	               temperature_f, dew_point_f (of the room), sweats (the air is below it), noise_nc (at the listener; 15 with
+//	               noise_below means "<15"), noise_low_nc and noise_high_nc (uncertainty), noise_band_hz (governs), noise_dba,
+//	               noise_outlet_nc and noise_duct_nc (the outlet's own, and what comes down the duct), noise_catalogue_nc (in
+//	               the 10 dB room of makers' sheets), noise_rated (a maker's rating is behind it), screen_low_nc, screen_nc,
+//	               screen_high_nc (velocity tables; screen_beyond: past their end at 45), throw_ft (to 50 fpm, 0.25 m/s), throw_middle_ft
+//	               and throw_fast_ft (100 and 150 fpm), reach_ft (the distance to cross), pattern, pattern_given, least_throw (share of the reach),
+//	               short_throw, horizontal, attached (to the ceiling), separation_ft (from it), jet_drop_ft (as if free, at three
+//	               quarters of the reach), clearance_ft (above people), dumping (why, or ""), draught_fpm, draught_effective_f
+//	  grilles      name, element, zone, room, airflow_cfm, face_velocity_fpm, noise as of registers
+//	  rooms        name, zone, all that opens into the room at one listener: noise_nc, noise_below, noise_low_nc, noise_high_nc,
+//	               noise_band_hz, noise_dba, noise_rc, screen_low_nc, screen_nc, screen_high_nc, loudest
 //	  zones        name, calling, airflow_cfm, wanted_cfm, shortfall_cfm, return_cfm, pressure_inwc,
 //	               drift_f_per_h (warmer is positive; satisfied zones only, while the call runs), drift_end_f (from the
 //	               setpoint, if such calls went on for call_duty of the time), swing ("never" or "reached") and
@@ -65,7 +74,8 @@ import (
 //	               cooling), neutral_bleed_cfm (would just carry the load)
 //	  dampers      name, element, position (0 shut, 1 open), blade_deg (from open), moved, calling, airflow_cfm, drop_inwc
 //	  ports        name, at, static_inwc
-//	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy; worst first
+//	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy, bounds ("at most" or "at least"),
+//	               margin (on the good side of the limit; negative when it is passed), safety; worst first
 //	  notes        what to know of this solution
 func JSON(w io.Writer, s *Sheet, compact bool) error {
 	m := tradeOf(s.Units)
@@ -108,7 +118,7 @@ func stateObject(r *Report, m trade, sys units.System) object {
 		{"equipment", equipmentObject(o, m)},
 		{"elements", elementList(o, m)},
 		{"nodes", nodeList(o, m)},
-		{"registers", registerList(o, m)},
+		{"registers", registerList(o, m)}, {"grilles", grilleList(o, m)}, {"rooms", roomList(o)},
 		{"zones", zoneList(o, m)},
 		{"dampers", damperList(o, m)},
 		{"ports", portList(o, m)},
@@ -215,8 +225,8 @@ func registerList(o *state.Outcome, m trade) list {
 			{"airflow" + m.airflow.key, m.airflow.of(r.Airflow)}, {"wanted" + m.airflow.key, m.airflow.of(r.Wants)},
 			{"face_velocity" + m.velocity.key, m.velocity.of(r.FaceVelocity)}, {"static" + m.drop.key, m.drop.of(r.Static)},
 			{"temperature" + m.temperature.key, m.temperature.of(r.Temperature)}, {"dew_point" + m.temperature.key, m.temperature.of(r.DewPoint)}, {"sweats", wet},
-			{"noise_nc", math.NaN()}, {"throw" + m.length.key, math.NaN()},
 		}
+		out[i] = append(append(out[i], noiseFields(&r.Noise)...), throwFields(&r, m)...)
 	}
 	return out
 }
@@ -263,6 +273,7 @@ func findingList(findings []verdict.Finding, m trade) list {
 		out[i] = object{
 			{"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", unit.of(f.Value)}, {"limit", unit.of(f.Limit)},
 			{"unit", unit.plain}, {"source", f.Source}, {"remedy", f.Remedy},
+			{"bounds", f.Bounds.String()}, {"margin", m.forQuantity(f.Quantity.OfMargin()).of(f.Margin)}, {"safety", f.Safety},
 		}
 	}
 	return out

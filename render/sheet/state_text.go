@@ -101,8 +101,8 @@ func tenths(t int64) string {
 // registerTable lists what every outlet delivers; a star marks air below the dew point of the room.
 func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
-	t := table{columns: []column{{head: "Registers", left: true}, {head: "room", left: true}, {head: "zone", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wanted"},
-		{above: "% of", head: "wanted"}, {above: "face", head: m.velocity.label}, {above: "static", head: m.drop.label}, {above: "air", head: m.temperature.label}, {left: true}}}
+	t := table{columns: []column{{head: "Registers", left: true}, {head: "room", left: true}, {head: "zone", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wants"},
+		{above: "% of", head: "want"}, {above: "face", head: m.velocity.label}, {above: "static", head: m.drop.label}, {above: "air", head: m.temperature.label}, {left: true}, {head: "NC"}, {above: "throw", head: m.length.label}}}
 	for i, r := range o.Registers {
 		g := &o.Graph.Registers[i]
 		call, share, star := "", "-", ""
@@ -123,10 +123,11 @@ func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 			wants = m.airflow.text(r.Wants)
 		}
 		t.addPlain(clean(registerName(o.Graph, g)), clean(g.Room), clean(g.Zone), call, m.airflow.text(r.Airflow), wants, share,
-			m.velocity.text(r.FaceVelocity), m.drop.text(r.Static), m.temperature.text(r.Temperature), star)
+			m.velocity.text(r.FaceVelocity), m.drop.text(r.Static), m.temperature.text(r.Temperature), star, ncText(r.NC), m.length.textTo(r.Throw, 0))
 	}
 	block(b, &t, style)
 	sweating(b, o, style)
+	noiseTable(b, o, style)
 }
 
 // zoneTable lists what every zone gets.
@@ -265,6 +266,7 @@ func findings(b *strings.Builder, list []verdict.Finding, style Style) {
 			continue
 		}
 		once(f.Check, "What helps: ", f.Remedy, plainTone)
+		once("", "Safety: ", f.Safety, cautionTone)
 		if !math.IsNaN(f.Limit) {
 			once(f.Check, "The limit: ", f.Source, faint)
 		}
@@ -287,7 +289,7 @@ func findingWords(f verdict.Finding, m trade) string {
 	if !math.IsNaN(f.Value) {
 		words += ": " + unit.with(f.Value)
 		if !math.IsNaN(f.Limit) {
-			words += ", limit " + unit.with(f.Limit)
+			words += ", limit " + unit.with(f.Limit) + findingMargin(f, m)
 		}
 	}
 	return words
