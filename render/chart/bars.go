@@ -20,7 +20,7 @@ const (
 func (p *plot) nameDepth() float64 {
 	deepest := 0.0
 	for _, b := range p.f.Bars {
-		deepest = math.Max(deepest, math.Min(ink.Width(b.Name, nameSize), nameMost))
+		deepest = math.Max(deepest, math.Min(ink.Width(b.Name, nameSize, b.Active), nameMost))
 	}
 	return deepest*0.72 + 2
 }
@@ -87,7 +87,7 @@ func (p *plot) name(b *Bar, x float64) {
 		class = "b"
 	}
 	fmt.Fprintf(p.out, `<text transform="translate(%s %s) rotate(-45)" class="%s" text-anchor="end" style="font-size:%spx">%s</text>`+"\n",
-		ink.Number(x+4), ink.Number(p.bottom+12), class, ink.Number(nameSize), ink.Escape(ink.Cut(b.Name, nameSize, nameMost)))
+		ink.Number(x+4), ink.Number(p.bottom+12), class, ink.Number(nameSize), ink.Escape(ink.Cut(b.Name, nameSize, b.Active, nameMost)))
 }
 
 // keyRows is how many rows the key takes.
@@ -106,7 +106,7 @@ func (p *plot) keyRows() int {
 	return rows
 }
 
-func keyWidth(k Key) float64 { return 34 + ink.Width(k.Text, tickSize) + 16 }
+func keyWidth(k Key) float64 { return 34 + ink.Width(k.Text, tickSize, false) + 16 }
 
 func (p *plot) key() {
 	x, y := p.left, p.height-8-keyPitch*float64(p.keyRows()-1)

@@ -87,7 +87,7 @@ func TestGolden(t *testing.T) {
 			}
 			want, err := os.ReadFile(file)
 			require.NoError(t, err)
-			assert.Equal(t, string(want), b.String(), "the drawing changed: look at it, then run with -update")
+			assert.True(t, bytes.Equal(want, b.Bytes()), "the drawing of %s changed: look at it, then run with -update", file)
 		})
 	}
 }

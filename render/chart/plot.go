@@ -56,7 +56,7 @@ func newPlot(f *Figure, opt Options, out *ink.Sticky) *plot {
 	p.x = p.range_(f.X, func(q XY) float64 { return q.X }, true, 6)
 	widest := 0.0
 	for _, t := range p.y.ticks() {
-		widest = math.Max(widest, ink.Width(p.y.text(t), tickSize))
+		widest = math.Max(widest, ink.Width(p.y.text(t), tickSize, false))
 	}
 	p.left, p.right = 26+widest, p.width-22
 	p.top, p.bottom = 50, p.height-42
@@ -140,7 +140,7 @@ func (p *plot) draw() {
 		ink.Number(p.left), ink.Number(p.top-1), ink.Number(p.right-p.left), ink.Number(p.bottom-p.top+2))
 	p.DefEnd()
 	p.Rect(0, 0, p.width, p.height, ink.Class("paper"))
-	p.text(p.left, 18, "start", "title", ink.Cut(p.f.Title, 15, p.right-p.left))
+	p.text(p.left, 18, "start", "title", ink.Cut(p.f.Title, 14, true, p.right-p.left))
 	p.grid()
 	p.bands()
 	p.notes()
@@ -171,10 +171,7 @@ func (p *plot) text(x, y float64, anchor, class, s string) {
 
 // place writes a text at the first of several places where nothing stands yet; at the first one when all are taken and it must be.
 func (p *plot) place(s, class string, size float64, must bool, spots ...spot) {
-	w := ink.Width(s, size)
-	if class == "b" {
-		w *= 1.1
-	}
+	w := ink.Width(s, size, class == "b")
 	for i, at := range append(spots, spots[:1]...) {
 		b := box{at.x, at.y - size, at.x + w, at.y + 3}
 		switch at.anchor {
@@ -239,7 +236,7 @@ func (p *plot) grid() {
 func (p *plot) widestTick() float64 {
 	widest := 0.0
 	for _, t := range p.y.ticks() {
-		widest = math.Max(widest, ink.Width(p.y.text(t), tickSize))
+		widest = math.Max(widest, ink.Width(p.y.text(t), tickSize, false))
 	}
 	return widest
 }
@@ -292,7 +289,7 @@ func (p *plot) notes() {
 		for k := range 7 {
 			spots = append(spots, spot{x + 4, p.bottom - 6 - 13*float64(k), "start"}, spot{x - 4, p.bottom - 6 - 13*float64(k), "end"})
 		}
-		p.afterwards(ink.Cut(n.Text, tickSize, 120), "faint small", false, spots...)
+		p.afterwards(ink.Cut(n.Text, tickSize, false, 120), "faint small", false, spots...)
 	}
 }
 

@@ -1,5 +1,7 @@
 package schematic
 
+import "spillway/render/ink"
+
 // bandPlan is the ground of one zone.
 type bandPlan struct {
 	group       string
@@ -245,7 +247,7 @@ func labelRoom(l *layout, b *branch) float64 {
 	if b.wants*2 > 1000*4.719474432e-4 { // four digits on both sides of the stroke
 		wide = 112
 	}
-	return max(wide, widthOf(l.nameOf(b), sizeLabel, true)) + 4
+	return max(wide, ink.Width(l.nameOf(b), sizeLabel, true)) + 4
 }
 
 // nameOf is what a branch's end is called in the picture.
@@ -263,5 +265,5 @@ func (l *layout) nameOf(b *branch) string {
 			name = e.Name
 		}
 	}
-	return cut(name, sizeLabel, true, 128)
+	return ink.Cut(name, sizeLabel, true, 128)
 }

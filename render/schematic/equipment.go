@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"spillway/network"
+	"spillway/render/ink"
 )
 
 // machine draws the equipment on the axis: return plenum, cabinet with its parts, supply plenum, and the numbers that go with them.
@@ -30,7 +31,7 @@ func (a *artist) machine() {
 		x += partWidth + cabinetPad
 	}
 	mid := (cabinet.X0 + cabinet.X1) / 2
-	a.say(block{At: point{mid, cabinet.Y0 - 18}, Side: over, Lines: []line{{Text: cut(a.setting(), sizeLabel, true, l.cabinetW+110), Bold: true}}})
+	a.say(block{At: point{mid, cabinet.Y0 - 18}, Side: over, Lines: []line{{Text: ink.Cut(a.setting(), sizeLabel, true, l.cabinetW+110), Bold: true}}})
 	under1 := "external static " + a.w.pressure(a.o.Blower.ExternalStatic)
 	lines := []line{{Text: under1, Bold: true}}
 	if finite(a.o.Blower.Power) {
@@ -76,7 +77,7 @@ func (a *artist) piece(element int, b Box) {
 	}
 	a.sc.Frames = append(a.sc.Frames, Frame{Box: b, Kind: kind, Text: a.tell(a.g.Elements[element].Name, element, e)})
 	mid := (b.X0 + b.X1) / 2
-	a.sc.Labels = append(a.sc.Labels, Label{X: mid, Y: b.Y0 + 14, Anchor: "middle", Text: cut(kind, sizeCaption, true, partWidth-4), Size: sizeCaption, Bold: true})
+	a.sc.Labels = append(a.sc.Labels, Label{X: mid, Y: b.Y0 + 14, Anchor: "middle", Text: ink.Cut(kind, sizeCaption, true, partWidth-4), Size: sizeCaption, Bold: true})
 	if finite(e.Drop) {
 		a.sc.Labels = append(a.sc.Labels, Label{X: mid, Y: b.Y1 - 6, Anchor: "middle", Text: number, Size: sizeCaption, Class: "faint"})
 	}
@@ -116,13 +117,13 @@ func (a *artist) bandsOf() {
 			}
 		}
 		room := b.X1 - b.X0 - 48
-		name := cut(b.Name, sizeZone, true, room/2)
+		name := ink.Cut(b.Name, sizeZone, true, room/2)
 		b.Text = b.Name + ": " + tail
 		x := b.X0 + 38
 		y := b.Y0 + 22
 		a.sc.Labels = append(a.sc.Labels,
 			Label{X: x, Y: y, Anchor: "start", Text: name, Size: sizeZone, Bold: true},
-			Label{X: x + widthOf(name, sizeZone, true) + 8, Y: y, Anchor: "start", Text: cut(tail, 13, false, room-widthOf(name, sizeZone, true)-8), Size: 13, Class: "faint"})
+			Label{X: x + ink.Width(name, sizeZone, true) + 8, Y: y, Anchor: "start", Text: ink.Cut(tail, 13, false, room-ink.Width(name, sizeZone, true)-8), Size: 13, Class: "faint"})
 		a.sc.Bands = append(a.sc.Bands, b)
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/units"
+	"spillway/render/ink"
 	"spillway/solver/state"
 )
 
@@ -14,6 +15,10 @@ type figure struct{ number, caption string }
 
 // heading writes title, sentence and figures.
 func (a *artist) heading() {
+	if a.opt.Bare {
+		a.sc.Title, a.sc.Desc, a.sc.Top = a.title(), ink.Plain(a.opt.Sentence), headerHeight-18
+		return
+	}
 	figures := a.figures()
 	const pitch = 138.0
 	left := a.sc.Width - margin - pitch*float64(len(figures))
@@ -21,12 +26,12 @@ func (a *artist) heading() {
 	a.sc.Title = a.title()
 	y := 34.0
 	if job := a.jobTitle(); job != "" {
-		a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y - 6, Anchor: "start", Text: cut(job, 13, false, room), Size: 13, Class: "faint"})
+		a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y - 6, Anchor: "start", Text: ink.Cut(job, 13, false, room), Size: 13, Class: "faint"})
 		y += 24
 	}
-	a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y, Anchor: "start", Text: cut(a.title(), sizeTitle, true, room), Size: sizeTitle, Bold: true, Class: "title"})
+	a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y, Anchor: "start", Text: ink.Cut(a.title(), sizeTitle, true, room), Size: sizeTitle, Bold: true, Class: "title"})
 	y += 25
-	a.sc.Desc = plain(a.opt.Sentence)
+	a.sc.Desc = ink.Plain(a.opt.Sentence)
 	for _, t := range wrap(a.opt.Sentence, sizeLead, false, room, 3) {
 		a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y, Anchor: "start", Text: t, Size: sizeLead})
 		y += sizeLead * 1.28
@@ -38,8 +43,8 @@ func (a *artist) heading() {
 			class = "accent"
 		}
 		a.sc.Labels = append(a.sc.Labels,
-			Label{X: x, Y: 48, Anchor: "start", Text: cut(f.number, sizeNumber, true, pitch-8), Size: sizeNumber, Bold: true, Class: class},
-			Label{X: x, Y: 66, Anchor: "start", Text: cut(f.caption, sizeCaption, false, pitch-8), Size: sizeCaption, Class: "faint"})
+			Label{X: x, Y: 48, Anchor: "start", Text: ink.Cut(f.number, sizeNumber, true, pitch-8), Size: sizeNumber, Bold: true, Class: class},
+			Label{X: x, Y: 66, Anchor: "start", Text: ink.Cut(f.caption, sizeCaption, false, pitch-8), Size: sizeCaption, Class: "faint"})
 	}
 }
 
@@ -54,13 +59,13 @@ func (a *artist) jobTitle() string {
 		}
 		t += "alternative " + alt
 	}
-	return plain(t)
+	return ink.Plain(t)
 }
 
 // title says in a few words who calls.
 func (a *artist) title() string {
 	if a.opt.Title != "" {
-		return plain(a.opt.Title)
+		return ink.Plain(a.opt.Title)
 	}
 	s := a.o.State
 	mode := string(s.Mode)
@@ -94,7 +99,7 @@ func (a *artist) title() string {
 	if w := a.weather(); w != "" {
 		parts = append(parts, w)
 	}
-	return plain(strings.Join(parts, " · "))
+	return ink.Plain(strings.Join(parts, " · "))
 }
 
 // weather is the name of the state's weather where the job has several of the mode, so that two pictures can be told apart.
@@ -187,7 +192,7 @@ func (a *artist) ledger() {
 		s := Share{Box: Box{x, strip.Y0, x + wide, strip.Y1}, Kind: p.Kind, Surplus: p.Kind != state.PathWanted, Text: a.w.flow(p.Airflow) + " " + pathText(p)}
 		sc.Ledger = append(sc.Ledger, s)
 		if a.w.flowNumber(p.Airflow) != "0" {
-			tags = append(tags, tag{left: x + min(wide/2, 4), right: x + wide - min(wide/2, 4), lines: [2]string{a.w.flow(p.Airflow), cut(pathText(p), sizeCaption, false, 270)}})
+			tags = append(tags, tag{left: x + min(wide/2, 4), right: x + wide - min(wide/2, 4), lines: [2]string{a.w.flow(p.Airflow), ink.Cut(pathText(p), sizeCaption, false, 270)}})
 		}
 		x += wide
 	}
@@ -208,7 +213,7 @@ func (a *artist) ledger() {
 
 // pathText says in the trade's words where a part of the air went.
 func pathText(p state.Path) string {
-	to := plain(p.To)
+	to := ink.Plain(p.To)
 	switch p.Kind {
 	case state.PathWanted:
 		return "asked for by " + orWord(to, "the calling zones")
@@ -245,7 +250,7 @@ type tag struct {
 }
 
 func (t *tag) width() float64 {
-	return max(widthOf(t.lines[0], 13, true), widthOf(t.lines[1], sizeCaption, false)) + 16
+	return max(ink.Width(t.lines[0], 13, true), ink.Width(t.lines[1], sizeCaption, false)) + 16
 }
 
 // spreadTags gives each tag its place under the strip and returns the number of rows. In one row every tag stands at its piece,

@@ -1,5 +1,7 @@
 package schematic
 
+import "spillway/render/ink"
+
 // Label is one line of text.
 type Label struct {
 	X, Y   float64 // of the baseline
@@ -12,7 +14,7 @@ type Label struct {
 
 // Box is the room the line takes, on the safe side.
 func (l Label) Box() Box {
-	w := widthOf(l.Text, l.Size, l.Bold)
+	w := ink.Width(l.Text, l.Size, l.Bold)
 	x := l.X
 	switch l.Anchor {
 	case "middle":
@@ -78,7 +80,7 @@ func (b block) lay() []Label {
 		if l.Bold {
 			class = ""
 		}
-		out = append(out, Label{X: b.At.X, Y: y + float64(i)*step, Anchor: anchor, Text: plain(l.Text), Size: size, Bold: l.Bold, Class: class})
+		out = append(out, Label{X: b.At.X, Y: y + float64(i)*step, Anchor: anchor, Text: ink.Plain(l.Text), Size: size, Bold: l.Bold, Class: class})
 	}
 	return out
 }

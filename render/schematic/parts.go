@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"spillway/network"
+	"spillway/render/ink"
 	"spillway/solver/state"
 )
 
@@ -228,12 +229,12 @@ func (a *artist) blades(b *branch, path polyline, stops []float64) {
 		at, along := path.at(stops[i])
 		q, _ := a.outward(b)
 		r := max(11, a.px(q)/2+4)
-		d := Blade{At: at, Radius: r, Along: along, Degrees: math.NaN(), Name: a.g.Elements[element].Name}
+		d := Blade{At: at, Radius: r, Along: along, Degrees: math.NaN(), Name: a.g.Elements[element].Name, Damper: damperOf(a.g.Elements[element].Spec)}
 		small := b.upright && b.end != link
 		if small {
 			d.Radius = max(8, a.px(q)/2+3)
 		}
-		lines := []line{{Text: cut(strings.TrimSuffix(d.Name, " damper"), sizeLabel, true, gatePitch-10), Bold: true}}
+		lines := []line{{Text: ink.Cut(strings.TrimSuffix(d.Name, " damper"), sizeLabel, true, gatePitch-10), Bold: true}}
 		setting := ""
 		if n := a.blade[element]; n >= 0 {
 			s := a.o.Dampers[n]
@@ -271,7 +272,7 @@ func (a *artist) blades(b *branch, path polyline, stops []float64) {
 		longest, before := longestPiece(path)
 		at, _ := path.at(before + longest/2)
 		a.say(block{At: point{at.X, at.Y + a.px(q)/2 + 5}, Side: under, Lines: []line{
-			{Text: cut(a.g.Elements[b.elements[0]].Name, sizeLabel, true, 180), Bold: true}, {Text: a.w.flow(math.Abs(q))}}})
+			{Text: ink.Cut(a.g.Elements[b.elements[0]].Name, sizeLabel, true, 180), Bold: true}, {Text: a.w.flow(math.Abs(q))}}})
 	}
 }
 
@@ -361,4 +362,19 @@ func (a *artist) tip(b *branch, at point, supply bool) {
 	}
 	a.sc.Grilles = append(a.sc.Grilles, grille)
 	a.say(label)
+}
+
+// damperOf is the name of a damper in the job file.
+func damperOf(s network.Spec) string {
+	switch s := s.(type) {
+	case *network.DamperSpec:
+		return s.Damper
+	case *network.ReliefSpec:
+		return s.Damper
+	case *network.RegulatorSpec:
+		return s.Damper
+	case *network.BackdraftSpec:
+		return s.Damper
+	}
+	return ""
 }

@@ -11,6 +11,7 @@ import (
 // than SVG could draw.
 type Scene struct {
 	Width, Height float64
+	Top           float64 // where the picture begins: below the heading when it has none
 	Title, Desc   string
 	Scale         float64 // px per m³/s
 
@@ -53,6 +54,7 @@ type Blade struct {
 	Degrees float64 // of the blade from open; NaN unknown
 	Calling bool
 	Name    string
+	Damper  string // of the job file; "" none of its own
 	Text    string
 }
 

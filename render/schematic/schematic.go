@@ -16,6 +16,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/units"
+	"spillway/render/ink"
 	"spillway/render/palette"
 	"spillway/solver/state"
 )
@@ -33,14 +34,14 @@ const (
 const classes = palette.Classes
 
 // Theme says for what ground a picture is made.
-type Theme int
+type Theme = ink.Theme
 
 // Themes.
 const (
-	Auto  Theme = iota // light, dark where the reader prefers it, grey in print
-	Light              // light only
-	Dark               // dark only
-	Print              // grey only
+	Auto  = ink.Auto  // light, dark where the reader prefers it, grey in print
+	Light = ink.Light // light only
+	Dark  = ink.Dark  // dark only
+	Print = ink.Print // grey only
 )
 
 // Options say how a picture is drawn. The zero value is a good picture.
@@ -54,6 +55,8 @@ type Options struct {
 	Width float64
 	// Prefix comes before every id, so that several pictures can stand in one page.
 	Prefix string
+	// Bare is for a page that says title, sentence and figures itself and carries StyleSheet: the picture leaves them out.
+	Bare bool
 }
 
 // ErrNoGraph is returned for an outcome that does not say what it is an outcome of.

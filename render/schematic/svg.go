@@ -1,8 +1,6 @@
 package schematic
 
 import (
-	"bufio"
-	"encoding/xml"
 	"fmt"
 	"io"
 	"math"
@@ -10,42 +8,28 @@ import (
 	"strings"
 
 	svg "github.com/ajstarks/svgo/float"
+
+	"spillway/render/ink"
 )
-
-// sticky keeps the first write error: the canvas drops them.
-type sticky struct {
-	w   *bufio.Writer
-	err error
-}
-
-func (s *sticky) Write(p []byte) (int, error) {
-	if s.err != nil {
-		return len(p), nil
-	}
-	if _, err := s.w.Write(p); err != nil {
-		s.err = err
-	}
-	return len(p), nil
-}
 
 // pen writes a scene as SVG.
 type pen struct {
 	*svg.SVG
-	out    *sticky
+	out    *ink.Sticky
 	prefix string
 	ids    map[string]int
 }
 
 // write turns a scene into SVG.
 func write(w io.Writer, sc *Scene, opt Options) error {
-	out := &sticky{w: bufio.NewWriter(w)}
+	out := ink.NewSticky(w)
 	p := &pen{SVG: svg.New(out), out: out, ids: map[string]int{}}
 	if opt.Prefix != "" {
-		p.prefix = slug(opt.Prefix) + "-"
+		p.prefix = ink.Slug(opt.Prefix) + "-"
 	}
 	p.open(sc, opt)
 	p.defs(opt)
-	p.Rect(0, 0, sc.Width, sc.Height, class("paper"))
+	p.Rect(0, sc.Top, sc.Width, sc.Height-sc.Top, ink.Class("paper"))
 	p.group("bands", func() { p.bands(sc) })
 	p.group("ducts", func() { p.ducts(sc) })
 	p.group("equipment", func() { p.frames(sc) })
@@ -60,29 +44,28 @@ func write(w io.Writer, sc *Scene, opt Options) error {
 	p.group("legend", func() { p.key(sc) })
 	p.group("labels", func() { p.labels(sc) })
 	p.End()
-	if out.err != nil {
-		return out.err
-	}
-	return out.w.Flush()
+	return out.Flush()
 }
 
 // open writes the root element. The canvas's own would add a declaration and a comment, which have no place inside of a page.
 func (p *pen) open(sc *Scene, opt Options) {
-	width, height := sc.Width, sc.Height
+	width, height := sc.Width, sc.Height-sc.Top
 	if opt.Width > 0 && finite(opt.Width) {
 		height *= opt.Width / width
 		width = opt.Width
 	}
 	title, desc := p.id("title"), p.id("desc")
-	fmt.Fprintf(p.out, `<svg xmlns="http://www.w3.org/2000/svg" class="sw" width="%s" height="%s" viewBox="0 0 %s %s" role="group" aria-labelledby="%s %s" font-family="system-ui, sans-serif">`+"\n",
-		px(width), px(height), px(sc.Width), px(sc.Height), title, desc)
-	fmt.Fprintf(p.out, "<title id=\"%s\">%s</title>\n<desc id=\"%s\">%s</desc>\n", title, escape(sc.Title), desc, escape(sc.Desc))
+	fmt.Fprintf(p.out, `<svg xmlns="http://www.w3.org/2000/svg" class="sw" width="%s" height="%s" viewBox="0 %s %s %s" role="group" aria-labelledby="%s %s" font-family="system-ui, sans-serif">`+"\n",
+		ink.Number(width), ink.Number(height), ink.Number(sc.Top), ink.Number(sc.Width), ink.Number(sc.Height-sc.Top), title, desc)
+	fmt.Fprintf(p.out, "<title id=\"%s\">%s</title>\n<desc id=\"%s\">%s</desc>\n", title, ink.Escape(sc.Title), desc, ink.Escape(sc.Desc))
 }
 
 // defs writes the style sheet and the hatching.
 func (p *pen) defs(opt Options) {
 	p.Def()
-	fmt.Fprintf(p.out, "<style>%s</style>\n", styleSheet(opt.Theme))
+	if !opt.Bare {
+		fmt.Fprintf(p.out, "<style>%s</style>\n", StyleSheet(opt.Theme))
+	}
 	fmt.Fprintf(p.out, `<pattern id="%s" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M4.5 0V9" class="halo"/><path d="M4.5 0V9" class="stripe"/></pattern>`+"\n", p.id("hatch"))
 	p.DefEnd()
 }
@@ -91,7 +74,7 @@ func (p *pen) id(name string) string { return p.prefix + name }
 
 // unique makes an id out of a name; equal ones are numbered in the order they come.
 func (p *pen) unique(kind, name string) string {
-	s := p.prefix + kind + "-" + slug(name)
+	s := p.prefix + kind + "-" + ink.Slug(name)
 	id := s
 	for p.ids[id] > 0 {
 		p.ids[s]++
@@ -102,17 +85,17 @@ func (p *pen) unique(kind, name string) string {
 }
 
 func (p *pen) group(name string, body func()) {
-	p.Group(class(name))
+	p.Group(ink.Class(name))
 	body()
 	p.Gend()
 }
 
 // part opens a group that stands for one thing, with what a screen reader and a pointer are told.
-func (p *pen) part(kind, name, text, classes string) {
+func (p *pen) part(kind, name, text, classes string, more ...string) {
 	if text == "" {
 		text = name
 	}
-	fmt.Fprintf(p.out, `<g id="%s" class="%s" role="img" aria-label="%s"><title>%s</title>`+"\n", p.unique(kind, name), classes, escape(text), escape(text))
+	fmt.Fprintf(p.out, `<g id="%s" class="%s" role="img" aria-label="%s"%s><title>%s</title>`+"\n", p.unique(kind, name), classes, ink.Escape(text), strings.Join(more, ""), ink.Escape(text))
 }
 
 func (p *pen) bands(sc *Scene) {
@@ -130,9 +113,9 @@ func (p *pen) bands(sc *Scene) {
 		p.Gend()
 		x, y := b.X0+24, b.Y0+17
 		if b.Calling {
-			p.Circle(x, y, 6, class("lamp on"))
+			p.Circle(x, y, 6, ink.Class("lamp on"))
 		} else {
-			p.Circle(x, y, 5.5, class("lamp off"))
+			p.Circle(x, y, 5.5, ink.Class("lamp off"))
 		}
 	}
 }
@@ -152,7 +135,7 @@ func (p *pen) ducts(sc *Scene) {
 		}
 	}
 	for _, h := range sc.Hubs {
-		p.Roundrect(h.X0, h.Y0, h.X1-h.X0, h.Y1-h.Y0, 2, 2, class("hub"))
+		p.Roundrect(h.X0, h.Y0, h.X1-h.X0, h.Y1-h.Y0, 2, 2, ink.Class("hub"))
 	}
 }
 
@@ -163,7 +146,7 @@ func (p *pen) ribbon(r *Ribbon) {
 	}
 	p.part(kind, r.Name, r.Text, kind)
 	if r.Still {
-		p.Path(trace(r.Path, false), class("still-duct"))
+		p.Path(trace(r.Path, false), ink.Class("still-duct"))
 		p.Gend()
 		return
 	}
@@ -172,25 +155,25 @@ func (p *pen) ribbon(r *Ribbon) {
 	if r.Class >= 0 {
 		fill = "s" + strconv.Itoa(r.Class)
 	}
-	p.Path(trace(r.strand(left, right), true), class(fill))
+	p.Path(trace(r.strand(left, right), true), ink.Class(fill))
 	if r.Surplus > 0.05 {
 		from, to := left, middle
 		if r.OnRight {
 			from, to = middle, right
 		}
-		p.Path(trace(r.strand(from, to), true), class("surplus"), attr("fill", "url(#"+p.id("hatch")+")"))
+		p.Path(trace(r.strand(from, to), true), ink.Class("surplus"), ink.Attr("fill", "url(#"+p.id("hatch")+")"))
 		if r.Width-r.Surplus > 1 && r.Surplus > 1 {
-			p.Path(trace(r.Path.offset(middle), false), class("seam"))
+			p.Path(trace(r.Path.offset(middle), false), ink.Class("seam"))
 		}
 	}
-	p.Path(trace(r.Path.offset(left), false)+trace(r.Path.offset(right), false), class("edge"))
+	p.Path(trace(r.Path.offset(left), false)+trace(r.Path.offset(right), false), ink.Class("edge"))
 	p.Gend()
 }
 
 func (p *pen) frames(sc *Scene) {
 	for i := range sc.Frames {
 		f := &sc.Frames[i]
-		p.part("part", f.Kind, f.Text, "frame "+slug(f.Kind))
+		p.part("part", f.Kind, f.Text, "frame "+ink.Slug(f.Kind))
 		rx := 4.0
 		if f.Kind == "cabinet" {
 			rx = 9
@@ -199,15 +182,15 @@ func (p *pen) frames(sc *Scene) {
 		x, y := (f.X0+f.X1)/2, (f.Y0+f.Y1)/2
 		switch f.Kind {
 		case "filter":
-			p.Path(fmt.Sprintf("M%s %sl10 8l-20 8l20 8l-20 8l20 8l-20 8l10 8", px(x), px(y-28)), class("sign"))
+			p.Path(fmt.Sprintf("M%s %sl10 8l-20 8l20 8l-20 8l20 8l-20 8l10 8", ink.Number(x), ink.Number(y-28)), ink.Class("sign"))
 		case "coil":
-			p.Path(fmt.Sprintf("M%s %sv40M%s %sv40M%s %sv40M%s %sv40", px(x-12), px(y-20), px(x-4), px(y-20), px(x+4), px(y-20), px(x+12), px(y-20)), class("sign"))
+			p.Path(fmt.Sprintf("M%s %sv40M%s %sv40M%s %sv40M%s %sv40", ink.Number(x-12), ink.Number(y-20), ink.Number(x-4), ink.Number(y-20), ink.Number(x+4), ink.Number(y-20), ink.Number(x+12), ink.Number(y-20)), ink.Class("sign"))
 		case "blower":
-			p.Circle(x, y, 21, class("wheel"))
+			p.Circle(x, y, 21, ink.Class("wheel"))
 			for k := range 6 {
 				s, c := math.Sincos(float64(k) * math.Pi / 3)
 				s2, c2 := math.Sincos(float64(k)*math.Pi/3 + 0.7)
-				p.Path(fmt.Sprintf("M%s %sQ%s %s %s %s", px(x+5*c), px(y+5*s), px(x+13*c), px(y+13*s), px(x+18*c2), px(y+18*s2)), class("sign"))
+				p.Path(fmt.Sprintf("M%s %sQ%s %s %s %s", ink.Number(x+5*c), ink.Number(y+5*s), ink.Number(x+13*c), ink.Number(y+13*s), ink.Number(x+18*c2), ink.Number(y+18*s2)), ink.Class("sign"))
 			}
 		}
 		p.Gend()
@@ -221,7 +204,7 @@ func (p *pen) arrowheads(sc *Scene) {
 		back := point{a.At.X - a.To.X*a.Size*0.7, a.At.Y - a.To.Y*a.Size*0.7}
 		notch := point{a.At.X - a.To.X*a.Size*0.2, a.At.Y - a.To.Y*a.Size*0.2}
 		w := a.Size * 0.8
-		p.Path(trace(polyline{tip, {back.X + n.X*w, back.Y + n.Y*w}, notch, {back.X - n.X*w, back.Y - n.Y*w}}, true), class("arrow"))
+		p.Path(trace(polyline{tip, {back.X + n.X*w, back.Y + n.Y*w}, notch, {back.X - n.X*w, back.Y - n.Y*w}}, true), ink.Class("arrow"))
 	}
 }
 
@@ -231,9 +214,13 @@ func (p *pen) damper(d *Blade) {
 		c += " open"
 	}
 	if d.Name != "" {
-		p.part("damper", d.Name, d.Text, c)
+		more := ""
+		if d.Damper != "" { // what a page needs to move it by hand
+			more = " " + ink.Attr("data-damper", d.Damper)
+		}
+		p.part("damper", d.Name, d.Text, c, more)
 	} else {
-		p.Group(class(c))
+		p.Group(ink.Class(c))
 	}
 	p.Circle(d.At.X, d.At.Y, d.Radius)
 	if finite(d.Degrees) {
@@ -242,9 +229,9 @@ func (p *pen) damper(d *Blade) {
 		n := right(d.Along)
 		x, y := d.Along.X*co-n.X*s, d.Along.Y*co-n.Y*s
 		r := d.Radius - 3
-		p.Line(d.At.X-x*r, d.At.Y-y*r, d.At.X+x*r, d.At.Y+y*r, class("blade"))
+		p.Line(d.At.X-x*r, d.At.Y-y*r, d.At.X+x*r, d.At.Y+y*r, ink.Class("blade"))
 	}
-	p.Circle(d.At.X, d.At.Y, 1.8, class("pivot"))
+	p.Circle(d.At.X, d.At.Y, 1.8, ink.Class("pivot"))
 	p.Gend()
 }
 
@@ -268,32 +255,32 @@ func (p *pen) strip(sc *Scene) {
 	for i := range sc.Ledger {
 		s := &sc.Ledger[i]
 		p.part("share", string(s.Kind), s.Text, "share")
-		p.Rect(s.X0, s.Y0, s.X1-s.X0, s.Y1-s.Y0, class("share-"+slug(string(s.Kind))))
+		p.Rect(s.X0, s.Y0, s.X1-s.X0, s.Y1-s.Y0, ink.Class("share-"+ink.Slug(string(s.Kind))))
 		if s.Surplus {
-			p.Rect(s.X0, s.Y0, s.X1-s.X0, s.Y1-s.Y0, attr("fill", "url(#"+p.id("hatch")+")"))
+			p.Rect(s.X0, s.Y0, s.X1-s.X0, s.Y1-s.Y0, ink.Attr("fill", "url(#"+p.id("hatch")+")"))
 		}
-		p.Rect(s.X0, s.Y0, s.X1-s.X0, s.Y1-s.Y0, class("outline"))
+		p.Rect(s.X0, s.Y0, s.X1-s.X0, s.Y1-s.Y0, ink.Class("outline"))
 		p.Gend()
 	}
 	for _, r := range sc.Rules {
-		p.Path(trace(r, false), class("leader"))
+		p.Path(trace(r, false), ink.Class("leader"))
 	}
 }
 
 func (p *pen) key(sc *Scene) {
 	l := &sc.Legend
 	for i, b := range l.Steps {
-		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, class("s"+strconv.Itoa(i)))
+		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, ink.Class("s"+strconv.Itoa(i)))
 	}
 	if n := len(l.Steps); n > 0 {
-		p.Rect(l.Steps[0].X0, l.Steps[0].Y0, l.Steps[n-1].X1-l.Steps[0].X0, l.Steps[0].Y1-l.Steps[0].Y0, class("outline"))
+		p.Rect(l.Steps[0].X0, l.Steps[0].Y0, l.Steps[n-1].X1-l.Steps[0].X0, l.Steps[0].Y1-l.Steps[0].Y0, ink.Class("outline"))
 	}
 	box := func(b Box, c string, hatch bool) {
-		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, class(c))
+		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, ink.Class(c))
 		if hatch {
-			p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, attr("fill", "url(#"+p.id("hatch")+")"))
+			p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, ink.Attr("fill", "url(#"+p.id("hatch")+")"))
 		}
-		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, class("outline"))
+		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, ink.Class("outline"))
 	}
 	box(l.Plain, "s-none", false)
 	box(l.Hatch, "s-none", true)
@@ -312,7 +299,7 @@ func (p *pen) labels(sc *Scene) {
 		if l.Bold {
 			c += " b"
 		}
-		fmt.Fprintf(p.out, `<text x="%s" y="%s" class="%s" font-size="%s" text-anchor="%s">%s</text>`+"\n", px(l.X), px(l.Y), c, px(l.Size), l.Anchor, escape(l.Text))
+		fmt.Fprintf(p.out, `<text x="%s" y="%s" class="%s" font-size="%s" text-anchor="%s">%s</text>`+"\n", ink.Number(l.X), ink.Number(l.Y), c, ink.Number(l.Size), l.Anchor, ink.Escape(l.Text))
 	}
 }
 
@@ -325,39 +312,12 @@ func trace(p polyline, closed bool) string {
 			c = 'M'
 		}
 		b.WriteByte(c)
-		b.WriteString(px(q.X))
+		b.WriteString(ink.Number(q.X))
 		b.WriteByte(' ')
-		b.WriteString(px(q.Y))
+		b.WriteString(ink.Number(q.Y))
 	}
 	if closed {
 		b.WriteByte('Z')
-	}
-	return b.String()
-}
-
-// px prints a length with at most two decimals, never NaN.
-func px(v float64) string {
-	if !finite(v) {
-		return "0"
-	}
-	s := strconv.FormatFloat(v, 'f', 2, 64)
-	s = strings.TrimRight(s, "0")
-	s = strings.TrimSuffix(s, ".")
-	if s == "-0" || s == "" {
-		return "0"
-	}
-	return s
-}
-
-func class(c string) string { return attr("class", c) }
-
-func attr(name, value string) string { return name + `="` + escape(value) + `"` }
-
-// escape makes any text fit for XML content and attributes.
-func escape(s string) string {
-	var b strings.Builder
-	if err := xml.EscapeText(&b, []byte(plain(s))); err != nil {
-		return ""
 	}
 	return b.String()
 }

@@ -21,6 +21,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/units"
+	"spillway/render/ink"
 	"spillway/render/palette"
 	"spillway/solver/state"
 )
@@ -217,9 +218,9 @@ func TestNumbers(t *testing.T) {
 		{writer{units.SI}.gauge(-12.4), "−12 Pa"},
 		{writer{units.IP}.temperature(11.111), "52 °F"},
 		{percent(0.25), "25 %"},
-		{slug("Loft & Bed #2 — ü"), "loft-bed-2"},
-		{slug("浴室"), "x"},
-		{cut("a register with a long name", sizeLabel, true, 80), "a registe…"},
+		{ink.Slug("Loft & Bed #2 — ü"), "loft-bed-2"},
+		{ink.Slug("浴室"), "x"},
+		{ink.Cut("a register with a long name", sizeLabel, true, 80), "a registe…"},
 	} {
 		assert.Equal(t, c.want, c.got)
 	}
