@@ -39,7 +39,6 @@ type Panel struct {
 	Charts   []template.HTML
 	Tables   []Table
 	Notes    []string
-	Style    string // of the picture, taken out of it
 }
 
 // Figure is one large number.
@@ -52,8 +51,14 @@ type LedgerLine struct {
 	Bar     string // width, per cent
 }
 
-// Finding is one finding that is not in order.
-type Finding struct{ Level, Text, Remedy, Source string }
+// Finding is what is not in order by one check, worst place first.
+type Finding struct {
+	Level, Check, Remedy, Source string
+	Places                       []Place
+}
+
+// Place is one place that a finding is about.
+type Place struct{ Level, Text string }
 
 // Table is a table of texts; the first column is a row's head.
 type Table struct {
@@ -81,13 +86,12 @@ func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, 
 	panel := &Panel{ID: opt.ID, Name: sheet.Clean(o.State.Name), Sentence: sheet.Sentence(o, opt.Units), Unit: u.Airflow}
 
 	var b bytes.Buffer
-	if err := in.Plan.Draw(&b, o, schematic.Options{Units: opt.Units, Sentence: panel.Sentence, Prefix: opt.ID, Quantity: opt.Quantity}); err != nil {
+	if err := in.Plan.Draw(&b, o, schematic.Options{Units: opt.Units, Sentence: panel.Sentence, Prefix: opt.ID, Quantity: opt.Quantity, Bare: true}); err != nil {
 		return nil, err
 	}
-	picture, style := withoutStyle(b.String())
-	panel.Style = style
+	picture := b.String()
 	panel.Title = titleOf(picture)
-	panel.Picture = template.HTML(picture) //nolint:gosec // our own renderer escapes
+	panel.Picture = template.HTML(picture) // our own renderer escapes every name
 	panel.Level, panel.Verdict = verdictOf(c.Findings)
 	panel.figures(p, o)
 
@@ -96,21 +100,34 @@ func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, 
 	for _, l := range lines {
 		panel.Ledger = append(panel.Ledger, LedgerLine{LedgerLine: l, Surplus: l.Kind != state.PathWanted, Bar: fmt.Sprintf("%.1f", 100*math.Max(l.Share, 0))})
 	}
-	for _, f := range c.Findings {
-		if f.Level == verdict.OK {
-			panel.InOrder = append(panel.InOrder, p.Finding(f))
-			continue
-		}
-		out := Finding{Level: string(f.Level), Text: p.Finding(f), Remedy: f.Remedy, Source: f.Source}
-		if math.IsNaN(f.Limit) {
-			out.Source = ""
-		}
-		panel.Findings = append(panel.Findings, out)
-	}
+	panel.findings(p, c.Findings)
 	panel.Machine, panel.Facts = p.Machine(o)
 	panel.Notes = o.Notes
 	panel.tables(p, o)
 	return panel, panel.charts(c, opt)
+}
+
+// findings gathers findings by check: what helps and where the limit comes from is said once for all its places.
+func (panel *Panel) findings(p sheet.Printer, list []verdict.Finding) {
+	at := map[string]int{}
+	for _, f := range list {
+		if f.Level == verdict.OK {
+			panel.InOrder = append(panel.InOrder, p.Finding(f))
+			continue
+		}
+		key := f.Check + "\x00" + f.Remedy
+		i, known := at[key]
+		if !known {
+			i = len(panel.Findings)
+			at[key] = i
+			out := Finding{Level: string(f.Level), Check: f.Check, Remedy: f.Remedy, Source: f.Source}
+			if math.IsNaN(f.Limit) {
+				out.Source = ""
+			}
+			panel.Findings = append(panel.Findings, out)
+		}
+		panel.Findings[i].Places = append(panel.Findings[i].Places, Place{string(f.Level), strings.TrimLeft(strings.TrimPrefix(p.Finding(f), sheet.Clean(f.Check)), ",: ")})
+	}
 }
 
 // charts draws what the state has to show as curves and bars.
@@ -134,7 +151,7 @@ func (panel *Panel) charts(c *trial.Case, opt PanelOptions) error {
 		if err := chart.Write(&b, f, chart.Options{Prefix: fmt.Sprintf("%s-c%d", opt.ID, i), Bare: true}); err != nil {
 			return err
 		}
-		panel.Charts = append(panel.Charts, template.HTML(b.String())) //nolint:gosec // our own renderer escapes
+		panel.Charts = append(panel.Charts, template.HTML(b.String()))
 	}
 	return nil
 }
@@ -233,19 +250,6 @@ func plural(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// withoutStyle takes the style sheet out of a picture, for a page carries it once.
-func withoutStyle(svg string) (picture, style string) {
-	before, rest, ok := strings.Cut(svg, "<style>")
-	if !ok {
-		return svg, ""
-	}
-	style, after, ok := strings.Cut(rest, "</style>\n")
-	if !ok {
-		return svg, ""
-	}
-	return before + after, style
-}
-
 // titleOf is the title of a picture.
 func titleOf(svg string) string {
 	_, rest, _ := strings.Cut(svg, "<title")
@@ -257,6 +261,6 @@ func titleOf(svg string) string {
 var unescape = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&#34;", `"`, "&#39;", "'", "&amp;", "&")
 
 // styleOf is everything that styles a page, with the colours of the palette for light, dark and print.
-func styleOf(pictureStyle string) template.CSS {
-	return template.CSS(paletteCSS() + asset("style.css") + pictureStyle + chart.StyleSheet(ink.Auto)) //nolint:gosec // our own
+func styleOf() template.CSS {
+	return template.CSS(paletteCSS() + asset("style.css") + schematic.StyleSheet(ink.Auto) + chart.StyleSheet(ink.Auto))
 }

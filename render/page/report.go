@@ -64,7 +64,6 @@ func newReportView(d *Dossier) (*reportView, error) {
 		v.Title = v.File
 	}
 	v.Assumptions = append(append(v.Assumptions, first.In.Graph.Job.Assumptions...), first.In.Graph.Assumptions...)
-	style := ""
 	for i, variant := range d.Variants {
 		view, frames, err := newVariantView(variant, fmt.Sprintf("v%d", i), d)
 		if err != nil {
@@ -72,12 +71,9 @@ func newReportView(d *Dossier) (*reportView, error) {
 		}
 		v.Variants = append(v.Variants, *view)
 		v.Frames = append(v.Frames, frames...)
-		if style == "" && len(view.States) > 0 {
-			style = view.States[0].Style
-		}
 	}
-	v.Style = styleOf(style)
-	v.Script = template.JS(asset("turn.js") + asset("report.js")) //nolint:gosec // our own
+	v.Style = styleOf()
+	v.Script = template.JS(asset("turn.js") + asset("report.js"))
 	return v, nil
 }
 

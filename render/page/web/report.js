@@ -55,7 +55,7 @@
   for (const form of document.querySelectorAll('form.sliders')) {
     if (typeof DecompressionStream === 'undefined') continue; // an old browser: the report without its sliders
     form.hidden = false;
-    const panel = form.parentElement.querySelector('.panel');
+    const panel = form.closest('.panel');
     const asIs = document.createElement('div');
     for (const part of panel.querySelectorAll('[data-part]')) asIs.append(part.cloneNode(true));
     const inputs = [...form.querySelectorAll('input')];
@@ -75,8 +75,8 @@
         putParts(panel, parseParts(all.frames[input.dataset.key + ' ' + input.value].map(i => all.lines[i]).join('')));
       }
       back.disabled = home;
-      form.parentElement.classList.toggle('tried', !home);
-      moved.textContent = home ? '' : form.parentElement.querySelector('label[for="' + input.id + '"]').firstChild.textContent.trim() + ' at ' + texts[+input.value] + '; all else as the file says';
+      panel.classList.toggle('tried', !home);
+      moved.textContent = home ? '' : panel.querySelector('label[for="' + input.id + '"]').firstChild.textContent.trim() + ' at ' + texts[+input.value] + '; all else as the file says';
     }
     function put(input, value) {
       const text = input.dataset.values.split('|')[value];
