@@ -99,6 +99,7 @@ func (j *judge) jets() {
 		switch {
 		case cooling:
 			draught = append(draught, j.limit(draughtChill).judge(line, math.Max(-r.Draught.Effective, 0), aim), j.limit(draughtCooling).judge(line, r.Draught.Velocity, aim))
+		case j.o.State.Mode == network.Heating && r.Horizontal && r.Attached: // warm air stays under the ceiling
 		case j.o.State.Mode == network.Heating:
 			draught = append(draught, j.limit(draughtHeating).judge(line, r.Draught.Velocity, aim))
 		default:
@@ -151,19 +152,26 @@ func (j *judge) ranges() {
 			bound = l.Fault
 		}
 		for _, k := range room.Registers {
-			if n := &j.o.Registers[k].Noise; n.NC > bound-near {
+			if n := &j.o.Registers[k].Noise; n.OutletNC > bound-near {
 				see(j.g.Registers[k].Line, n.NoiseNotes)
 			}
 		}
 		for _, k := range room.Grilles {
-			if n := &j.o.Grilles[k].Noise; n.NC > bound-near {
+			if n := &j.o.Grilles[k].Noise; n.OutletNC > bound-near {
 				see(j.g.Elements[j.o.Grilles[k].Element].Line, n.NoiseNotes)
 			}
 		}
 	}
 	for k := range j.o.Registers {
-		if r := &j.o.Registers[k]; j.judged(r) {
-			see(j.g.Registers[k].Line, r.JetNotes)
+		r := &j.o.Registers[k]
+		if !j.judged(r) {
+			continue
+		}
+		for _, n := range r.JetNotes {
+			if n.Unit == "K" && r.Horizontal && j.o.State.Mode == network.Heating {
+				continue // nothing is concluded from the temperature of a warm jet under the ceiling
+			}
+			see(j.g.Registers[k].Line, []validity.Note{n})
 		}
 	}
 	j.found = append(j.found, list...)

@@ -163,7 +163,7 @@ func defaults() *table {
 	put(draughtChill, Limit{Check: "draught", Of: "chill", Quantity: Span, Caution: 1.7, Fault: none, near: 1, Key: "draught-chill", since: given + "; cooling",
 		Source: "effective draft temperature of -1.7 K and colder feels cold (ASHRAE Fundamentals, ch. 20, ADPI)"})
 	put(draughtCooling, Limit{Check: "draught", Of: "speed", Quantity: Velocity, Caution: 0.35, Fault: none, near: 1, Key: "draught-velocity", since: given + "; not heating", Source: draughtSource})
-	put(draughtHeating, Limit{Check: "draught", Of: "speed in heating", Quantity: Velocity, Caution: 0.15, Fault: none, near: 1, Key: "draught-velocity-heating", since: given + "; heating", Source: draughtSource})
+	put(draughtHeating, Limit{Check: "draught", Of: "speed in heating", Quantity: Velocity, Caution: 0.15, Fault: none, near: 1, Key: "draught-velocity-heating", since: given + "; heating, all but jets along the ceiling", Source: draughtSource})
 
 	put(offTable, Limit{Check: "blower off its table", Quantity: Pressure, Caution: none, Fault: none, Hazard: LiveParts, since: "the blower runs outside the statics of its table", Source: "the blower's table"})
 	put(stall, Limit{Check: "blower stall", Quantity: Pressure, Caution: none, Fault: none, Hazard: LiveParts, since: "the blower's curve meets the ducts at several points", Source: "the blower's curve"})

@@ -1,0 +1,156 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"spillway/network"
+	"spillway/network/units"
+)
+
+// noiseExpectations: rooms by NC, and by the lower of two velocity tables less half a class. Bedroom 30 and 35, living 35 and 40, kitchen,
+// bath and hall 40 and 45: inside the ranges of Egan and the ASHRAE table.
+func noiseExpectations(job *network.Job, s *judgedState) (list []expectation) {
+	none := math.NaN()
+	for _, r := range s.Rooms {
+		name := text(r, "name")
+		room, zone := "", text(r, "zone")
+		for _, o := range append(append([]map[string]any{}, s.Registers...), s.Grilles...) {
+			if text(o, "room") == name {
+				room = name
+			}
+		}
+		caution, fault := 35.0, 40.0
+		switch h := job.RoomOf(room, zone); {
+		case h.Target > 0:
+			caution, fault = h.Target, h.Target+5
+		case h.Use == network.Bedroom:
+			caution, fault = 30, 35
+		case h.Use == network.Service:
+			caution, fault = 40, 45
+		}
+		list = append(list, expectation{check: "room noise", where: name, value: num(r, "noise_nc"), caution: caution, fault: fault})
+		if v := num(r, "screen_low_nc"); !math.IsNaN(v) {
+			list = append(list, expectation{check: "noise by velocity", where: name, value: v, caution: fault, fault: none})
+		}
+		list = append(list, rangeExpectations(s, r, caution)...)
+	}
+	return list
+}
+
+// rangeExpectations: the outlet formula is for faces of 0.005 to 0.4 m², 0.5 to 5 m/s and 1 to 75 Pa. What the JSON holds is the
+// velocity; it may be noted, at one place only.
+func rangeExpectations(s *judgedState, room map[string]any, caution float64) (list []expectation) {
+	for _, o := range s.Registers {
+		if text(o, "room") != text(room, "name") || num(o, "noise_outlet_nc") <= caution-10 {
+			continue
+		}
+		v := num(o, "face_velocity_fpm")
+		list = append(list, expectation{check: "outside a formula's range", where: lineOf(s, o), value: v, caution: 5 / units.FPM, fault: math.NaN(), always: "caution", loose: true})
+	}
+	return list
+}
+
+// jetExpectations: throw over reach, dumping and draught of registers whose pattern is given and that pass a tenth of their design air.
+func jetExpectations(s *judgedState) (list []expectation) {
+	none := math.NaN()
+	for _, r := range s.Registers {
+		throw := num(r, "throw_ft")
+		if !yes(r, "pattern_given") || math.IsNaN(throw) || num(r, "airflow_cfm") < 0.1*num(r, "wanted_cfm") {
+			continue
+		}
+		where, reach := lineOf(s, r), num(r, "reach_ft")
+		list = append(list, expectation{check: "short throw", where: where, value: 100 * throw / reach, caution: 100 * num(r, "least_throw"), fault: none, least: true})
+		if ratio := actual(s, r) / num(r, "wanted_cfm"); ratio > 2 { // generic throw constants, 0.1 to 2 of the design flow
+			list = append(list, expectation{check: "outside a formula's range", where: where, value: ratio, caution: 2, fault: none, always: "caution", loose: true})
+		}
+		attached, horizontal := yes(r, "attached"), yes(r, "horizontal")
+		if s.Mode == "cooling" && horizontal {
+			far := throw
+			if attached {
+				far = math.Min(far, num(r, "separation_ft"))
+			} else {
+				list = append(list, expectation{check: "jet drop", where: where, value: math.Max(num(r, "jet_drop_ft"), 0) / num(r, "clearance_ft"), caution: 1, fault: none})
+			}
+			list = append(list, expectation{check: "dumping", where: where, value: 100 * far / reach, caution: 50, fault: none, least: true})
+		}
+		velocity := num(r, "draught_fpm")
+		switch {
+		case s.Mode == "cooling": // ADPI: −1.7 K of effective draft temperature, 0.35 m/s
+			list = append(list, expectation{check: "draught", where: where, value: math.Max(-num(r, "draught_effective_f"), 0), caution: 1.7 * 1.8, fault: none},
+				expectation{check: "draught", where: where, value: velocity, caution: 0.35 / 0.00508, fault: none})
+		case s.Mode == "heating" && !(horizontal && attached): // 30 fpm
+			list = append(list, expectation{check: "draught", where: where, value: velocity, caution: 0.15 / 0.00508, fault: none})
+		}
+	}
+	return list
+}
+
+// actual is the actual airflow of a register, cfm: face velocity by gross face, from standard airflow and density.
+func actual(s *judgedState, r map[string]any) float64 {
+	for _, e := range s.Elements {
+		if e["name"] == r["element"] {
+			const standard = 0.075 // lb/ft³
+			return num(r, "airflow_cfm") * standard / num(e, "density_lb_ft3")
+		}
+	}
+	return math.NaN()
+}
+
+// stopExpectations solves the state again, as a person would with --set, with each zone damper that stands at a stop five degrees nearer
+// open and nearer shut. Whether the finding is a caution because something else tips is held against the findings of those runs.
+func stopExpectations(t *testing.T, file string, set []string, alternative string, job *network.Job, s *judgedState) (list []expectation) {
+	t.Helper()
+	for _, d := range s.Dampers {
+		name := ""
+		for i := range job.Dampers {
+			if job.Dampers[i].Name+" damper" == text(d, "name") {
+				name = job.Dampers[i].Name
+			}
+		}
+		zoned := false
+		for i := range job.Zones {
+			for _, n := range job.Zones[i].Damper {
+				zoned = zoned || n == name
+			}
+		}
+		position := num(d, "position")
+		if !zoned || yes(d, "moved") || yes(d, "calling") || position <= 0 || position >= 1 {
+			continue
+		}
+		most, tips := 0.0, ""
+		for _, degrees := range []float64{-5, 5} {
+			blade := math.Min(math.Max(num(d, "blade_deg")+degrees, 0), 90)
+			also := append(append([]string{}, set...), fmt.Sprintf(`damper."%s".stop=%.9f deg`, name, blade))
+			for _, call := range job.Panel.Calls { // the panel may set the stop for this call
+				for _, setting := range call.Damper {
+					if setting.Name == name {
+						also = append(also, fmt.Sprintf(`panel.call."%s".damper."%s"=%.9f deg`, call.Name, name, blade))
+					}
+				}
+			}
+			moved := solveJSON(t, file, also, "--alternative", alternative, "--state", s.Name, "--units", "ip")
+			require.Len(t, moved, 1)
+			require.Len(t, moved[0].States, 1)
+			for _, other := range moved[0].States[0].Dampers {
+				if other["name"] == d["name"] {
+					most = math.Max(most, math.Abs(num(other, "airflow_cfm")-num(d, "airflow_cfm"))/math.Abs(num(d, "airflow_cfm")))
+				}
+			}
+			for _, f := range moved[0].States[0].Findings {
+				was := false
+				for _, b := range s.Findings {
+					was = was || b.Check == f.Check && b.Where == f.Where && b.Level == "fault"
+				}
+				if f.Level == "fault" && !was {
+					tips = "caution"
+				}
+			}
+		}
+		list = append(list, expectation{check: "damper stop", where: text(d, "name"), value: 100 * most, caution: 25, fault: math.NaN(), always: tips})
+	}
+	return list
+}

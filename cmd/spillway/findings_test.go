@@ -1,0 +1,439 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/network"
+	"spillway/network/units"
+)
+
+// TestFindingsFromTheJSONAlone reckons every finding of every example again, in every alternative and state, from the other numbers of
+// the JSON and from the job file: value, limit, level and margin. The limits are written down here a second time, in the units of
+// the trade and with their source, and the code that judges is not called. Nothing that is out of order may be missing either.
+func TestFindingsFromTheJSONAlone(t *testing.T) {
+	files, err := filepath.Glob("../../examples/*.toml")
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, len(files), 6)
+	judged := map[string]int{}
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		require.NoError(t, err)
+		for _, set := range [][]string{nil, {`limits.rules=["california zonal", "california gas furnace fan"]`}} {
+			if set != nil && !strings.Contains(file, "two-floor.toml") {
+				continue
+			}
+			for _, d := range solveJSON(t, file, set, "--alternative", "all", "--units", "ip") {
+				job, list := network.Read(file, data, network.Options{Alternative: d.Alternative, Set: set})
+				require.NotNil(t, job, "%v", list)
+				for i := range d.States {
+					s := &d.States[i]
+					t.Run(fmt.Sprintf("%s %d/%s/%s", filepath.Base(file), len(set), d.Alternative, s.Name), func(t *testing.T) {
+						recheck(t, expectations(t, file, set, d.Alternative, job, s), s.Findings, judged)
+					})
+				}
+			}
+		}
+	}
+	for _, check := range []string{"external static", "airflow per ton", "fan power", "bypass share", "cooling size", "heating size", "temperature rise", "entering air",
+		"entering air, cold", "limit", "duct air", "coil frost", "leaving air", "register sweating", "zone drift", "register face velocity", "return grille velocity",
+		"duct velocity", "zone shortfall", "zone excess", "return over supply", "room pressure", "damper stop", "room noise", "noise by velocity",
+		"short throw", "dumping", "draught", "blower off its table", "outside a formula's range", "california zonal airflow", "california zonal fan power",
+		"california zonal bypass", "california gas furnace fan"} {
+		assert.NotZero(t, judged[check], "the examples exercise %q", check)
+	}
+}
+
+// judgedState is what the arithmetic reads of a state.
+type judgedState struct {
+	Name, Mode     string
+	Calling        []string
+	Stage, Stages  int
+	Blower         map[string]any
+	Equipment      map[string]any
+	Elements       []map[string]any
+	Nodes          []map[string]any
+	Registers      []map[string]any
+	Grilles, Rooms []map[string]any
+	Zones, Dampers []map[string]any
+	Findings       []jsonFinding
+}
+
+type jsonFinding struct {
+	Check, Where, Level, Unit, Source, Remedy, Bounds, Safety string
+	Value, Limit, Margin                                      *float64
+}
+
+type judgedDocument struct {
+	Alternative string
+	States      []judgedState
+}
+
+func solveJSON(t *testing.T, file string, set []string, flags ...string) []judgedDocument {
+	t.Helper()
+	args := append([]string{"solve", file, "--format", "json"}, flags...)
+	for _, s := range set {
+		args = append(args, "--set", s)
+	}
+	var out, messages bytes.Buffer
+	require.Zero(t, run(args, console{out: &out, err: &messages}), messages.String())
+	var documents []judgedDocument
+	decoder := json.NewDecoder(&out)
+	for decoder.More() {
+		var d judgedDocument
+		require.NoError(t, decoder.Decode(&d))
+		documents = append(documents, d)
+	}
+	return documents
+}
+
+// expectation is one check at one place as the arithmetic here sees it.
+type expectation struct {
+	check, where   string
+	value          float64
+	caution, fault float64 // NaN: none
+	least          bool
+	always         string // level that holds whatever the value, "" otherwise
+	loose          bool   // may be missing: a note, or one of several of its kind
+}
+
+func (e expectation) level() (level string, limit float64) {
+	beyond := func(limit float64) bool {
+		if e.least {
+			return e.value < limit
+		}
+		return e.value > limit
+	}
+	level, limit = "ok", e.caution
+	if math.IsNaN(limit) {
+		limit = e.fault
+	}
+	if beyond(e.caution) {
+		level, limit = "caution", e.caution
+	}
+	if beyond(e.fault) {
+		level, limit = "fault", e.fault
+	}
+	if e.always != "" {
+		level = e.always
+	}
+	return level, limit
+}
+
+// recheck holds findings against expectations, both ways.
+func recheck(t *testing.T, expected []expectation, findings []jsonFinding, judged map[string]int) {
+	t.Helper()
+	const digits = 3e-5 // six significant digits, some of them differences
+	found := make([]bool, len(expected))
+	for _, f := range findings {
+		judged[f.Check]++
+		matched := false
+		for i, e := range expected {
+			if e.check != f.Check || e.where != f.Where || f.Value == nil || math.Abs(*f.Value-e.value) > digits*math.Max(math.Abs(e.value), 1) {
+				continue
+			}
+			matched, found[i] = true, true
+			level, limit := e.level()
+			at := f.Check + " at " + f.Where
+			assert.Equal(t, level, f.Level, "%s: value %g, caution %g, fault %g", at, e.value, e.caution, e.fault)
+			if math.IsNaN(limit) {
+				assert.Nil(t, f.Limit, at)
+			} else if assert.NotNil(t, f.Limit, at) {
+				assert.InDelta(t, limit, *f.Limit, digits*math.Max(math.Abs(limit), 1), at)
+				margin := limit - e.value
+				if e.least {
+					margin = -margin
+				}
+				assert.InDelta(t, margin, *f.Margin, digits*math.Max(math.Abs(limit)+math.Abs(e.value), 1), at)
+			}
+			assert.Equal(t, map[bool]string{true: "at least", false: "at most"}[e.least], f.Bounds, at)
+			assert.NotEmpty(t, f.Source, at)
+			assert.Equal(t, level == "ok", f.Remedy == "", at)
+			break
+		}
+		assert.True(t, matched, "no arithmetic here gives %q at %q the value %v %s", f.Check, f.Where, *f.Value, f.Unit)
+	}
+	present := map[string]bool{}
+	for _, f := range findings {
+		present[f.Check] = true
+	}
+	for i, e := range expected {
+		if level, _ := e.level(); level != "ok" && !e.loose {
+			assert.True(t, found[i], "%s at %s is %s (%g) and was not found", e.check, e.where, level, e.value)
+		}
+		if !e.loose {
+			assert.True(t, present[e.check], "%s was not judged at all", e.check)
+		}
+	}
+}
+
+// num reads a number of the JSON; NaN where it is null.
+func num(o map[string]any, key string) float64 {
+	if v, ok := o[key].(float64); ok {
+		return v
+	}
+	return math.NaN()
+}
+
+func text(o map[string]any, key string) string { s, _ := o[key].(string); return s }
+func yes(o map[string]any, key string) bool    { b, _ := o[key].(bool); return b }
+
+// expectations is the second reckoning.
+func expectations(t *testing.T, file string, set []string, alternative string, job *network.Job, s *judgedState) []expectation {
+	var list []expectation
+	none := math.NaN()
+	most := func(check, where string, value, caution, fault float64) {
+		if !math.IsNaN(value) {
+			list = append(list, expectation{check: check, where: where, value: value, caution: caution, fault: fault})
+		}
+	}
+	least := func(check, where string, value, caution, fault float64) {
+		if !math.IsNaN(value) {
+			list = append(list, expectation{check: check, where: where, value: value, caution: caution, fault: fault, least: true})
+		}
+	}
+	inwc := func(p units.Pressure) float64 { return float64(p) / units.InchWater }
+
+	// Rating plate or the job's own; 0.50 in. w.c. is a usual rating (common practice). A caution from 90 % on.
+	static := 0.50
+	if p := job.Equipment.MaxStatic; p > 0 {
+		static = inwc(p)
+	}
+	if own := job.Limits.MaxStatic; len(own) > 0 {
+		static = inwc(own[len(own)-1])
+	}
+	blower, eq := s.Blower, s.Equipment
+	most("external static", "", num(blower, "external_static_inwc"), 0.9*static, static)
+	perWatt := num(blower, "power_w") / num(blower, "airflow_cfm")
+	most("fan power", "", perWatt, 0.58, 1.16) // California Title 24 Part 6 (2013); twice that by our choice
+	capacity := 0.0                            // tons
+	if m := job.Equipment.Cooling; m != nil {
+		capacity = float64(m.Capacity) / units.TonOfCooling
+		if len(m.Stages) >= s.Stage && s.Mode == "cooling" {
+			capacity = float64(m.Stages[s.Stage-1].Capacity) / units.TonOfCooling
+		}
+	}
+	if s.Mode == "cooling" {
+		least("airflow per ton", "", num(blower, "airflow_cfm")/capacity, 350, 300) // FSEC-PF-321-97; rating window of coils
+	}
+	if len(job.Bypass) > 0 {
+		most("bypass share", "", 100*num(eq, "bypass_share"), 20, 35) // our choice
+	}
+	all := len(s.Calling) == len(job.Zones)
+	if all && s.Stage == s.Stages {
+		gain, loss, gains, losses := 0.0, 0.0, true, true
+		for i := range job.Zones {
+			gain, loss = gain+float64(job.Zones[i].HeatGain), loss+float64(job.Zones[i].HeatLoss)
+			gains, losses = gains && job.Zones[i].HeatGain > 0, losses && job.Zones[i].HeatLoss > 0
+		}
+		if m := job.Equipment.Cooling; s.Mode == "cooling" && gains && capacity > 0 {
+			sensible := float64(m.Sensible)
+			if sensible == 0 {
+				sensible = 0.75 // usual (from memory)
+			}
+			most("cooling size", "", capacity*units.TonOfCooling*sensible/gain, 1.15, none) // ACCA Manual S, older edition
+		}
+		if m := job.Equipment.Heating; s.Mode == "heating" && losses {
+			output := float64(m.Output)
+			if len(m.Stages) >= s.Stage {
+				output = float64(m.Stages[s.Stage-1].Output)
+			}
+			if output > 0 {
+				most("heating size", "", output/loss, 1.40, none) // ACCA Manual S, older edition
+			}
+		}
+	}
+	for _, rule := range job.Limits.Rules { // California Title 24 Part 6, as published
+		switch rule {
+		case "california zonal":
+			if s.Mode == "cooling" && (s.Stages <= 1 || all && s.Stage == s.Stages) {
+				least("california zonal airflow", "", num(blower, "airflow_cfm")*(1-num(eq, "bypass_share"))/capacity, none, 350)
+				most("california zonal fan power", "", perWatt, none, 0.58)
+			}
+			if len(job.Bypass) > 0 {
+				most("california zonal bypass", "", 100*num(eq, "bypass_share"), none, 0)
+			}
+		case "california gas furnace fan":
+			most("california gas furnace fan", "", perWatt, none, 0.45)
+		}
+	}
+	if yes(blower, "off_table") {
+		value := num(blower, "external_static_inwc")
+		edge, below := tableEdge(t, file, set, alternative, text(blower, "tap"), value)
+		list = append(list, expectation{check: "blower off its table", value: value, caution: edge, fault: none, least: below, always: "caution"})
+	}
+
+	// The heat side. Fahrenheit, as the trade has it.
+	if yes(eq, "computed") {
+		entering, leaving, rise := num(eq, "entering_f"), num(eq, "leaving_f"), num(eq, "temperature_rise_f")
+		if s.Mode == "heating" {
+			low, high := num(eq, "least_rise_f"), num(eq, "greatest_rise_f")
+			switch {
+			case math.IsNaN(high):
+			case rise < low:
+				least("temperature rise", "", rise, none, low) // rating plate
+			default:
+				most("temperature rise", "", rise, none, high)
+			}
+			most("entering air", "", entering, 80, 85)        // installation manuals (from memory)
+			least("entering air, cold", "", entering, 60, 55) // the same
+			opens := num(eq, "limit_opens_f")
+			most("limit", "", num(eq, "limit_sensor_f"), opens-10, opens)
+			most("duct air", "", leaving, 200, 250) // IRC M1601.1.1 (from memory)
+		}
+		if s.Mode == "cooling" {
+			least("coil frost", "", num(eq, "coldest_strip_f"), 36, 32) // trade training notes
+			least("leaving air", "", leaving, 45, 40)                   // our choice
+			worst := -1
+			for i, r := range s.Registers {
+				if d := num(r, "temperature_f") - num(r, "dew_point_f"); !math.IsNaN(d) &&
+					(worst < 0 || d < num(s.Registers[worst], "temperature_f")-num(s.Registers[worst], "dew_point_f")) {
+					worst = i
+				}
+			}
+			for i, r := range s.Registers { // several may be the coldest to six digits
+				if worst >= 0 {
+					d := num(r, "temperature_f") - num(r, "dew_point_f") - num(s.Registers[worst], "temperature_f") + num(s.Registers[worst], "dew_point_f")
+					if d < 1e-3 {
+						list = append(list, expectation{check: "register sweating", where: lineOf(s, r), value: num(r, "temperature_f"), caution: num(r, "dew_point_f") - 5,
+							fault: none, least: true, loose: i != worst || num(r, "temperature_f") < num(r, "dew_point_f")-5})
+					}
+				}
+			}
+		}
+		for _, z := range s.Zones {
+			if end := num(z, "drift_end_f"); !yes(z, "calling") && !math.IsNaN(end) {
+				if s.Mode == "cooling" {
+					end = -end
+				}
+				most("zone drift", text(z, "name"), math.Max(end, 0), 2, 3) // usual swings (from memory)
+			}
+		}
+	}
+
+	// Air.
+	for _, r := range s.Registers {
+		most("register face velocity", lineOf(s, r), num(r, "face_velocity_fpm"), 500, 700) // residential duct manual (from memory)
+	}
+	runs := map[string]bool{}
+	for _, r := range s.Registers {
+		runs[lineOf(s, r)] = true
+	}
+	fastest := map[string]float64{}
+	for _, e := range s.Elements {
+		switch text(e, "kind") {
+		case "grille":
+			caution, fault := 400.0, 500.0 // residential duct manual, second-hand
+			if l := lineNamed(job, text(e, "line")); l.Grille.Kind == "filter grille" {
+				caution, fault = 270, 300
+			}
+			most("return grille velocity", text(e, "line"), num(e, "velocity_fpm"), caution, fault)
+		case "duct":
+			fastest[text(e, "line")] = math.Max(fastest[text(e, "line")], num(e, "velocity_fpm"))
+		}
+	}
+	for _, table := range []struct {
+		lines []network.Line
+		back  bool
+	}{{job.Supply, false}, {job.Dump, false}, {job.Bypass, false}, {job.Return, true}} {
+		for i := range table.lines {
+			l := &table.lines[i]
+			v, ducts := fastest[l.Name]
+			if !ducts {
+				continue
+			}
+			caution, fault := 700.0, 900.0 // trunk; Air-Conditioning Systems Design Manual (1993) and the residential duct manual
+			switch flexible := strings.Contains(l.Material, "flex"); {
+			case table.back:
+				caution, fault = 600, 700
+			case runs[l.Name] && flexible:
+				caution, fault = 600, 700
+			case runs[l.Name]:
+				caution, fault = 600, 900
+			}
+			most("duct velocity", l.Name, v, caution, fault)
+		}
+	}
+	house := 0.0
+	for _, n := range s.Nodes {
+		if text(n, "kind") == "house" {
+			house = num(n, "total_inwc")
+		}
+	}
+	for _, n := range s.Nodes {
+		if text(n, "kind") == "room" { // ENERGY STAR: 3 and 5 Pa
+			most("room pressure", text(n, "name"), math.Abs(num(n, "total_inwc")-house), 3/units.InchWater, 5/units.InchWater)
+		}
+	}
+	for _, z := range s.Zones {
+		if wants := num(z, "wanted_cfm"); yes(z, "calling") && wants > 0 {
+			most("zone excess", text(z, "name"), num(z, "airflow_cfm")/wants, 1.5, none) // our choice
+			if load := num(z, "load_kbtu_h"); !(s.Mode == "heating" && load > 0 && num(z, "delivered_kbtu_h") >= load) {
+				most("zone shortfall", text(z, "name"), 100*num(z, "shortfall_cfm")/wants, 10, 20) // balancing tolerances (from memory)
+			}
+		}
+		if len(s.Zones) > 1 && !math.IsNaN(num(z, "return_cfm")) && hasGrille(s, text(z, "name")) {
+			most("return over supply", text(z, "name"), num(z, "return_cfm"), 1.1*num(z, "airflow_cfm"), none) // IRC 2021 M1602.2, with a tenth
+		}
+	}
+
+	list = append(list, noiseExpectations(job, s)...)
+	list = append(list, jetExpectations(s)...)
+	list = append(list, stopExpectations(t, file, set, alternative, job, s)...)
+	return list
+}
+
+func hasGrille(s *judgedState, zone string) bool {
+	return slices.ContainsFunc(s.Grilles, func(g map[string]any) bool { return text(g, "zone") == zone })
+}
+
+// lineOf is the line that ends in a register.
+func lineOf(s *judgedState, r map[string]any) string {
+	for _, e := range s.Elements {
+		if e["name"] == r["element"] {
+			return text(e, "line")
+		}
+	}
+	return ""
+}
+
+func lineNamed(job *network.Job, name string) *network.Line {
+	for _, table := range [][]network.Line{job.Supply, job.Return, job.Bypass, job.Dump} {
+		for i := range table {
+			if table[i].Name == name {
+				return &table[i]
+			}
+		}
+	}
+	return nil
+}
+
+// tableEdge is the end of the running tap's table that a static is beyond, in. w.c., and whether that is the lower end.
+func tableEdge(t *testing.T, file string, set []string, alternative, tap string, static float64) (edge float64, below bool) {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	require.NoError(t, err)
+	job, _ := network.Read(file, data, network.Options{Alternative: alternative, Set: set})
+	g, err := network.Build(job)
+	require.NoError(t, err)
+	for _, curve := range g.Elements[g.Blower].Spec.(*network.BlowerSpec).Taps {
+		if curve.Name == tap {
+			low, high := curve.Static[0]/units.InchWater, curve.Static[len(curve.Static)-1]/units.InchWater
+			if static < high {
+				return low, true
+			}
+			return high, false
+		}
+	}
+	return math.NaN(), false
+}
