@@ -117,7 +117,7 @@ func defaults() *table {
 	velocity := func(c check, name, of, row, key, since string) {
 		v, _ := catalog.LookupVelocity(row)
 		l := Limit{Check: name, Of: of, Quantity: Velocity, Caution: v.Recommended, Fault: v.Maximum, near: 0.9, Key: key, since: since, Source: v.Source.String()}
-		if l.Caution == 0 {
+		if l.Caution == 0 || l.Caution >= l.Fault {
 			l.Caution = l.near * l.Fault
 		}
 		put(c, l)

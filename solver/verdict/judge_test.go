@@ -1,0 +1,189 @@
+package verdict_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/network"
+	"spillway/network/units"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// Moving a limit across a value moves the level of its finding, and the margin has the sign that it says.
+func TestLevelFollowsTheLimit(t *testing.T) {
+	const name = "cooling: bedrooms"
+	base := solve(t, example(t, "noisy-bedroom", ""), name)
+	for _, c := range []struct {
+		check, where, key string
+		value             float64 // in the unit of the key
+		unit              string
+		least             bool
+	}{
+		{"external static", "", "max-static", base.Blower.ExternalStatic / units.InchWater, " inwc", false},
+		{"airflow per ton", "", "least-airflow-per-ton", base.Blower.Airflow / units.CFM / 3, " cfm", true},
+		{"register face velocity", "bed-2", "supply-face-velocity", register(t, base, "bed-2").FaceVelocity / units.FPM, " fpm", false},
+		{"coil frost", "", "least-evaporating", base.Equipment.EvaporatingStrip*1.8 + 32, " F", true},
+		{"room noise", "bed 2", "bedroom-noise", roomOf(t, base, "bed 2").NC, "", false},
+	} {
+		t.Run(c.check, func(t *testing.T) {
+			judge := func(share float64) verdict.Finding {
+				value := quoted(c.value*share, c.unit)
+				if c.check == "room noise" {
+					value = quoted(c.value+(share-1)*40, "")
+				}
+				o := *base
+				o.Graph = example(t, "noisy-bedroom", "", "limits."+c.key+"=["+value+", "+value+"]")
+				return finding(t, verdict.Judge(&o), c.check, c.where)
+			}
+			within, beyond := 1.02, 0.98
+			if c.least {
+				within, beyond = beyond, within
+			}
+			f := judge(beyond)
+			assert.Equal(t, verdict.Fault, f.Level)
+			assert.Negative(t, f.Margin)
+			assert.NotEmpty(t, f.Remedy)
+			inOrder := *base
+			inOrder.Graph = example(t, "noisy-bedroom", "", "limits."+c.key+"="+quoted(valueBeside(c.check, c.value, within), c.unit))
+			for _, g := range verdict.Judge(&inOrder) { // a check with many places shows only the places that are not in order
+				if g.Check == c.check && g.Where == c.where {
+					assert.NotEqual(t, verdict.Fault, g.Level)
+				}
+			}
+		})
+	}
+}
+
+func valueBeside(check string, value, share float64) float64 {
+	if check == "room noise" {
+		return value + (share-1)*40
+	}
+	return value * share
+}
+
+// A job's own noise target goes before the defaults: a caution beyond it, a fault 5 NC on. A room's before its zone's.
+func TestNoiseTargets(t *testing.T) {
+	nc := roomOf(t, solve(t, example(t, "noisy-bedroom", ""), "cooling: bedrooms"), "bed 2").NC
+	for _, c := range []struct {
+		name  string
+		set   []string
+		level verdict.Level
+		limit float64
+	}{
+		{"room just above", []string{`room."bed 2".noise-target=` + quoted(nc+1, "")}, verdict.OK, nc + 1},
+		{"room just below", []string{`room."bed 2".noise-target=` + quoted(nc-1, "")}, verdict.Caution, nc - 1},
+		{"room far below", []string{`room."bed 2".noise-target=` + quoted(nc-6, "")}, verdict.Fault, nc - 1},
+		{"zone", []string{"zone.bedrooms.noise-target=" + quoted(nc-1, "")}, verdict.Caution, nc - 1},
+		{"room before zone", []string{"zone.bedrooms.noise-target=20", `room."bed 2".noise-target=` + quoted(nc-1, "")}, verdict.Caution, nc - 1},
+		{"use", []string{`room."bed 2".use=service`}, verdict.OK, 40},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			o := solve(t, example(t, "noisy-bedroom", "", c.set...), "cooling: bedrooms")
+			for _, f := range verdict.Judge(o) {
+				if f.Check == "room noise" && f.Where == "bed 2" {
+					assert.Equal(t, c.level, f.Level)
+					assert.InDelta(t, c.limit, f.Limit, 1e-3)
+					return
+				}
+			}
+			assert.Equal(t, verdict.OK, c.level, "only a room in order may go unnamed")
+		})
+	}
+}
+
+// A maker's rating wins: the room then has no screen by velocity, and the rated NC at the rated flow in the maker's own room comes out.
+func TestMakersRatingWins(t *testing.T) {
+	g := example(t, "noisy-bedroom", "", `supply.bed-2.register={ size = "8x4 in", free-area = "60 %", noise = { nc = 32, at = "189 cfm" } }`)
+	o := solve(t, g, "cooling: bedrooms")
+	r := register(t, o, "bed-2")
+	assert.True(t, r.Rated)
+	flow := r.FaceVelocity * g.Elements[g.Registers[6].Element].Spec.(*network.OpeningSpec).Section.Area() / units.CFM
+	assert.InDelta(t, 32+60*math.Log10(flow/189), r.Catalogue, 0.6, "the bare 60 log law, the room 10 dB under the power")
+	for _, f := range verdict.Judge(o) {
+		assert.False(t, f.Check == "noise by velocity" && f.Where == "bed 2")
+	}
+}
+
+// California's rule asks for the airflow in every zonal control mode of a single-speed system; of a staged one only with all zones
+// calling at the highest stage (Title 24 Part 6, 2013, as published).
+func TestCaliforniaRulePerState(t *testing.T) {
+	for _, c := range []struct {
+		example string
+		states  map[string]bool // judged?
+	}{
+		{"two-floor", map[string]bool{"design-cooling: loft": true, "design-cooling: all zones": true, "heating: loft": false}},
+		{"three-zone", map[string]bool{}},
+	} {
+		g := example(t, c.example, "", `limits.rules=["california zonal"]`)
+		s, err := state.New(g)
+		require.NoError(t, err)
+		judged := 0
+		for _, cs := range state.States(g) {
+			o, err := s.Quick().Solve(cs)
+			require.NoError(t, err)
+			var airflow *verdict.Finding
+			for _, f := range verdict.Judge(o) {
+				if f.Check == "california zonal airflow" {
+					airflow = &f
+				}
+			}
+			want := cs.Mode == network.Cooling && (cs.Stages <= 1 || len(cs.Calling) == len(g.Job.Zones) && cs.Stage == cs.Stages)
+			if told, ok := c.states[cs.Name]; ok {
+				assert.Equal(t, told, want, "the test's own rule, %s", cs.Name)
+			}
+			require.Equal(t, want, airflow != nil, cs.Name)
+			if airflow == nil {
+				continue
+			}
+			judged++
+			// 350 cfm of air to and from the dwelling per nominal ton.
+			dwelling := o.Blower.Airflow * (1 - o.Bypass) / units.CFM
+			tons := o.Blower.Airflow / units.CFM / (airflow.Value * units.TonOfCooling / units.CFM) * (1 - o.Bypass)
+			assert.Equal(t, dwelling/tons < 350, airflow.Level == verdict.Fault, cs.Name)
+			assert.Contains(t, airflow.Source, "confirm the edition in force")
+		}
+		assert.NotZero(t, judged, c.example)
+	}
+}
+
+// Findings come worst first, and the margin of each is its distance to the limit on the good side.
+func TestFindingsAreOrderedAndConsistent(t *testing.T) {
+	rank := map[verdict.Level]int{verdict.OK: 0, verdict.Caution: 1, verdict.Fault: 2}
+	for _, name := range []string{"first-look", "two-floor", "three-zone", "noisy-bedroom"} {
+		g := example(t, name, "")
+		s, err := state.New(g)
+		require.NoError(t, err)
+		for _, cs := range state.States(g) {
+			o, err := s.Quick().Solve(cs)
+			require.NoError(t, err)
+			last := 2
+			for _, f := range verdict.Judge(o) {
+				assert.LessOrEqual(t, rank[f.Level], last)
+				last = rank[f.Level]
+				assert.False(t, math.IsNaN(f.Value) || math.IsInf(f.Value, 0), "%s %s", cs.Name, f.Check)
+				if !math.IsNaN(f.Limit) {
+					assert.InDelta(t, math.Abs(f.Value-f.Limit), math.Abs(f.Margin), 1e-9)
+					assert.Equal(t, f.Level != verdict.OK, f.Margin < 0, "%s: %s at %s", cs.Name, f.Check, f.Where)
+				}
+				if f.Level == verdict.OK {
+					assert.Empty(t, f.Remedy+f.Safety)
+				} else {
+					assert.NotEmpty(t, f.Remedy)
+				}
+			}
+		}
+	}
+}
+
+// The caution of a kind of fault goes with every fault of that kind.
+func TestSafetyGoesWithItsFault(t *testing.T) {
+	o := solve(t, example(t, "noisy-bedroom", "", "equipment.heating.output=90 kBtu/h"), "heating: bedrooms")
+	f := finding(t, verdict.Judge(o), "temperature rise", "")
+	assert.Equal(t, verdict.Fault, f.Level)
+	assert.Equal(t, verdict.Safety(verdict.HotFurnace), f.Safety)
+	assert.Contains(t, f.Safety, "Never alter")
+}

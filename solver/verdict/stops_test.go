@@ -1,0 +1,82 @@
+package verdict_test
+
+import (
+	"math"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/network/units"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+func quoted(value float64, unit string) string {
+	number := strconv.FormatFloat(value, 'f', 6, 64)
+	if unit == "" {
+		return number
+	}
+	return `"` + number + unit + `"`
+}
+
+func roomOf(t testing.TB, o *state.Outcome, name string) *state.Room {
+	t.Helper()
+	for i := range o.Rooms {
+		if o.Rooms[i].Name == name {
+			return &o.Rooms[i]
+		}
+	}
+	require.Failf(t, "no such room", "%q", name)
+	return nil
+}
+
+// What five degrees of blade do at a stop, against solving the job with its stop written five degrees off.
+func TestStopChecksAreTheJobSolvedAgain(t *testing.T) {
+	const name = "design-cooling: loft"
+	o := solve(t, example(t, "two-floor", ""), name)
+	found, err := verdict.StopChecks(o)
+	require.NoError(t, err)
+	require.Len(t, found, 1, "the loft's own damper is open for its call")
+	f := found[0]
+	assert.Equal(t, "main damper", f.Where)
+	bleed := func(degrees float64) float64 {
+		moved := solve(t, example(t, "two-floor", "", "damper.main.stop="+strconv.FormatFloat(degrees, 'f', 6, 64)+" deg"), name)
+		for _, d := range moved.Dampers {
+			if d.Name == "main damper" {
+				return d.Airflow / units.CFM
+			}
+		}
+		return math.NaN()
+	}
+	// 40 % open is 54° from open.
+	at := bleed(54)
+	want := math.Max(math.Abs(bleed(49)-at), math.Abs(bleed(59)-at)) / at
+	assert.InDelta(t, want, f.Value, 1e-9)
+	assert.Greater(t, f.Value, 0.05, "a stop matters")
+}
+
+// A damper that is shut or open has no stop to be wrong.
+func TestNoStopNoCheck(t *testing.T) {
+	for _, set := range []string{"damper.main.stop=0 %", "damper.main.stop=100 %"} {
+		found, err := verdict.StopChecks(solve(t, example(t, "two-floor", "", set), "design-cooling: loft"))
+		require.NoError(t, err)
+		assert.Empty(t, found, set)
+	}
+}
+
+// A stop that stands just where a limit is met says what tips when it slips.
+func TestStopCheckNamesWhatTips(t *testing.T) {
+	const name = "design-cooling: loft"
+	o := solve(t, example(t, "two-floor", ""), name)
+	static := o.Blower.ExternalStatic / units.InchWater
+	g := example(t, "two-floor", "", "limits.max-static="+quoted(static*1.001, " inwc"))
+	found, err := verdict.StopChecks(solve(t, g, name))
+	require.NoError(t, err)
+	require.Len(t, found, 1)
+	assert.Equal(t, verdict.Caution, found[0].Level)
+	assert.Contains(t, found[0].Remedy, "5° nearer shut brings")
+	assert.Contains(t, found[0].Remedy, "external static")
+	assert.NotContains(t, found[0].Remedy, "nearer open brings external static")
+}
