@@ -61,15 +61,30 @@ func (c console) load(name string, f *common) ([]*network.Graph, error) {
 	if err != nil {
 		return nil, err
 	}
-	shown := name
 	if name == "-" {
-		shown = "standard input"
+		name = "standard input"
 	}
+	graphs, found, err := variants(name, data, f)
+	if found.HasErrors() {
+		return nil, c.tell(name, found)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if len(found) > 0 {
+		fmt.Fprintln(c.err, found.Error())
+	}
+	return graphs, nil
+}
+
+// variants reads a job's text in each variant that the flags ask for and builds its graph. What can be told of the text is in the list,
+// which has an error exactly when there are no graphs and no other error; cautions come along with graphs.
+func variants(name string, data []byte, f *common) ([]*network.Graph, diag.List, error) {
 	wanted := []string{f.alternative}
 	if f.alternative == everyAlternative {
-		base, found := network.Read(shown, data, network.Options{Set: f.set})
+		base, found := network.Read(name, data, network.Options{Set: f.set})
 		if base == nil {
-			return nil, c.tell(shown, found)
+			return nil, found, nil
 		}
 		wanted = []string{""}
 		for _, a := range base.Alternatives {
@@ -79,21 +94,21 @@ func (c console) load(name string, f *common) ([]*network.Graph, error) {
 	var graphs []*network.Graph
 	var cautions diag.List
 	for _, alternative := range wanted {
-		job, found := network.Read(shown, data, network.Options{Alternative: alternative, Set: f.set})
+		job, found := network.Read(name, data, network.Options{Alternative: alternative, Set: f.set})
 		if job == nil {
-			return nil, c.tell(shown, found)
+			return nil, found, nil
 		}
 		cautions = append(cautions, found.Cautions()...)
 		g, err := network.Build(job)
+		if list, ok := diag.As(err); ok {
+			return nil, list, nil
+		}
 		if err != nil {
-			return nil, c.buildError(shown, alternative, err)
+			return nil, nil, refused(name, alternative, err)
 		}
 		graphs = append(graphs, g)
 	}
-	if cautions = cautions.Sorted(); len(cautions) > 0 { // Sorted drops what several variants have in common
-		fmt.Fprintln(c.err, cautions.Error())
-	}
-	return graphs, nil
+	return graphs, cautions.Sorted(), nil // Sorted drops what several variants have in common
 }
 
 // tell prints what is wrong with a job file and how much it is.
@@ -110,6 +125,11 @@ func (c console) buildError(name, alternative string, err error) error {
 	if list, ok := diag.As(err); ok {
 		return c.tell(name, list)
 	}
+	return refused(name, alternative, err)
+}
+
+// refused is the failure of a network that the builder or the solver does not take.
+func refused(name, alternative string, err error) error {
 	if alternative != "" {
 		return fail(wrongCall, "%s, alternative %q: %w", diag.Visible(name), diag.Visible(alternative), err)
 	}

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"runtime"
+
+	"github.com/spf13/cobra"
+)
+
+// batchFlags are the flags of batch.
+type batchFlags struct {
+	common
+	workers int
+}
+
+func newBatch(c console) *cobra.Command {
+	f := &batchFlags{}
+	cmd := &cobra.Command{
+		Use:   "batch [JOB...]",
+		Short: "Solve many jobs: one JSON line out for every one in, in order",
+		Long: "Solves the job files given, or the jobs that come in on standard input, one per line, on all\n" +
+			"cores. Out comes exactly one line of JSON for each, in the order of the input and while it\n" +
+			"still comes in; a job that is wrong gets a line that says so and does not stop the rest.\n" +
+			"Memory does not grow with the number of jobs, so it fits as a filter into any batch engine.\n\n" +
+			"A line of input is the name of a job file, or JSON with the file's name or text:\n\n" +
+			"  {\"id\": 17, \"file\": \"house.toml\", \"set\": [\"damper.main.stop=30 %\"], \"states\": [\"loft\"]}\n" +
+			"  {\"id\": 18, \"job\": \"title = ...\", \"alternative\": \"all\", \"units\": \"si\"}\n\n" +
+			"id is any JSON and comes back as it is; set, states, alternative and units are as the flags\n" +
+			"of the same names, and stand in their place. A line of output has\n\n" +
+			"  line      number of the line, or of the job file, from 1\n" +
+			"  id, file  as they came in; null where they did not\n" +
+			"  code      0 solved, 1 could not be solved, 2 the job or the line is wrong\n" +
+			"  messages  errors and cautions: severity, summary, fix, file, line, column, text\n" +
+			"  results   what \"solve --format json\" prints, one for each alternative\n\n" +
+			"The exit code is the worst of the lines', 1 before 2.",
+		Example: "  spillway batch jobs/*.toml > results.jsonl\n" +
+			"  find jobs -name '*.toml' | spillway batch --alternative all > results.jsonl\n" +
+			"  split -n r/4 jobs.jsonl part. && for p in part.*; do spillway batch <$p >$p.out & done; wait",
+		ValidArgsFunction: completeJob,
+		RunE:              func(_ *cobra.Command, args []string) error { return c.batch(args, f) },
+	}
+	f.common.add(cmd, true)
+	cmd.Flags().IntVar(&f.workers, "workers", 0, "solve so many jobs at once; 0: one per core")
+	return cmd
+}
+
+// batch lets tasks flow from a reader through the workers to the writer. What is between reading and writing at one time is bounded by
+// the queue, however many jobs there are and however unequal they are.
+func (c console) batch(names []string, f *batchFlags) error {
+	if f.workers < 0 || f.workers > 4096 {
+		return fail(wrongCall, "--workers cannot be %d; it takes 0 to 4096", f.workers)
+	}
+	workers := f.workers
+	if workers == 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	stop := make(chan struct{})
+	defer close(stop)
+	tasks, queue := make(chan *task), make(chan *task, 4*workers)
+	for range workers {
+		go func() {
+			for t := range tasks {
+				t.done <- t.solve(&f.common)
+			}
+		}()
+	}
+	var reading error
+	go func() {
+		defer close(queue)
+		defer close(tasks)
+		reading = c.eachTask(names, func(t *task) bool {
+			select {
+			case queue <- t:
+			case <-stop:
+				return false
+			}
+			select {
+			case tasks <- t:
+				return true
+			case <-stop:
+				return false
+			}
+		})
+	}()
+	code := solved
+	for t := range queue {
+		a := <-t.done
+		code = worse(code, a.code)
+		if err := c.emit(a.line()); err != nil {
+			return err
+		}
+	}
+	if reading != nil {
+		return reading
+	}
+	if code != solved {
+		return told(code)
+	}
+	return nil
+}
+
+// eachTask hands on the jobs of the arguments or of standard input until there are no more or take refuses one.
+func (c console) eachTask(names []string, take func(*task) bool) error {
+	if len(names) > 0 && !(len(names) == 1 && names[0] == "-") {
+		for i, name := range names {
+			if !take(&task{number: i + 1, request: request{File: name}, done: make(chan answer, 1)}) {
+				return nil
+			}
+		}
+		return nil
+	}
+	lines := newLineReader(c.in)
+	for number := 1; ; number++ {
+		line, err := lines.next()
+		if errors.Is(err, errEnd) {
+			return nil
+		}
+		if err != nil && !errors.Is(err, errLongLine) {
+			return fail(wrongCall, "cannot read standard input: %w", cause(err))
+		}
+		if err == nil && len(line) == 0 {
+			continue
+		}
+		t := &task{number: number, done: make(chan answer, 1)}
+		if err == nil {
+			err = t.request.parse(line)
+		}
+		if err != nil {
+			t.wrong = fmt.Errorf("line %d: %w", number, err)
+		}
+		if !take(t) {
+			return nil
+		}
+	}
+}
