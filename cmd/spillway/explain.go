@@ -1,0 +1,189 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"spillway/network"
+	"spillway/network/diag"
+	"spillway/render/sheet"
+	"spillway/solver/derive"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// explainFlags are the flags of explain.
+type explainFlags struct {
+	common
+	format choice
+	output string
+	depth  int
+}
+
+func newExplain(c console) *cobra.Command {
+	f := &explainFlags{}
+	cmd := &cobra.Command{
+		Use:   "explain JOB [WHAT]",
+		Short: "Say where one number comes from, down to the inputs",
+		Long: "Prints the derivation of one number of a solved call state as a tree: its equation in words\n" +
+			"and symbols, the values that went in, and where each of them comes from: a line of the job\n" +
+			"file, a row of the catalogue with its source, a stated assumption, another derived number,\n" +
+			"or the solution with its certificate.\n\n" +
+			"WHAT is the name of a number as solve prints it: a part and a quantity. Without WHAT all\n" +
+			"names are listed. Without --state, the call state with the greatest surplus is taken.",
+		Example: "  spillway explain house.toml\n" +
+			"  spillway explain house.toml \"external static\" --state loft\n" +
+			"  spillway explain house.toml loft-bed register airflow --depth 0\n" +
+			"  spillway explain house.toml surplus --format json",
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return fail(wrongCall, "explain needs a job file, for example: spillway explain house.toml \"external static\"")
+			}
+			return nil
+		},
+		ValidArgsFunction: completeExplain,
+		RunE: func(_ *cobra.Command, args []string) error {
+			return c.explain(args[0], strings.Join(args[1:], " "), f)
+		},
+	}
+	f.add(cmd, true)
+	f.format = choice{value: "text", allowed: []string{"text", "json"}}
+	f.format.add(cmd, "format", "how the derivation is written")
+	cmd.Flags().StringVarP(&f.output, "output", "o", "", "write to this `FILE`, whole or not at all")
+	cmd.Flags().IntVar(&f.depth, "depth", 2, "how many `LEVELS` of the tree are printed as text; 0: all")
+	return cmd
+}
+
+func (c console) explain(name, what string, f *explainFlags) error {
+	if f.alternative == everyAlternative {
+		return fail(wrongCall, "explain takes one alternative at a time")
+	}
+	if f.depth < 0 {
+		return fail(wrongCall, "--depth counts levels, from 1; 0 means all")
+	}
+	graphs, err := c.load(name, &f.common)
+	if err != nil {
+		return err
+	}
+	g := graphs[0]
+	outcomes, err := c.outcomesOf(name, g, f.states)
+	if err != nil {
+		return err
+	}
+	chosen := mostSurplus(outcomes)
+	x := derive.New(chosen, verdict.Judge(chosen))
+	head := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
+	style := sheet.Style{Color: c.color && f.output == ""}
+	var b bytes.Buffer
+	if strings.TrimSpace(what) == "" {
+		if err := sheet.NamesText(&b, x.Names(), style); err != nil {
+			return err
+		}
+		return f.write(c, b.Bytes())
+	}
+	step, err := x.Explain(what)
+	if err != nil {
+		return notFound(err, name)
+	}
+	e := &sheet.Explanation{State: chosen.State.Name, Step: step, Depth: f.depth}
+	for _, o := range outcomes {
+		if o == chosen {
+			continue
+		}
+		other := sheet.Elsewhere{State: o.State.Name, Value: math.NaN()}
+		if s, err := derive.New(o, verdict.Judge(o)).Explain(step.Name); err == nil {
+			other.Value = s.Value
+		}
+		e.Elsewhere = append(e.Elsewhere, other)
+	}
+	if f.format.value == "json" {
+		err = sheet.ExplainJSON(&b, head, e)
+	} else {
+		err = sheet.ExplainText(&b, head, e, style)
+	}
+	if err != nil {
+		return err
+	}
+	return f.write(c, b.Bytes())
+}
+
+// write sends the derivation to standard output or into the file that was asked for.
+func (f *explainFlags) write(c console, data []byte) error {
+	if f.output != "" {
+		return writeFile(f.output, data)
+	}
+	return c.emit(data)
+}
+
+// mostSurplus is the outcome with the greatest surplus, the first of equals.
+func mostSurplus(outcomes []*state.Outcome) *state.Outcome {
+	best := outcomes[0]
+	for _, o := range outcomes {
+		if o.Ledger.Surplus > best.Ledger.Surplus {
+			best = o
+		}
+	}
+	return best
+}
+
+// notFound says what a text may have meant.
+func notFound(err error, job string) error {
+	var wrong *derive.NotFoundError
+	if !errors.As(err, &wrong) {
+		return err
+	}
+	text := err.Error()
+	if len(wrong.Fits) > 0 {
+		const most = 20
+		shown := wrong.Fits
+		if len(shown) > most {
+			shown = append(append([]string{}, shown[:most]...), fmt.Sprintf("and %d more", len(wrong.Fits)-most))
+		}
+		for i := range shown {
+			shown[i] = diag.Visible(shown[i])
+		}
+		text += ":\n  " + strings.Join(shown, "\n  ")
+	}
+	return fail(wrongCall, "%s\nall names: spillway explain %s", text, diag.Visible(job))
+}
+
+// completeExplain offers the job file first and then the names of numbers.
+func completeExplain(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+	if len(args) == 0 {
+		return completeJob(cmd, args, "")
+	}
+	job := jobOf(cmd, args)
+	if job == nil || len(args) > 1 {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	return explainable(job), cobra.ShellCompDirectiveNoFileComp
+}
+
+// explainable lists the names of the numbers of a job's first call state that solves.
+func explainable(job *network.Job) []string {
+	g, err := network.Build(job)
+	if err != nil {
+		return nil
+	}
+	s, err := state.New(g)
+	if err != nil {
+		return nil
+	}
+	for _, cs := range state.States(g) {
+		o, err := s.Quick().Solve(cs)
+		if err != nil {
+			continue
+		}
+		var names []string
+		for _, n := range derive.New(o, nil).Names() {
+			names = append(names, n.Name)
+		}
+		return names
+	}
+	return nil
+}

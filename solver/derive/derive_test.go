@@ -1,0 +1,211 @@
+package derive_test
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/network"
+	"spillway/solver/derive"
+	"spillway/solver/state"
+	"spillway/solver/verdict"
+)
+
+// outcomes solves a job with one of its alternatives in every call state.
+func outcomes(t testing.TB, path, alternative string) []*state.Outcome {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	job, found := network.Read(path, data, network.Options{Alternative: alternative})
+	require.NotNil(t, job, found.Error())
+	g, err := network.Build(job)
+	require.NoError(t, err)
+	s, err := state.New(g)
+	require.NoError(t, err)
+	all, err := s.SolveAll(state.States(g))
+	require.NoError(t, err)
+	return all
+}
+
+func alternatives(t testing.TB, path string) []string {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	job, _ := network.Read(path, data, network.Options{})
+	require.NotNil(t, job)
+	names := []string{""}
+	for _, a := range job.Alternatives {
+		names = append(names, a.Name)
+	}
+	return names
+}
+
+// printed is a value with the six significant digits that are printed.
+func printed(v float64) float64 {
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 6, 64), 64)
+	if err != nil {
+		return v
+	}
+	return rounded
+}
+
+// ulp is half a unit of the last printed digit.
+func ulp(v float64) float64 {
+	if v == 0 {
+		return 0
+	}
+	return 0.5000001 * math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-5)
+}
+
+// check works a step out again from its printed inputs: what is left over may be no more than rounding of what is printed explains.
+func check(s *derive.Step) error {
+	values := map[string]float64{s.Symbol: printed(s.Value)}
+	for _, in := range s.Inputs {
+		if _, twice := values[in.Symbol]; twice && in.Symbol != s.Symbol {
+			return fmt.Errorf("%s: symbol %s stands for two values", s.Name, in.Symbol)
+		}
+		values[in.Symbol] = printed(in.Value)
+	}
+	if len(s.Inputs) > 0 {
+		for _, in := range s.Inputs {
+			if in.Symbol == s.Symbol {
+				return fmt.Errorf("%s: %s stands for the result and for an input", s.Name, in.Symbol)
+			}
+		}
+	}
+	left, size, err := residual(s.Equation, values)
+	if err != nil {
+		return fmt.Errorf("%s: %w", s.Name, err)
+	}
+	allowed := 1e-12 * size
+	for symbol := range values {
+		v := values[symbol]
+		values[symbol] = v + ulp(v)
+		up, _, _ := residual(s.Equation, values)
+		values[symbol] = v - ulp(v)
+		down, _, _ := residual(s.Equation, values)
+		values[symbol] = v
+		allowed += math.Max(math.Abs(up-left), math.Abs(down-left))
+	}
+	if !(math.Abs(left) <= 1.05*allowed) {
+		return fmt.Errorf("%s = %.9g by %q leaves %.3g, rounding explains %.3g (inputs %v)", s.Name, s.Value, s.Equation, left, allowed, values)
+	}
+	return nil
+}
+
+// Every number of every example, in every call state, is worked out again from its printed inputs by an evaluator of its own, down to
+// the leaves. An arithmetic check: it holds the explanations against the solver, whose laws they must restate.
+func TestEveryExplainedNumberFollowsFromItsPrintedInputs(t *testing.T) {
+	files, err := filepath.Glob("../../examples/*.toml")
+	require.NoError(t, err)
+	files = append(files, "../../testdata/jobs/every-part.toml")
+	for _, file := range files {
+		names := alternatives(t, file)
+		if testing.Short() || !strings.Contains(file, "two-floor.toml") && os.Getenv("CI") == "" {
+			names = names[:1] // the alternatives of the other examples are worked out where CI is set
+		}
+		for _, alternative := range names {
+			t.Run(strings.TrimSuffix(filepath.Base(file), ".toml")+"/"+alternative, func(t *testing.T) {
+				t.Parallel()
+				for _, o := range outcomes(t, file, alternative) {
+					steps, wrong := 0, 0
+					done := map[*derive.Step]bool{}
+					x := derive.New(o, verdict.Judge(o))
+					x.Every(func(name derive.Name, s *derive.Step) {
+						if !assert.NotNil(t, s, "%s: %s", o.State.Name, name.Name) {
+							return
+						}
+						for _, step := range s.All() {
+							if done[step] {
+								continue
+							}
+							done[step] = true
+							steps++
+							if step.Leaf() {
+								assert.NotEmpty(t, step.Origin.Text, "%s: %s has no origin", o.State.Name, step.Name)
+								assert.NotEqual(t, derive.Derived, step.Origin.Kind, "%s: %s", o.State.Name, step.Name)
+								continue
+							}
+							if err := check(step); err != nil && wrong < 10 {
+								wrong++
+								t.Errorf("%s: %s: %v", o.State.Name, name.Name, err)
+							}
+						}
+					})
+					assert.Greater(t, steps, 100)
+				}
+			})
+		}
+	}
+}
+
+// The evaluator finds a wrong number: a value that is off in its fifth digit, and an equation that is not the step's.
+func TestTheEvaluatorFindsAWrongNumber(t *testing.T) {
+	o := outcomes(t, "../../examples/first-look.toml", "")[0]
+	s, err := derive.New(o, nil).Explain("blower airflow")
+	require.NoError(t, err)
+	require.NoError(t, check(s))
+	wrong := *s
+	wrong.Value *= 1 + 3e-5
+	assert.Error(t, check(&wrong), "a value off by 3e-5")
+	wrong = *s
+	wrong.Equation = "Q = ρs / m"
+	assert.Error(t, check(&wrong), "another equation")
+}
+
+func TestExplainFindsNumbersByTheWordsOfTheTrade(t *testing.T) {
+	o := outcomes(t, "../../examples/two-floor.toml", "")[1]
+	x := derive.New(o, verdict.Judge(o))
+	for _, c := range []struct{ asked, name string }{
+		{"external static", "external static"},
+		{"ESP", "external static"},
+		{"loft-bed register airflow", "loft-bed register airflow"},
+		{"loft bed register cfm", "loft-bed register airflow"},
+		{"the surplus", "surplus"},
+		{"watts of the blower", "blower power"},
+		{"Trunk Drop", "trunk drop"},
+	} {
+		s, err := x.Explain(c.asked)
+		require.NoError(t, err, c.asked)
+		assert.Equal(t, c.name, s.Name, c.asked)
+	}
+	var wrong *derive.NotFoundError
+	_, err := x.Explain("external statc")
+	require.ErrorAs(t, err, &wrong)
+	assert.Equal(t, "external static", wrong.Near)
+	_, err = x.Explain("loft register") // many fit
+	require.ErrorAs(t, err, &wrong)
+	assert.NotEmpty(t, wrong.Fits)
+	_, err = x.Explain("moon")
+	require.ErrorAs(t, err, &wrong)
+	assert.Empty(t, wrong.Near)
+}
+
+// Down to the inputs: the airflow of a register rests on the job file, the catalogue, assumptions and the solution, each with its place.
+func TestARegistersAirflowRestsOnTheJobFile(t *testing.T) {
+	o := outcomes(t, "../../examples/two-floor.toml", "")[1]
+	s, err := derive.New(o, nil).Explain("loft-bed register airflow")
+	require.NoError(t, err)
+	kinds := map[derive.Kind]int{}
+	place := ""
+	for _, step := range s.All() {
+		kinds[step.Origin.Kind]++
+		if step.Name == "loft-bed register width" {
+			place = fmt.Sprintf("%s:%d", filepath.Base(step.Origin.Place.File), step.Origin.Place.Line)
+		}
+		if step.Origin.Kind == derive.Solved && step.Quantity == derive.MassFlow {
+			assert.Less(t, step.Origin.High-step.Origin.Low, 1e-6, step.Name)
+		}
+	}
+	assert.Equal(t, "two-floor.toml:51", place) // the line of loft-bed in the example
+	for _, kind := range []derive.Kind{derive.Derived, derive.File, derive.Catalogue, derive.Constant, derive.Solved} {
+		assert.Positive(t, kinds[kind], kind)
+	}
+}

@@ -1,0 +1,272 @@
+package derive
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"spillway/network"
+	"spillway/network/catalog"
+	"spillway/solver/air"
+)
+
+// law is the pressure that a part loses as an expression of its mass flow m and other inputs.
+type law struct {
+	words      string
+	expression string
+	inputs     []Input // without m
+}
+
+// kneeReynolds is the Reynolds number at which a local loss turns from linear to square, as the pressure laws have it.
+const kneeReynolds = 200
+
+// leastKnee is the square of knee over flow below which the knee does not reach the last printed digit and is left out.
+const leastKnee = 5e-7
+
+// law is the pressure law of a part other than a duct, in its flow m; false where it has no closed form.
+func (x *Explainer) law(i int) (law, bool) {
+	e := &x.g.Elements[i]
+	switch spec := e.Spec.(type) {
+	case *network.DamperSpec, *network.RegulatorSpec:
+		return x.local(i, x.damperLoss(i)), true
+	case *network.OpeningSpec:
+		if spec.Drop > 0 {
+			if spec.Balance != nil {
+				return law{}, false
+			}
+			return x.rated(i, x.ratingOf(i, spec)), true
+		}
+		return x.local(i, x.openingLoss(i, spec)), true
+	case *network.GapSpec:
+		return x.gap(i, spec), true
+	case *network.RatedSpec:
+		return x.rated(i, x.ratedPart(i, spec)), true
+	case *network.LeakSpec:
+		return x.rated(i, x.leakRating(i, spec)), true
+	}
+	return law{}, false
+}
+
+// local is a loss coefficient on the velocity pressure in the part's area.
+func (x *Explainer) local(i int, zeta *Step) law {
+	return x.localOn(i, zeta, x.area(i))
+}
+
+func (x *Explainer) localOn(i int, zeta, area *Step) law {
+	m := x.o.Elements[i].Flow
+	l := law{words: "coefficient times velocity pressure", expression: "ζ * m * abs(m) / (2 * ρ * A^2)",
+		inputs: []Input{{"ζ", zeta}, {"ρ", x.density(i)}, {"A", area}}}
+	mu := air.Viscosity(x.o.Elements[i].Temperature)
+	knee := kneeReynolds * mu * area.Value / math.Sqrt(4*area.Value/math.Pi) / math.Sqrt(1+zeta.Value)
+	if knee*knee > leastKnee*m*m {
+		l.words += fmt.Sprintf(", turning linear below the flow d where Re = %d/√(1 + ζ)", kneeReynolds)
+		l.expression = "ζ * m * sqrt(m^2 + d^2) / (2 * ρ * A^2)"
+		l.inputs = append(l.inputs, Input{"d", derived(x.g.Elements[i].Name+" knee of its law", "d", MassFlow, knee, "flow of that Reynolds number (our choice, below all tabulated ranges)",
+			fmt.Sprintf("d = %d * μ * A / sqrt(4 * A / π) / sqrt(1 + ζ)", kneeReynolds), Input{"μ", x.viscosity(i)}, Input{"A", area}, Input{"ζ", zeta})})
+	}
+	return l
+}
+
+// gap is a sharp-edged opening.
+func (x *Explainer) gap(i int, spec *network.GapSpec) law {
+	e := &x.g.Elements[i]
+	discharge := catalogueConstant("orifice discharge", "discharge coefficient", "Cd", Plain)
+	zeta := derived(e.Name+" loss coefficient", "ζ", Plain, 1/(discharge.Value*discharge.Value), "Q = Cd A √(2 Δp/ρ), solved for the coefficient", "ζ = 1 / Cd^2", Input{"Cd", discharge})
+	cracks := catalogueConstant("crack allowance", "cracks round a shut door", "Ac", Area)
+	width, undercut := 0.0, 0.0
+	for k := range x.job.Rooms {
+		if r := &x.job.Rooms[k]; r.Name == e.Room && r.Door != nil {
+			width, undercut = float64(r.Door.Width), float64(r.Door.Undercut)
+		}
+	}
+	var w *Step
+	if width == 0 {
+		width = 32 * 0.0254
+		w = assumed(e.Name+" width", "w", Length, width, "32 in, the usual inner door (common practice)")
+	} else {
+		w = x.file(e.Name+" width", "w", Length, width, "room", e.Room, "door", "width")
+	}
+	area := derived(e.Name+" open area", "A", Area, spec.Area, "undercut and cracks", "A = w * u + Ac", Input{"w", w},
+		Input{"u", x.file(e.Name+" undercut", "u", Length, undercut, "room", e.Room, "door", "undercut")}, Input{"Ac", cracks})
+	return x.localOn(i, zeta, area)
+}
+
+// rating is one measured point of a part and its exponent.
+type rating struct {
+	words                string
+	drop, flow, exponent *Step
+	factor               *Step // on the drop; nil for 1
+}
+
+// rated is a power law through a rating point, corrected for the air's density and viscosity.
+func (x *Explainer) rated(i int, r rating) law {
+	m := x.o.Elements[i].Flow
+	l := law{words: r.words, expression: "Δpr * abs(m / (Qr * ρs))^n * m / abs(m) * (μ / μs)^(2 - n) * ρs / ρ",
+		inputs: []Input{{"Δpr", r.drop}, {"Qr", r.flow}, {"n", r.exponent}, {"ρs", x.standardDensity()}, {"ρ", x.density(i)}, {"μ", x.viscosity(i)}, {"μs", x.standardViscosity()}}}
+	if r.factor != nil {
+		l.expression = "F * " + l.expression
+		l.inputs = append([]Input{{"F", r.factor}}, l.inputs...)
+	}
+	if knee := 1e-4 * r.flow.Value * air.StandardDensity; knee*knee > leastKnee*m*m {
+		l.words += ", turning linear below a ten-thousandth of the rated flow"
+		l.expression = strings.Replace(l.expression, "abs(m / (Qr * ρs))^n * m / abs(m)", "m * (m^2 + (Qr * ρs / 10000)^2)^((n - 1) / 2) / (Qr * ρs)^n", 1)
+	}
+	return l
+}
+
+func (x *Explainer) ratingOf(i int, spec *network.OpeningSpec) rating {
+	_, path := x.sectionAt(i)
+	name := x.g.Elements[i].Name
+	return rating{words: "its catalogue point, as the square of the flow", drop: x.file(name+" rated drop", "Δpr", Pressure, spec.Drop, append(path[:len(path):len(path)], "drop")...),
+		flow:     x.file(name+" rated airflow", "Qr", Airflow, spec.At, append(path[:len(path):len(path)], "at")...),
+		exponent: constant("exponent", "n", Plain, 2, "a register's loss goes with the square of its flow")}
+}
+
+// ratedPart is a filter or coil.
+func (x *Explainer) ratedPart(i int, spec *network.RatedSpec) rating {
+	part := string(x.g.Elements[i].Kind)
+	r := rating{words: "its rated drop, by the power n of the flow", drop: x.file(part+" rated drop", "Δpr", Pressure, spec.Drop, "equipment", part, "drop"),
+		flow: x.file(part+" rated airflow", "Qr", Airflow, spec.At, "equipment", part, "at")}
+	given := x.job.Equipment.Filter
+	if part == "coil" {
+		given = x.job.Equipment.Coil
+	}
+	if given != nil && given.Exponent > 0 {
+		r.exponent = x.file(part+" exponent", "n", Plain, spec.Exponent, "equipment", part, "exponent")
+	} else {
+		r.exponent = catalogueConstant(part+" exponent", part+" exponent", "n", Plain)
+	}
+	switch {
+	case part == "coil" && x.o.State.Mode == network.Cooling && spec.WetFactor != 1:
+		r.factor = catalogueConstant("coil wet factor", "wet coil over dry coil", "F", Plain)
+	case part == "filter" && spec.Factor != 1:
+		r.factor = x.file("filter loading", "F", Plain, spec.Factor, "equipment", "filter", "loading")
+	}
+	return r
+}
+
+// leakRating is the leak at 25 Pa.
+func (x *Explainer) leakRating(i int, spec *network.LeakSpec) rating {
+	name := x.g.Elements[i].Name
+	at := constant("test pressure of the law", "Δpr", Pressure, 25, "leaks are stated at 25 Pa (common practice)")
+	exponent := x.leakExponent(name, spec)
+	inverse := derived(name+" exponent of its drop", "n", Plain, 1/spec.Exponent, "Q = C Δp^k turned round", "n = 1 / k", Input{"k", exponent})
+	return rating{words: "a leak, Q = C Δp^k", drop: at, flow: x.leakFlow(name, spec, exponent), exponent: inverse}
+}
+
+// leakOf finds the leak of the job file that an element stands for, and its place.
+func (x *Explainer) leakOf(name string) (l *network.Leak, path []string) {
+	switch name {
+	case "supply leakage":
+		return x.job.Leakage.Supply, []string{"leakage", "supply"}
+	case "return leakage":
+		return x.job.Leakage.Return, []string{"leakage", "return"}
+	case "house envelope":
+		return x.job.Leakage.Envelope, []string{"leakage", "envelope"}
+	}
+	if room, ok := strings.CutSuffix(name, " envelope"); ok {
+		for k := range x.job.Rooms {
+			if x.job.Rooms[k].Name == room {
+				return x.job.Rooms[k].Envelope, []string{"room", room, "envelope"}
+			}
+		}
+	}
+	line := strings.TrimSuffix(name, " leakage")
+	if found := x.line(line); found != nil {
+		return found.Leakage, x.linePath(line, "leakage")
+	}
+	return nil, nil
+}
+
+func (x *Explainer) leakExponent(name string, spec *network.LeakSpec) *Step {
+	l, path := x.leakOf(name)
+	switch {
+	case l != nil && l.Exponent > 0:
+		return x.file(name+" exponent", "k", Plain, spec.Exponent, append(path, "exponent")...)
+	case l != nil && l.Class > 0:
+		return catalogueConstant("duct leakage exponent", "leakage exponent", "k", Plain)
+	}
+	return catalogueConstant("leakage test exponent", "leakage exponent", "k", Plain)
+}
+
+// leakFlow is the leak's airflow at 25 Pa.
+func (x *Explainer) leakFlow(name string, spec *network.LeakSpec, exponent *Step) *Step {
+	l, path := x.leakOf(name)
+	value := spec.Coefficient * math.Pow(25, spec.Exponent)
+	label := name + " at 25 Pa"
+	if l == nil || l.Class > 0 {
+		return x.file(label+", by its class and surface", "Qr", Airflow, value, path...)
+	}
+	at := float64(l.At)
+	var test *Step
+	if at == 0 {
+		at = 25
+		test = assumed("test pressure", "Δpt", Pressure, 25, "leakage is stated at 25 Pa (common practice)")
+	} else {
+		test = x.file("test pressure", "Δpt", Pressure, at, path...)
+	}
+	tested := x.file(name+" as tested", "Qt", Airflow, float64(l.Airflow), path...)
+	if l.Airflow == 0 {
+		design := x.designAirflow()
+		tested = derived(name+" as tested", "Qt", Airflow, float64(l.Share)*design.Value, "its share of the blower's design airflow", "Qt = s * Qd",
+			Input{"s", x.file(name+" share", "s", Share, float64(l.Share), path...)}, Input{"Qd", design})
+	}
+	return derived(label, "Qr", Airflow, value, "moved to 25 Pa by its exponent", "Qr = Qt * (25 / Δpt)^k", Input{"Qt", tested}, Input{"Δpt", test}, Input{"k", exponent})
+}
+
+func (x *Explainer) designAirflow() *Step {
+	return x.remembered("design airflow", func() *Step {
+		spec, _ := x.g.Elements[x.g.Blower].Spec.(*network.BlowerSpec)
+		s := x.tableLeaf("blower's design airflow", "Qd", Airflow, x.g.DesignAirflow)
+		if spec != nil {
+			s.Origin.Text += ": at its rated static, on the highest tap in use"
+		}
+		return s
+	})
+}
+
+// openingLoss is the coefficient of a register or grille.
+func (x *Explainer) openingLoss(i int, spec *network.OpeningSpec) *Step {
+	return x.remembered("opening "+x.g.Elements[i].Name, func() *Step {
+		name := x.g.Elements[i].Name
+		kind := spec.Kind
+		if kind == "" {
+			kind = "grille"
+			if spec.Supply {
+				kind = "register"
+			}
+		}
+		terminal, _ := catalog.LookupTerminal(kind)
+		_, path := x.sectionAt(i)
+		var free *Step
+		share := spec.FreeArea
+		if share == 0 {
+			share = catalog.DefaultFreeArea
+			free = catalogueConstant("free area", "free share of the face", "f", Share)
+		} else {
+			free = x.file(name+" free share of the face", "f", Share, share, append(path[:len(path):len(path)], "free-area")...)
+		}
+		value := terminal.Zeta(share)
+		equation := "ζ = ((1 + 0.707 * sqrt(1 - f)) / f)^2"
+		words := "grid at the end of a duct, the velocity lost in the room included"
+		switch terminal.Role {
+		case catalog.Return:
+			equation, words = "ζ = ((1.707 - f) / f)^2", "grid at the mouth of a duct"
+		case catalog.Transfer:
+			equation, words = "ζ = 1 / (0.606 * f)^2", "sharp-edged opening between rooms"
+		}
+		if spec.Balance == nil {
+			return derived(name+" loss coefficient", "ζ", Plain, value, words+" ("+terminal.Source.String()+")", equation, Input{"f", free})
+		}
+		opposed, _ := catalog.LookupBlade("opposed")
+		position := float64(*spec.Balance)
+		set := catalog.Setting{ClosedZeta: catalog.LeakZeta(catalog.DefaultDamperLeakage)}
+		if spec.Section.Height > 0 && opposed.Kind == catalog.RectangularBlade {
+			set.Proportion = spec.Section.Height / spec.Section.Width
+		}
+		own := max(catalog.Zeta(opposed.Kind, catalog.BladeAngle(100*position), set)-catalog.Zeta(opposed.Kind, 0, set), 0)
+		grid := derived(name+" loss coefficient, open", "ζ1", Plain, value, words+" ("+terminal.Source.String()+")", strings.Replace(equation, "ζ", "ζ1", 1), Input{"f", free})
+		damper := row(fmt.Sprintf("%s damper at %.0f %% open, beyond open", name, 100*position), "ζ2", Plain, own, opposed.Source.String())
+		return derived(name+" loss coefficient", "ζ", Plain, value+own, "its face and its own damper", "ζ = ζ1 + ζ2", Input{"ζ1", grid}, Input{"ζ2", damper})
+	})
+}

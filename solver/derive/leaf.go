@@ -1,0 +1,173 @@
+package derive
+
+import (
+	"strings"
+
+	"spillway/network"
+	"spillway/network/catalog"
+	"spillway/solver/air"
+)
+
+// file is a value that the job gives, or that was assumed for it: the assumption of that path when there is one.
+func (x *Explainer) file(name, symbol string, q Quantity, value float64, path ...string) *Step {
+	s := &Step{Name: name, Symbol: symbol, Value: value, Quantity: q}
+	if why, ok := x.assumption(path...); ok {
+		s.Origin = Origin{Kind: Assumed, Text: why}
+		return s
+	}
+	s.Origin = Origin{Kind: File, Text: strings.Join(path, "."), Place: x.job.Place(path...)}
+	return s
+}
+
+// assumption is the reason of the default at a path.
+func (x *Explainer) assumption(path ...string) (why string, ok bool) {
+	dotted := strings.Join(path, ".")
+	for _, list := range [][]network.Assumption{x.job.Assumptions, x.g.Assumptions} {
+		for i := range list {
+			if strings.ReplaceAll(list[i].Path, `"`, "") == dotted {
+				return list[i].Why, true
+			}
+		}
+	}
+	return "", false
+}
+
+func constant(name, symbol string, q Quantity, value float64, source string) *Step {
+	return &Step{Name: name, Symbol: symbol, Value: value, Quantity: q, Origin: Origin{Kind: Constant, Text: source}}
+}
+
+func row(name, symbol string, q Quantity, value float64, source string) *Step {
+	return &Step{Name: name, Symbol: symbol, Value: value, Quantity: q, Origin: Origin{Kind: Catalogue, Text: source}}
+}
+
+func assumed(name, symbol string, q Quantity, value float64, why string) *Step {
+	return &Step{Name: name, Symbol: symbol, Value: value, Quantity: q, Origin: Origin{Kind: Assumed, Text: why}}
+}
+
+func solvedLeaf(name, symbol string, q Quantity, value float64, text string) *Step {
+	return &Step{Name: name, Symbol: symbol, Value: value, Quantity: q, Origin: Origin{Kind: Solved, Text: text}}
+}
+
+func model(name, symbol string, q Quantity, value float64, text string) *Step {
+	return &Step{Name: name, Symbol: symbol, Value: value, Quantity: q, Origin: Origin{Kind: Model, Text: text}}
+}
+
+// derived is a number by an equation.
+func derived(name, symbol string, q Quantity, value float64, words, equation string, inputs ...Input) *Step {
+	return &Step{Name: name, Symbol: symbol, Value: value, Quantity: q, Words: words, Equation: equation, Inputs: inputs, Origin: Origin{Kind: Derived}}
+}
+
+// named is a step under another name: the same number printed in another place.
+func named(name string, s *Step) *Step {
+	other := *s
+	other.Name = name
+	return &other
+}
+
+// catalogueConstant is a default of the catalogue with its source.
+func catalogueConstant(row, name, symbol string, q Quantity) *Step {
+	c, _ := catalog.LookupConstant(row)
+	return &Step{Name: name, Symbol: symbol, Value: c.Value, Quantity: q, Origin: Origin{Kind: Catalogue, Text: "default: " + c.Source.String()}}
+}
+
+func (x *Explainer) standardDensity() *Step {
+	return x.remembered("standard density", func() *Step {
+		return constant("density of standard air", "ρs", Density, air.StandardDensity, "0.075 lb/ft³, the air in which the trade states airflow")
+	})
+}
+
+func (x *Explainer) standardViscosity() *Step {
+	return x.remembered("standard viscosity", func() *Step {
+		return constant("viscosity of standard air", "μs", Viscosity, air.Standard().Viscosity, "Sutherland's formula at 20 °C")
+	})
+}
+
+// elevation is where the job stands.
+func (x *Explainer) elevation() *Step {
+	z := float64(x.job.Site.Elevation)
+	if z == 0 {
+		return assumed("elevation", "z", Length, 0, "sea level, where the job file gives no site.elevation")
+	}
+	return x.file("elevation", "z", Length, z, "site", "elevation")
+}
+
+// atmosphere is the pressure of the air outdoors.
+func (x *Explainer) atmosphere() *Step {
+	return x.remembered("atmosphere", func() *Step {
+		return derived("pressure of the atmosphere", "p", Pressure, air.Pressure(float64(x.job.Site.Elevation)),
+			"standard atmosphere at the elevation of the job (1976)", "p = 101325 * (1 - 0.0000225577 * z)^5.2559", Input{"z", x.elevation()})
+	})
+}
+
+// temperature is that of the air in an element.
+func (x *Explainer) temperature(i int) *Step {
+	return x.remembered("temperature "+x.g.Elements[i].Name, func() *Step {
+		return solvedLeaf(x.g.Elements[i].Name+" temperature", "t", Temperature, x.o.Elements[i].Temperature, x.heatProof())
+	})
+}
+
+// heatProof says how temperatures were found.
+func (x *Explainer) heatProof() string {
+	return "heat and moisture carried round the loop by the solved airflows, in agreement with them to 1e-7 K"
+}
+
+// density of the air in an element.
+func (x *Explainer) density(i int) *Step {
+	e := &x.o.Elements[i]
+	return x.remembered("density "+x.g.Elements[i].Name, func() *Step {
+		p := x.atmosphere()
+		kelvin := e.Temperature + 273.15
+		name := x.g.Elements[i].Name + " density"
+		ratio := e.Density * 287.042 * kelvin / p.Value // (1+W)/(1+1.607858 W)
+		w := (1 - ratio) / (1.607858*ratio - 1)
+		if dry := p.Value / (air.GasConstant * kelvin); abs(e.Density/dry-1) < 1e-12 {
+			return derived(name, "ρ", Density, e.Density, "ideal gas, dry air: nothing moves there to bring moisture", "ρ = p / (287.05 * (t + 273.15))",
+				Input{"p", p}, Input{"t", x.temperature(i)})
+		}
+		return derived(name, "ρ", Density, e.Density, "moist air (ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 11 and 26)",
+			"ρ = (1 + W) * p / (287.042 * (t + 273.15) * (1 + 1.607858 * W))", Input{"W", solvedLeaf(x.g.Elements[i].Name+" humidity ratio", "W", Plain, w, x.heatProof())},
+			Input{"p", p}, Input{"t", x.temperature(i)})
+	})
+}
+
+// viscosity of the air in an element.
+func (x *Explainer) viscosity(i int) *Step {
+	return x.remembered("viscosity "+x.g.Elements[i].Name, func() *Step {
+		return derived(x.g.Elements[i].Name+" viscosity", "μ", Viscosity, air.Viscosity(x.o.Elements[i].Temperature), "Sutherland's formula",
+			"μ = 0.000001458 * (t + 273.15)^1.5 / (t + 273.15 + 110.4)", Input{"t", x.temperature(i)})
+	})
+}
+
+func abs(v float64) float64 {
+	if v < 0 {
+		return -v
+	}
+	return v
+}
+
+// linePath is the place of a line in the job file.
+func (x *Explainer) linePath(line string, more ...string) []string {
+	tables := []struct {
+		name  string
+		lines []network.Line
+	}{{"supply", x.job.Supply}, {"return", x.job.Return}, {"bypass", x.job.Bypass}, {"dump", x.job.Dump}}
+	for _, t := range tables {
+		for i := range t.lines {
+			if t.lines[i].Name == line {
+				return append([]string{t.name, line}, more...)
+			}
+		}
+	}
+	return append([]string{"supply", line}, more...)
+}
+
+func (x *Explainer) line(name string) *network.Line {
+	for _, lines := range [][]network.Line{x.job.Supply, x.job.Return, x.job.Bypass, x.job.Dump} {
+		for i := range lines {
+			if lines[i].Name == name {
+				return &lines[i]
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,378 @@
+package derive
+
+import (
+	"fmt"
+	"math"
+
+	"spillway/network"
+	"spillway/solver/verdict"
+)
+
+// equipment offers what happens to the air in the machine.
+func (x *Explainer) equipment() {
+	e := &x.o.Equipment
+	const group = "Equipment"
+	solved := func(name, symbol string, q Quantity, value float64) {
+		x.offer(group, name, value, func() *Step { return solvedLeaf(name, symbol, q, value, x.heatProof()) })
+	}
+	solved("entering air", "te", Temperature, e.Entering)
+	x.offer(group, "entering wet bulb", e.EnteringWetBulb, func() *Step {
+		return model("entering wet bulb", "tw", Temperature, e.EnteringWetBulb, "by the entering air's temperature and humidity (ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 33)")
+	})
+	solved("leaving air", "tl", Temperature, e.Leaving)
+	entering := solvedLeaf("entering air", "te", Temperature, e.Entering, x.heatProof())
+	leaving := solvedLeaf("leaving air", "tl", Temperature, e.Leaving, x.heatProof())
+	switch x.o.State.Mode {
+	case network.Cooling:
+		x.offer(group, "temperature drop", e.Rise, func() *Step {
+			return derived("temperature drop", "ΔT", Span, -e.Rise, "entering less leaving", "ΔT = te - tl", Input{"te", entering}, Input{"tl", leaving})
+		})
+	default:
+		x.offer(group, "temperature rise", e.Rise, func() *Step {
+			return derived("temperature rise", "ΔT", Span, e.Rise, "leaving less entering", "ΔT = tl - te", Input{"tl", leaving}, Input{"te", entering})
+		})
+	}
+	x.offer(group, "fan heat", e.FanHeat, func() *Step {
+		if math.IsNaN(x.o.Blower.Power) {
+			return constant("fan heat", "Pf", Heat, e.FanHeat, "not known: the blower's table has no watts")
+		}
+		return derived("fan heat", "Pf", Heat, e.FanHeat, "all of the blower's power ends in the air", "Pf = P", Input{"P", x.power()})
+	})
+	if e.Recirculated > 0 {
+		x.offer(group, "recirculated", e.Recirculated, func() *Step {
+			return solvedLeaf("recirculated", "r", Share, e.Recirculated, "share of the air in the machine that has just left it, followed through the solved flows")
+		})
+	}
+	switch x.o.State.Mode {
+	case network.Heating:
+		x.heating()
+	case network.Cooling:
+		x.cooling()
+	}
+}
+
+func (x *Explainer) heating() {
+	e := &x.o.Equipment
+	const group = "Equipment"
+	x.offer(group, "output", e.Output, func() *Step {
+		m := x.job.Equipment.Heating
+		if m == nil || !e.Computed || m.Kind == "heat pump" {
+			return solvedLeaf("output", "P", Heat, e.Output, x.heatProof())
+		}
+		if n := x.o.State.Stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Output > 0 {
+			return x.file("output", "P", Heat, e.Output, "equipment", "heating", "stage", m.Stages[n].Name, "output")
+		}
+		return x.file("output", "P", Heat, e.Output, "equipment", "heating", "output")
+	})
+	x.offer(group, "limit", e.Limit, func() *Step { return x.limitSetting() })
+	x.offer(group, "limit sensor", e.Sensor, func() *Step {
+		leaving := solvedLeaf("leaving air", "tl", Temperature, e.Leaving, x.heatProof())
+		if e.Unmixed == 0 {
+			return derived("limit sensor", "tsn", Temperature, e.Sensor, "well-mixed air: nothing recirculates", "tsn = tl", Input{"tl", leaving})
+		}
+		rise := (e.Sensor - e.Leaving) / e.Unmixed
+		return derived("limit sensor", "tsn", Temperature, e.Sensor, "a strip of recirculated air that has not mixed reaches it, warmer by its figure times the rise of one pass", "tsn = tl + u * ΔT1", Input{"tl", leaving},
+			Input{"u", model("unmixed figure", "u", Share, e.Unmixed, "30 % for a bypass into the return plenum, 10 % farther upstream, less where little recirculates; our choice, or the job's")},
+			Input{"ΔT1", solvedLeaf("rise of one pass", "ΔT1", Span, rise, "output and fan heat over m cp")})
+	})
+	if !math.IsInf(e.TimeToLimit, 0) {
+		x.offer(group, "time to limit", e.TimeToLimit, func() *Step {
+			return model("time to limit", "T", Time, e.TimeToLimit, "time course of the loop with its heat exchanger's mass, in closed steps, from the start of the call")
+		})
+	}
+	x.offer(group, "margin to limit", e.Limit-e.Sensor, func() *Step {
+		sensor, _ := x.Explain("limit sensor")
+		if sensor == nil {
+			return nil
+		}
+		return derived("margin to limit", "ΔT", Span, e.Limit-e.Sensor, "limit less sensor", "ΔT = tL - tsn", Input{"tL", x.limitSetting()}, Input{"tsn", sensor})
+	})
+	x.offer(group, "burner duty", e.BurnerDuty, func() *Step {
+		return model("burner duty", "d", Share, e.BurnerDuty, "time course of the loop while the limit opens and closes")
+	})
+}
+
+func (x *Explainer) limitSetting() *Step {
+	e := &x.o.Equipment
+	if e.LimitGiven {
+		return x.file("limit", "tL", Temperature, e.Limit, "equipment", "heating", "leaving-limit")
+	}
+	return assumed("limit", "tL", Temperature, e.Limit, "170 °F, low in the usual range of 165 to 200 °F (common practice); see the rating plate")
+}
+
+func (x *Explainer) cooling() {
+	e := &x.o.Equipment
+	const group = "Equipment"
+	const coil = "generic direct-expansion curves through the rating (NREL/TP-5500-56354 and an older curve as the second estimate), at the air that enters the coil, in agreement with the whole loop"
+	x.offer(group, "cooling capacity", e.Output, func() *Step { return model("cooling capacity", "P", Heat, e.Output, coil) })
+	if e.Computed && e.Output > 0 {
+		x.offer(group, "sensible share", e.Sensible/e.Output, func() *Step {
+			return derived("sensible share", "s", Share, e.Sensible/e.Output, "sensible over total", "s = Ps / P", Input{"Ps", model("sensible cooling", "Ps", Heat, e.Sensible, coil)}, Input{"P", model("cooling capacity", "P", Heat, e.Output, coil)})
+		})
+	}
+	x.offer(group, "evaporating temperature", e.Evaporating, func() *Step { return model("evaporating temperature", "tv", Temperature, e.Evaporating, coil) })
+	x.offer(group, "evaporating temperature second estimate", e.EvaporatingSecond, func() *Step {
+		return model("evaporating temperature second estimate", "tv2", Temperature, e.EvaporatingSecond, coil)
+	})
+	x.offer(group, "coldest strip", e.EvaporatingStrip, func() *Step { return x.strip() })
+	x.offer(group, "frost margin", e.FrostMargin, func() *Step {
+		return derived("frost margin", "ΔT", Span, e.FrostMargin, "coldest strip above freezing", "ΔT = tst - t0", Input{"tst", x.strip()},
+			Input{"t0", constant("freezing", "t0", Temperature, 0, "water freezes at 0 °C")})
+	})
+	if !math.IsInf(e.TimeToFrost, 0) {
+		x.offer(group, "time to frost", e.TimeToFrost, func() *Step {
+			return model("time to frost", "T", Time, e.TimeToFrost, "time course of the loop with the coil's metal, from the start of the call")
+		})
+	}
+}
+
+func (x *Explainer) strip() *Step {
+	e := &x.o.Equipment
+	a := model("evaporating temperature", "tv", Temperature, e.Evaporating, "first estimate of the rating")
+	b := model("evaporating temperature second estimate", "tv2", Temperature, e.EvaporatingSecond, "second estimate of the rating")
+	if e.Unmixed == 0 {
+		return derived("coldest strip", "tst", Temperature, e.EvaporatingStrip, "the colder of two estimates; nothing recirculates", "tst = min(tv, tv2)", Input{"tv", a}, Input{"tv2", b})
+	}
+	over := (min(e.Evaporating, e.EvaporatingSecond) - e.EvaporatingStrip) / e.Unmixed
+	return derived("coldest strip", "tst", Temperature, e.EvaporatingStrip, "the colder of two estimates, less what a strip of recirculated air that has not mixed takes away", "tst = min(tv, tv2) - u * ΔT",
+		Input{"tv", a}, Input{"tv2", b}, Input{"u", model("unmixed figure", "u", Share, e.Unmixed, "our choice, or the job's")},
+		Input{"ΔT", solvedLeaf("air before the coil over leaving air", "ΔT", Span, over, x.heatProof())})
+}
+
+// dampers offers where every damper stands.
+func (x *Explainer) dampers() {
+	const group = "Dampers"
+	for k := range x.o.Dampers {
+		d := &x.o.Dampers[k]
+		i := d.Element
+		name := x.g.Elements[i].Name
+		x.offer(group, name+" open", d.Position, func() *Step { return x.position(i) })
+		x.offer(group, name+" blade", d.Blade, func() *Step {
+			if x.g.Elements[i].Kind == network.KindRelief {
+				return x.lawLeafBlade(name, d.Blade)
+			}
+			return derived(name+" blade", "θ", Angle, d.Blade, "degrees from open", "θ = 90 * (1 - x)", Input{"x", x.position(i)})
+		})
+		x.offer(group, name+" airflow", d.Airflow, func() *Step { return x.airflow(i) })
+		x.offer(group, name+" drop", d.Drop, func() *Step { return x.drop(i) })
+		if _, ok := x.law(i); ok && x.g.Elements[i].Kind != network.KindRelief {
+			x.offer(group, name+" loss coefficient", x.damperLoss(i).Value, func() *Step { return x.damperLoss(i) })
+		}
+	}
+}
+
+func (x *Explainer) lawLeafBlade(name string, value float64) *Step {
+	return model(name+" blade", "θ", Angle, value, "where the moments of air and weight on the blade balance, Δp = p0 (1 + tan δ tan φ)")
+}
+
+// ports offers the statics that a gauge would show.
+func (x *Explainer) ports() {
+	const group = "Static at the ports"
+	for _, name := range []string{network.ReturnPlenum, network.BlowerInlet, network.BlowerOutlet, network.SupplyPlenum} {
+		if n := x.g.NodeNamed(name); n >= 0 {
+			x.offer(group, name+" static", x.o.Nodes[n].Static, func() *Step { return x.static(n) })
+		}
+	}
+	for k := range x.job.Ports {
+		p := &x.job.Ports[k]
+		if s := x.portStep(p.Name+" static", p.At); s != nil {
+			x.offer(group, p.Name+" static", s.Value, func() *Step { return s })
+		}
+	}
+}
+
+// portStep is the static at a place as ports name it: a node, "LINE start" or "LINE end".
+func (x *Explainer) portStep(name, at string) *Step {
+	if n := x.g.NodeNamed(at); n >= 0 {
+		return named(name, x.static(n))
+	}
+	line, start := cutEnding(at, " start")
+	line, _ = cutEnding(line, " end")
+	if start {
+		for i := range x.g.Elements {
+			if e := &x.g.Elements[i]; e.Line == line && e.Kind == network.KindDuct {
+				v := x.o.Elements[i]
+				return derived(name, "ps", Pressure, x.o.Nodes[e.From].Total-v.Density*v.Velocity*v.Velocity/2, "total pressure before the line less the velocity pressure in it", "ps = p - ρ * V^2 / 2",
+					Input{"p", x.total(e.From)}, Input{"ρ", x.density(i)}, Input{"V", x.velocity(i)})
+			}
+		}
+		return nil
+	}
+	for i := len(x.g.Elements) - 1; i >= 0; i-- {
+		if e := &x.g.Elements[i]; e.Line == line && e.Kind == network.KindDuct {
+			return named(name, x.static(e.To))
+		}
+	}
+	return nil
+}
+
+func cutEnding(text, ending string) (string, bool) {
+	if n := len(text) - len(ending); n > 0 && text[n:] == ending {
+		return text[:n], true
+	}
+	return text, false
+}
+
+// elements offers every duct and part.
+func (x *Explainer) elements() {
+	for i := range x.g.Elements {
+		e, o := &x.g.Elements[i], &x.o.Elements[i]
+		group := "Parts"
+		if e.Kind == network.KindDuct {
+			group = "Ducts"
+		}
+		register := e.Kind == network.KindRegister
+		damper := e.Kind == network.KindDamper || e.Kind == network.KindRelief || e.Kind == network.KindRegulator || e.Kind == network.KindBackdraft
+		if !register && !damper && i != x.g.Blower {
+			x.offer(group, e.Name+" airflow", o.Airflow, func() *Step { return x.airflow(i) })
+		}
+		x.offer(group, e.Name+" surplus", o.Surplus, func() *Step { return x.surplusOf(i) })
+		x.offer(group, e.Name+" mass flow", o.Flow, func() *Step { return x.flowExplained(i) })
+		if !register && !math.IsNaN(o.Velocity) {
+			x.offer(group, e.Name+" velocity", o.Velocity, func() *Step { return x.velocity(i) })
+		}
+		if !damper {
+			x.offer(group, e.Name+" drop", o.Drop, func() *Step { return x.drop(i) })
+		}
+		if !register {
+			x.offer(group, e.Name+" temperature", o.Temperature, func() *Step { return x.temperature(i) })
+		}
+		if spec, ok := e.Spec.(*network.DuctSpec); ok && spec.Length > 0 {
+			x.offer(group, e.Name+" friction", o.Friction, func() *Step {
+				return derived(e.Name+" friction", "R", Friction, o.Friction, "friction over length", "R = Δpf / L", Input{"Δpf", x.frictionLoss(i, spec)}, Input{"L", x.length(i, spec)})
+			})
+		}
+	}
+	for n := range x.g.Nodes {
+		if k := x.g.Nodes[n].Kind; k == network.Joint || k == network.Chamber {
+			name := x.g.Nodes[n].Name
+			if x.offered(name + " static") {
+				continue
+			}
+			x.offer("Nodes", name+" static", x.o.Nodes[n].Static, func() *Step { return x.static(n) })
+		}
+	}
+}
+
+func (x *Explainer) offered(name string) bool {
+	for k := range x.entries {
+		if x.entries[k].name == name {
+			return true
+		}
+	}
+	return false
+}
+
+// course offers the rows of the time course that are printed.
+func (x *Explainer) course() {
+	for _, minutes := range []float64{0, 1, 2, 5, 10, 20, 30} {
+		for k := range x.o.Equipment.Course {
+			m := &x.o.Equipment.Course[k]
+			if abs(m.Time-60*minutes) > 1e-6 {
+				continue
+			}
+			for _, c := range []struct {
+				what  string
+				value float64
+			}{{"entering air", m.Entering}, {"leaving air", m.Supply}, {"critical temperature", m.Critical}} {
+				name := fmt.Sprintf("%s after %g min", c.what, minutes)
+				x.offer("Time course", name, c.value, func() *Step {
+					return model(name, "t", Temperature, c.value, "time course of the loop from the start of the call, with the metal of the machine; steady recirculation, mixing and capacity as at rest")
+				})
+			}
+			break
+		}
+	}
+}
+
+// proof offers the certificate.
+func (x *Explainer) proof() {
+	c := &x.o.Certificate
+	const group = "Proof"
+	x.offer(group, "air imbalance", c.MassResidual, func() *Step {
+		return solvedLeaf("air imbalance", "ε", MassFlow, abs(c.MassResidual), "worst sum of flows at a node: "+c.MassNode)
+	})
+	x.offer(group, "pressure imbalance", c.PressureResidual, func() *Step {
+		return solvedLeaf("pressure imbalance", "ε", Pressure, abs(c.PressureResidual), "worst difference between a part's law and the pressures at its ends: "+c.PressureElement)
+	})
+	x.offer(group, "airflow bound", c.FlowBound, func() *Step {
+		return solvedLeaf("airflow bound", "ε", Airflow, c.FlowBound, "widest half-interval in which a true airflow is proven to lie, by the duality gap: "+c.FlowElement)
+	})
+	x.offer(group, "heat imbalance", x.o.Equipment.EnergyResidual, func() *Step {
+		return solvedLeaf("heat imbalance", "ε", Heat, abs(x.o.Equipment.EnergyResidual), "what comes into the heat network less what goes out")
+	})
+}
+
+// limits offers the findings: how far each value is on the good side of its limit.
+func (x *Explainer) limits() {
+	for k := range x.findings {
+		f := &x.findings[k]
+		if math.IsNaN(f.Limit) || math.IsNaN(f.Value) {
+			continue
+		}
+		name := f.Check + " margin"
+		if f.Where != "" {
+			name = f.Check + ", " + f.Where + " margin"
+		}
+		x.offer("Findings", name, f.Value, func() *Step { return x.finding(name, f) })
+	}
+}
+
+func (x *Explainer) finding(name string, f *verdict.Finding) *Step {
+	q := quantityOf(f.Quantity)
+	margin := q
+	if q == Temperature {
+		margin = Span
+	}
+	label := f.Check
+	if f.Where != "" {
+		label += ", " + f.Where
+	}
+	value := x.findingValue(label, f, q)
+	limit := row("limit of "+f.Check, "l", q, f.Limit, f.Source)
+	if f.Bounds == verdict.AtLeast {
+		return derived(name, "Δ", margin, f.Value-f.Limit, "value less limit ("+string(f.Level)+"; at least)", "Δ = v - l", Input{"v", value}, Input{"l", limit})
+	}
+	return derived(name, "Δ", margin, f.Limit-f.Value, "limit less value ("+string(f.Level)+"; at most)", "Δ = l - v", Input{"v", value}, Input{"l", limit})
+}
+
+// findingValue leads a finding back to the number that it judges where that has an explanation of its own.
+func (x *Explainer) findingValue(label string, f *verdict.Finding, q Quantity) *Step {
+	for _, what := range []string{f.Check, f.Where + " " + f.Check, f.Where + " velocity", f.Where + " register face velocity", f.Where + " grille velocity", "power per airflow", "airflow per ton"} {
+		for k := range x.entries {
+			if x.entries[k].name != what || x.entries[k].group == "Findings" {
+				continue
+			}
+			if s := x.entries[k].make(); s != nil && s.Quantity == q && abs(s.Value-f.Value) <= 1e-9*abs(f.Value) {
+				return s
+			}
+		}
+	}
+	return model(label, "v", q, f.Value, "as judged; its parts can be asked for by their own names")
+}
+
+func quantityOf(q verdict.Quantity) Quantity {
+	switch q {
+	case verdict.Pressure:
+		return Pressure
+	case verdict.Airflow:
+		return Airflow
+	case verdict.Velocity:
+		return Velocity
+	case verdict.FlowPerHeat:
+		return FlowPerHeat
+	case verdict.PowerPerFlow:
+		return PowerPerFlow
+	case verdict.Fraction:
+		return Share
+	case verdict.Temperature:
+		return Temperature
+	case verdict.Span:
+		return Span
+	case verdict.Length:
+		return Length
+	case verdict.Noise:
+		return Noise
+	}
+	return Plain
+}

@@ -1,0 +1,244 @@
+package derive
+
+import (
+	"fmt"
+	"math"
+
+	"spillway/network"
+	"spillway/solver/air"
+)
+
+// registers offers what every outlet delivers and sounds like.
+func (x *Explainer) registers() {
+	for k := range x.g.Registers {
+		reg, r := &x.g.Registers[k], &x.o.Registers[k]
+		i := reg.Element
+		name := x.g.Elements[i].Name
+		const group = "Registers"
+		x.offer(group, name+" airflow", r.Airflow, func() *Step { return x.airflow(i) })
+		if r.Wants > 0 {
+			x.offer(group, name+" wanted", r.Wants, func() *Step { return x.want(k) })
+			x.offer(group, name+" share of wanted", r.Airflow/r.Wants, func() *Step {
+				return derived(name+" share of wanted", "r", Share, r.Airflow/r.Wants, "delivered over wanted", "r = Q / Qw", Input{"Q", x.airflow(i)}, Input{"Qw", x.want(k)})
+			})
+		}
+		x.offer(group, name+" face velocity", r.FaceVelocity, func() *Step { return named(name+" face velocity", x.velocity(i)) })
+		x.offer(group, name+" static", r.Static, func() *Step {
+			from, to := x.g.Elements[i].From, x.g.Elements[i].To
+			return derived(name+" static", "ps", Pressure, r.Static, "static in the duct behind it, less the pressure of the room", "ps = pd - pr", Input{"pd", x.static(from)}, Input{"pr", x.total(to)})
+		})
+		x.offer(group, name+" temperature", r.Temperature, func() *Step {
+			return solvedLeaf(name+" temperature", "t", Temperature, r.Temperature, x.heatProof())
+		})
+		x.offer(group, name+" dew point of the room", r.DewPoint, func() *Step { return x.dewPoint(name+" dew point of the room", r.DewPoint) })
+	}
+	x.noise()
+}
+
+// dewPoint of the room air by the weather's temperature and humidity.
+func (x *Explainer) dewPoint(name string, value float64) *Step {
+	s := model(name, "td", Temperature, value, "saturation of the room's water vapour (ASHRAE Handbook – Fundamentals 2017, ch. 1)")
+	if w := x.weather(); w != nil && w.Humidity > 0 {
+		s.Lines = []string{fmt.Sprintf("room air at %.4g °C and %.0f %% relative humidity, as the weather row gives it", float64(*w.Indoor), 100*float64(w.Humidity))}
+	}
+	return s
+}
+
+func (x *Explainer) weather() *network.Weather {
+	for k := range x.job.Weather {
+		if w := &x.job.Weather[k]; w.Name == x.o.State.Weather {
+			return w
+		}
+	}
+	return nil
+}
+
+// noise offers noise criteria and throws: models of many bands, whose inputs are named.
+func (x *Explainer) noise() {
+	const group = "Noise"
+	const nc = "octave spectra of the outlet by its pressure drop (or its maker's rating), of dampers and takeoffs upstream, through ducts, division, end and room to the listener; Reynolds' formulas as quoted by Long, Architectural Acoustics, 2nd ed., and others, as solver/sound says"
+	for k := range x.g.Registers {
+		r := &x.o.Registers[k]
+		name := x.g.Elements[x.g.Registers[k].Element].Name
+		x.offer(group, name+" noise", r.NC, func() *Step { return model(name+" noise", "NC", Noise, r.NC, nc) })
+		x.offer(group, name+" noise by velocity", r.Screen, func() *Step {
+			return model(name+" noise by velocity", "NC", Noise, r.Screen, "handbook tables of velocity in the free area against NC, ordinary bad entries allowed for")
+		})
+		x.offer(group, name+" throw", r.Throw, func() *Step {
+			return model(name+" throw", "T", Length, r.Throw, "isothermal jet to 0.25 m/s with the generic constants of pattern "+r.Pattern+", as solver/sound/jet says")
+		})
+	}
+	for k := range x.o.Rooms {
+		r := &x.o.Rooms[k]
+		name := r.Name
+		x.offer(group, name+" room noise", r.NC, func() *Step {
+			return model(name+" room noise", "NC", Noise, r.NC, nc+"; all openings of the room added")
+		})
+		x.offer(group, name+" room noise level", r.DBA, func() *Step {
+			return model(name+" room noise level", "L", Noise, r.DBA, "A-weighted sum of the same octaves, dB(A)")
+		})
+	}
+}
+
+// zones offers what every zone gets and where it drifts.
+func (x *Explainer) zones() {
+	for k := range x.job.Zones {
+		z := &x.o.Zones[k]
+		name := x.job.Zones[k].Name
+		x.offer("Zones", name+" zone airflow", z.Airflow, func() *Step { return x.zoneAirflow(k) })
+		x.offer("Zones", name+" zone wanted", z.Wants, func() *Step { return x.zoneWants(k) })
+		if z.Calling {
+			x.offer("Zones", name+" zone shortfall", z.Shortfall, func() *Step { return x.shortfall(k) })
+		}
+		if !math.IsNaN(z.Return) {
+			x.offer("Zones", name+" zone return", z.Return, func() *Step {
+				var steps []*Step
+				for i := range x.g.Elements {
+					if x.g.Elements[i].Kind == network.KindGrille && x.g.Elements[i].Zone == name {
+						steps = append(steps, x.airflow(i))
+					}
+				}
+				expression, inputs := sum("Q", steps)
+				return derived(name+" zone return", "Q", Airflow, z.Return, "its grilles", "Q = "+expression, inputs...)
+			})
+		}
+		x.offer("Zones", name+" zone pressure", z.Pressure, func() *Step { return x.zonePressure(k) })
+		x.climate(k)
+	}
+}
+
+func (x *Explainer) zoneAirflow(k int) *Step {
+	name := x.job.Zones[k].Name
+	var steps []*Step
+	for n := range x.g.Registers {
+		if x.g.Registers[n].Zone == name {
+			steps = append(steps, x.airflow(x.g.Registers[n].Element))
+		}
+	}
+	expression, inputs := sum("Q", steps)
+	return derived(name+" zone airflow", "Q", Airflow, x.o.Zones[k].Airflow, "its registers", "Q = "+expression, inputs...)
+}
+
+func (x *Explainer) zoneWants(k int) *Step {
+	name := x.job.Zones[k].Name
+	var steps []*Step
+	for n := range x.g.Registers {
+		if x.g.Registers[n].Zone == name && !x.g.Registers[n].Dump {
+			steps = append(steps, x.want(n))
+		}
+	}
+	expression, inputs := sum("Q", steps)
+	return derived(name+" zone wanted", "Q", Airflow, x.o.Zones[k].Wants, "its registers' wants", "Q = "+expression, inputs...)
+}
+
+func (x *Explainer) shortfall(k int) *Step {
+	name := x.job.Zones[k].Name
+	var steps []*Step
+	for n := range x.g.Registers {
+		if x.g.Registers[n].Zone == name && !x.g.Registers[n].Dump {
+			r := &x.o.Registers[n]
+			e := x.g.Elements[x.g.Registers[n].Element].Name
+			steps = append(steps, derived(e+" missing", "d", Airflow, max(0, r.Wants-r.Airflow), "wanted less delivered", "d = max(0, Qw - Q)", Input{"Qw", x.want(n)}, Input{"Q", x.airflow(x.g.Registers[n].Element)}))
+		}
+	}
+	expression, inputs := sum("d", steps)
+	return derived(name+" zone shortfall", "D", Airflow, x.o.Zones[k].Shortfall, "what its registers miss of their wants", "D = "+expression, inputs...)
+}
+
+func (x *Explainer) zonePressure(k int) *Step {
+	z := &x.o.Zones[k]
+	name := x.job.Zones[k].Name + " zone pressure"
+	house := x.g.NodeNamed(network.House)
+	for n := range x.g.Nodes {
+		if x.g.Nodes[n].Kind == network.RoomAir && z.Pressure != 0 && x.o.Nodes[n].Total-x.o.Nodes[house].Total == z.Pressure {
+			return derived(name, "p", Pressure, z.Pressure, "its room that stands farthest from the open house", "p = pr - ph", Input{"pr", x.total(n)}, Input{"ph", x.total(house)})
+		}
+	}
+	return constant(name, "p", Pressure, z.Pressure, "no room of it has a shut door: its air is that of the open house")
+}
+
+// climate offers heat given, load and drift of a zone.
+func (x *Explainer) climate(k int) {
+	const group = "Zones and heat"
+	z := &x.o.Zones[k]
+	name := x.job.Zones[k].Name
+	x.offer(group, name+" zone heat given", z.Delivered, func() *Step { return x.given(k) })
+	x.offer(group, name+" zone heat needed", z.Load, func() *Step {
+		s := model(name+" zone heat needed", "L", Heat, z.Load, "loss at the coldest weather over its temperature difference (or floor area times 0.20 Btu/h·°F·ft², from memory), for this weather, less gains")
+		for _, key := range []string{"heat-loss", "heat-gain", "floor"} {
+			if p := x.job.Place("zone", name, key); p.Line > 0 {
+				s.Lines = append(s.Lines, fmt.Sprintf("%s:%d: %s", p.File, p.Line, p.LineText))
+				break
+			}
+		}
+		return s
+	})
+	if z.Airflow > 0 {
+		x.offer(group, name+" zone supply temperature", z.SupplyTemperature, func() *Step {
+			return solvedLeaf(name+" zone supply temperature", "ts", Temperature, z.SupplyTemperature, x.heatProof())
+		})
+	}
+	if z.Calling {
+		return
+	}
+	const house = "two-node model of the zone (air and skin; mass behind), capacities and coupling per floor area from memory and our choice, solved exactly"
+	x.offer(group, name+" zone drift", z.DriftRate, func() *Step {
+		return model(name+" zone drift", "D", Drift, z.DriftRate, house+"; mean over the first hour of the call")
+	})
+	x.offer(group, name+" zone drift end", z.DriftEnd, func() *Step {
+		return model(name+" zone drift end", "E", Span, z.DriftEnd, house+"; where calls like this, on for the share of the time that its own zones need, would leave it")
+	})
+	if !math.IsInf(z.TimeToSwing, 0) {
+		x.offer(group, name+" zone off after", z.TimeToSwing, func() *Step {
+			return model(name+" zone off after", "T", Time, z.TimeToSwing, house+"; time to 2 °F from its setpoint while the call runs")
+		})
+	}
+	if !math.IsInf(z.NeutralBleed, 0) {
+		x.offer(group, name+" zone neutral bleed", z.NeutralBleed, func() *Step { return x.neutral(k) })
+	}
+}
+
+func (x *Explainer) indoor() *Step {
+	w := x.weather()
+	if w == nil || w.Indoor == nil {
+		return assumed("indoor temperature", "ti", Temperature, x.o.Nodes[x.g.NodeNamed(network.House)].Temperature, "75 °F in cooling and 70 °F in heating (common practice)")
+	}
+	return x.file("indoor temperature", "ti", Temperature, float64(*w.Indoor), "weather", w.Name, "indoor")
+}
+
+// given is the sensible heat that a zone is given, over its setpoint.
+func (x *Explainer) given(k int) *Step {
+	z := &x.o.Zones[k]
+	name := x.job.Zones[k].Name
+	indoor := x.indoor()
+	span := z.SupplyTemperature - indoor.Value
+	if z.Airflow <= 0 || abs(span) < 1e-9 {
+		return constant(name+" zone heat given", "H", Heat, z.Delivered, "no air, or air at the zone's own temperature")
+	}
+	inflow := 0.0
+	var steps []*Step
+	for n := range x.g.Registers {
+		if x.g.Registers[n].Zone == name && x.o.Registers[n].Airflow > 0 {
+			steps = append(steps, x.airflow(x.g.Registers[n].Element))
+			inflow += x.o.Registers[n].Airflow
+		}
+	}
+	expression, inputs := sum("Q", steps)
+	cp := z.Delivered / (span * inflow * air.StandardDensity)
+	inputs = append(inputs, Input{"ρs", x.standardDensity()},
+		Input{"cp", solvedLeaf("specific heat of the supply air", "cp", SpecificHeat, cp, "1006 + 1860 W, W the humidity ratio that the heat balance gives")},
+		Input{"ts", solvedLeaf(name+" zone supply temperature", "ts", Temperature, z.SupplyTemperature, x.heatProof())}, Input{"ti", indoor})
+	return derived(name+" zone heat given", "H", Heat, z.Delivered, "mass flow times specific heat times temperature over the zone's", "H = ("+expression+") * ρs * cp * (ts - ti)", inputs...)
+}
+
+func (x *Explainer) neutral(k int) *Step {
+	z := &x.o.Zones[k]
+	name := x.job.Zones[k].Name
+	load := model(name+" zone heat needed", "L", Heat, z.Load, "see "+name+" zone heat needed")
+	if z.Load == 0 {
+		return constant(name+" zone neutral bleed", "Q", Airflow, z.NeutralBleed, "it needs nothing")
+	}
+	return derived(name+" zone neutral bleed", "Q", Airflow, z.NeutralBleed, "the airflow that would just carry its load", "Q = L / (ρs * cp * (ts - ti))", Input{"L", load},
+		Input{"ρs", x.standardDensity()}, Input{"cp", constant("specific heat of dry air", "cp", SpecificHeat, air.SpecificHeatDry, "ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 30")},
+		Input{"ts", solvedLeaf(name+" zone supply temperature", "ts", Temperature, z.SupplyTemperature, x.heatProof())}, Input{"ti", x.indoor()})
+}

@@ -1,0 +1,106 @@
+package derive
+
+import (
+	"spillway/network/diag"
+)
+
+// Quantity says what a value is, so that a printer can choose units. Values are SI.
+type Quantity string
+
+// The quantities.
+const (
+	Airflow      Quantity = "airflow"     // m³/s of standard air
+	MassFlow     Quantity = "mass flow"   // kg/s
+	Pressure     Quantity = "pressure"    // Pa
+	Velocity     Quantity = "velocity"    // m/s
+	Temperature  Quantity = "temperature" // °C
+	Span         Quantity = "span"        // K
+	Power        Quantity = "power"       // W, electric
+	Heat         Quantity = "heat"        // W
+	Share        Quantity = "share"       // 0 … 1
+	Length       Quantity = "length"      // m
+	Area         Quantity = "area"        // m²
+	Density      Quantity = "density"     // kg/m³
+	Viscosity    Quantity = "viscosity"   // Pa·s
+	Time         Quantity = "time"        // s
+	Angle        Quantity = "angle"       // degrees
+	Friction     Quantity = "friction"    // Pa/m
+	FlowPerHeat  Quantity = "flow per heat"
+	PowerPerFlow Quantity = "power per flow"
+	Drift        Quantity = "drift" // K/s
+	Conductance  Quantity = "conductance"
+	SpecificHeat Quantity = "specific heat" // J/(kg·K)
+	Noise        Quantity = "noise"         // NC
+	Plain        Quantity = ""              // a ratio or a count
+)
+
+// Kind says where a value comes from.
+type Kind string
+
+// The kinds of origin.
+const (
+	Derived   Kind = "derived"   // by Equation from Inputs
+	File      Kind = "file"      // the job file, at Place
+	Catalogue Kind = "catalogue" // a row of the catalogue
+	Assumed   Kind = "assumed"   // a default where the file is silent
+	Constant  Kind = "constant"  // a constant of physics or of a formula
+	Solved    Kind = "solved"    // the solution of the whole network
+	Model     Kind = "model"     // a model with a time course or many bands, whose steps are not spelt out here
+)
+
+// Origin is where a value comes from.
+type Origin struct {
+	Kind Kind
+	// Text names the source: the publication, the reason of an assumption, the model, or what was solved.
+	Text string
+	// Place is the line of the job file (or the flag) that gives the value.
+	Place diag.Diagnostic
+	// Low and High bound a solved value by its certificate; both are zero where no bound is known.
+	Low, High float64
+}
+
+// Input is a step under the symbol that it has in an equation.
+type Input struct {
+	Symbol string
+	*Step
+}
+
+// Step is one number and where it comes from.
+//
+// Equation relates Symbol and the symbols of Inputs, all in SI, mostly as "symbol = expression"; where a number is only defined as the
+// solution of an equation, that equation stands there. It uses + − * / ^, parentheses, sqrt, ln, log10, exp, abs, sin, cos, tan (of radians),
+// min, max and π, and holds for the values to their last printed digit.
+type Step struct {
+	Name     string // as printed and as asked for: "bed-2 register airflow"
+	Symbol   string
+	Value    float64
+	Quantity Quantity
+	Words    string // the equation in words; of a leaf, "" or a remark
+	Equation string // "" for a leaf
+	Inputs   []Input
+	Origin   Origin
+	// Lines are lines of a table or other text that belongs to a leaf.
+	Lines []string
+}
+
+// Leaf tells whether a step has no inputs.
+func (s *Step) Leaf() bool { return s.Equation == "" }
+
+// All lists a step and everything below it, each once: a step before its inputs, in the order in which a reader meets them.
+func (s *Step) All() []*Step {
+	var list []*Step
+	seen := map[*Step]bool{}
+	var visit func(*Step)
+	visit = func(s *Step) {
+		if seen[s] {
+			return
+		}
+		seen[s] = true
+		list = append(list, s)
+		for _, in := range s.Inputs {
+			visit(in.Step)
+		}
+	}
+	visit(s)
+	return list
+}
