@@ -1,0 +1,48 @@
+package state
+
+import (
+	"os"
+	"testing"
+
+	"spillway/network"
+	"spillway/solver/heat"
+)
+
+// BenchmarkSound is the noise and throw of every opening of the two-floor house in one solved state, to set beside BenchmarkSolve.
+func BenchmarkSound(b *testing.B) {
+	data, err := os.ReadFile("../../examples/two-floor.toml")
+	if err != nil {
+		b.Fatal(err)
+	}
+	job, problems := network.Read("two-floor.toml", data, network.Options{})
+	if job == nil {
+		b.Fatal(problems)
+	}
+	g, err := network.Build(job)
+	if err != nil {
+		b.Fatal(err)
+	}
+	s, err := New(g)
+	if err != nil {
+		b.Fatal(err)
+	}
+	cs := States(g)[0]
+	set, err := newSetting(g, cs)
+	if err != nil {
+		b.Fatal(err)
+	}
+	c := &calculation{solver: s, set: set, flow: s.plan.topology.NewSolver(), heatSolver: new(heat.Solver)}
+	if err := c.agree(); err != nil {
+		b.Fatal(err)
+	}
+	o, err := c.outcome()
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if err := c.sound(o); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

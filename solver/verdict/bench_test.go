@@ -1,0 +1,25 @@
+package verdict_test
+
+import (
+	"testing"
+
+	"spillway/solver/verdict"
+)
+
+// Judging one state, and trying its damper stop, to set beside a solution.
+func BenchmarkJudge(b *testing.B) {
+	o := solve(b, example(b, "two-floor", ""), "design-cooling: loft")
+	b.Run("judge", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			verdict.Judge(o)
+		}
+	})
+	b.Run("stops", func(b *testing.B) {
+		for b.Loop() {
+			if _, err := verdict.StopChecks(o); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+}
