@@ -37,7 +37,7 @@ func manual(root *cobra.Command) []byte {
 		if !cmd.IsAvailableCommand() || cmd.Name() == "help" {
 			continue
 		}
-		fmt.Fprintf(&b, ".SS %s\n%s.\n.PP\n", roff(cmd.UseLine()), roff(cmd.Short))
+		fmt.Fprintf(&b, ".SS %s\n%s.\n.PP\n", roff(root.Name()+" "+cmd.Use), roff(cmd.Short))
 		paragraphs(&b, cmd.Long)
 		cmd.LocalFlags().VisitAll(func(f *pflag.Flag) {
 			if f.Hidden || f.Name == "help" {
