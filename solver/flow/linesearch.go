@@ -16,6 +16,8 @@ const (
 	// quadratic phase of Newton's method.
 	searchPast = 0.1
 	searchFall = 0.5
+	// A step cut to less than this makes the next one use chords.
+	searchCurtailed = 0.25
 	// Below this part of the power the gap is met and the slopes are round-off: any step will do.
 	searchNoise = 1e-14
 )
@@ -41,7 +43,7 @@ func slopeMerit(s *Solver) error {
 	if err := s.evaluateAt(1); err != nil {
 		return err
 	}
-	if s.slope <= 0 || before <= searchNoise*s.power || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
+	if s.slope <= 0 || before <= searchNoise*s.power+s.noisePower || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
 		return nil
 	}
 	if start >= 0 { // not downhill: only with couplings, or at round-off
@@ -50,7 +52,6 @@ func slopeMerit(s *Solver) error {
 		}
 		return nil
 	}
-	defer func() { s.curtailed = true }()
 	lo, weightLo := 0.0, start
 	hi, weightHi := 1.0, s.slope
 	fallen := 0.0 // bound on F(lo) − F(0): the slope at the end of each stretch times its length
@@ -70,6 +71,7 @@ func slopeMerit(s *Solver) error {
 		}
 		if s.slope > 0 {
 			if s.slope*(t-lo) <= -fallen/2 {
+				s.curtailed = t < searchCurtailed
 				return nil
 			}
 			hi, weightHi = t, s.slope
@@ -80,6 +82,7 @@ func slopeMerit(s *Solver) error {
 			continue
 		}
 		if k >= searchPatience && s.slope >= searchCurvature*start {
+			s.curtailed = t < searchCurtailed
 			return nil
 		}
 		fallen += s.slope * (t - lo)
@@ -89,6 +92,7 @@ func slopeMerit(s *Solver) error {
 		}
 		last = -1
 	}
+	s.curtailed = true
 	return s.evaluateAt(lo)
 }
 

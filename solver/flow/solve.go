@@ -5,6 +5,7 @@ import "math"
 // Tolerances of Solve.
 const (
 	massTolerance = 1e-9  // of the largest flow
+	massFine      = 1e-13 // of the largest flow: above this another step is tried before the spanning tree mends the rest
 	gapTolerance  = 1e-10 // of the power
 	edgeTolerance = 1e-10 // of the largest drop
 	// Far below any of these two, a network at rest is taken for solved: no power flows by which to measure the gap.
@@ -16,7 +17,8 @@ const (
 	roundOff = 8 * 0x1p-53
 
 	maxIterations = 200
-	stalledAfter  = 8    // iterations without a fall by a tenth: passing a kink can take some
+	refineMost    = 3
+	stalledAfter  = 30   // iterations without a fall by a tenth: passing a kink can take some
 	stalledGap    = 1e-8 // of the power: what a stalled solve may still be accepted with
 )
 
@@ -59,6 +61,7 @@ type progress struct {
 	rough              int     // edges whose residual is above edgeTolerance
 	largestDrop        float64 // at the latest step
 	largestSource      float64
+	noisePower         float64 // estimate of the gap that round-off alone can make
 	noiseDrop          float64 // round-off of pressures and sources, at the largest
 	maxPower, maxDrop  float64 // met so far
 	startFlow          float64 // largest at the start
@@ -270,7 +273,7 @@ func (s *Solver) accept() {
 
 // newton iterates from the state in place until the certificate passes.
 func (s *Solver) newton(most int, merit merit) error {
-	best, stalled := math.Inf(1), 0
+	best, stalled, refined := math.Inf(1), 0, 0
 	balanced := s.isBalanced()
 	for range most {
 		if s.curtailed {
@@ -297,6 +300,12 @@ func (s *Solver) newton(most int, merit merit) error {
 		settled := stalled >= stalledAfter && s.estimate <= stalledGap*s.power && !s.couple.active()
 		small := s.rough == 0 && (stalled > 0 || s.estimate <= 2*(gapTolerance*s.power+restPower*s.maxPower))
 		if !settled && !small {
+			continue
+		}
+		// A step with large changes of pressure leaves imbalances by its round-off, which the next step mends edge by edge,
+		// whereas the spanning tree would push them through whatever stands there, shut edges too.
+		if worst, _ := s.massResidual(); worst > massFine*s.largestFlow()+restFlow*s.startFlow && refined < refineMost {
+			refined++
 			continue
 		}
 		if err := s.certify(); err != nil {

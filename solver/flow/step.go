@@ -51,11 +51,12 @@ func (s *Solver) newtonStep() {
 	s.groundRight()
 	// The step takes the change of the pressures as it is: taken from the new pressures, rounded to their own size, it
 	// would not balance where conductances are large.
-	slope := 0.0
+	slope, sum := 0.0, 0.0
 	for e, w := range conductance {
 		r := push[e] - drop[e] + (right[tail[e]] - right[head[e]])
 		step[e] = w * r
 		slope -= w * r * r
+		sum += w
 	}
 	s.startSlope = slope
 	pressure := s.pressure[:t.free]
@@ -72,6 +73,7 @@ func (s *Solver) newtonStep() {
 	} else {
 		s.setPush()
 	}
+	s.noisePower = s.noiseDrop * s.noiseDrop * sum
 	s.maxDrop = max(s.maxDrop, s.largestDrop)
 }
 
