@@ -19,6 +19,8 @@ func (t trade) studyMeasure(q verdict.Quantity) measure {
 		return t.drift
 	case study.Duration:
 		return measure{factor: 1, label: "s", plain: "s", key: "_s"}
+	case study.Loudness:
+		return measure{factor: 1, label: "NC", plain: "NC", key: "_nc"}
 	}
 	return t.forQuantity(q)
 }

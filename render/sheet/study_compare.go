@@ -125,7 +125,7 @@ func Reading(sheets []*Sheet, c *study.Comparison) string {
 	for _, say := range []struct{ measure, low, high string }{
 		{"external static", "The static stays lowest with", "and goes highest with"},
 		{"worst drift", "Satisfied zones drift least with", "and most with"},
-		{"fastest register", "Air at the registers is slowest with", "and fastest with"},
+		{"loudest register", "Registers are quietest with", "and loudest with"},
 		{"blower power", "The blower takes least with", "and most with"},
 	} {
 		if s := extremes(sheets, c, say.measure, say.low, say.high, m); s != "" {

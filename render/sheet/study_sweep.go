@@ -26,7 +26,7 @@ var sweepColumns = [...]struct {
 	more    bool
 }{
 	{"external static", "static", false}, {"surplus", "surplus", false}, {"recirculated", "recirc", false}, {"worst drift", "drift", false},
-	{"fastest register", "register", false}, {"below limit", "below limit", true}, {"frost margin", "above frost", true},
+	{"loudest register", "register", false}, {"below limit", "below limit", true}, {"frost margin", "above frost", true},
 }
 
 // SweepText writes a sweep as a table for people with its knees in words. head gives the job and the units.

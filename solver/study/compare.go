@@ -37,7 +37,7 @@ type Cell struct {
 
 // compared are the measures that a comparison shows, in its order.
 var compared = [...]string{"surplus", "external static", "blower airflow", "blower power", "recirculated", "leaving air", "below limit", "time to limit",
-	"frost margin", "worst drift", "fastest register", "delivered share", "extra into calling zones", "bleed", "bypass", "dump", "leakage"}
+	"frost margin", "worst drift", "fastest register", "loudest register", "delivered share", "extra into calling zones", "bleed", "bypass", "dump", "leakage"}
 
 // Compare solves variants and sets them side by side.
 func (s *Study) Compare(variants []Variant) (*Comparison, error) {

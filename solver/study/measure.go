@@ -13,6 +13,7 @@ const (
 	Power    verdict.Quantity = "power"    // W
 	Rate     verdict.Quantity = "rate"     // K/s
 	Duration verdict.Quantity = "duration" // s
+	Loudness verdict.Quantity = "noise"    // NC
 )
 
 // Measure is one number that is read off every outcome of an installation. A measure that does not apply to a call state (the frost
@@ -52,6 +53,7 @@ func Measures(g *network.Graph) []Measure {
 		less(whole("worst drift", Rate, worstDrift)),
 		more(whole("delivered share", verdict.Fraction, deliveredShare)),
 		less(whole("fastest register", verdict.Velocity, fastestRegister)),
+		less(whole("loudest register", Loudness, loudestRegister)),
 	}
 	for i := range g.Job.Zones {
 		list = append(list,
@@ -74,7 +76,11 @@ func Measures(g *network.Graph) []Measure {
 	list = append(list, less(whole("leakage", verdict.Airflow, pathSum(state.PathLeakage, ""))))
 	for k := range g.Registers {
 		list = append(list, Measure{Name: "register airflow", Where: g.Registers[k].Line, Quantity: verdict.Airflow,
-			read: func(o *state.Outcome) float64 { return o.Registers[k].Airflow }})
+			read: func(o *state.Outcome) float64 { return o.Registers[k].Airflow }},
+			Measure{Name: "register noise", Where: g.Registers[k].Line, Quantity: Loudness, Less: true,
+				read: func(o *state.Outcome) float64 { return o.Registers[k].NC }},
+			Measure{Name: "register velocity", Where: g.Registers[k].Line, Quantity: verdict.Velocity, Less: true,
+				read: func(o *state.Outcome) float64 { return o.Registers[k].FaceVelocity }})
 	}
 	return list
 }
@@ -128,6 +134,17 @@ func fastestRegister(o *state.Outcome) float64 {
 	for i := range o.Registers {
 		if v := o.Registers[i].FaceVelocity; !(v <= most) && !math.IsNaN(v) {
 			most = v
+		}
+	}
+	return most
+}
+
+// loudestRegister is the greatest noise at a listener, NC.
+func loudestRegister(o *state.Outcome) float64 {
+	most := math.NaN()
+	for i := range o.Registers {
+		if nc := o.Registers[i].NC; !(nc <= most) && !math.IsNaN(nc) {
+			most = nc
 		}
 	}
 	return most

@@ -3,7 +3,6 @@ package study
 import (
 	"math"
 
-	"spillway/network"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -13,6 +12,8 @@ type Report struct {
 	Variant  Variant
 	Measures []Measure
 	States   []StateReport
+
+	bad [2]map[Check]float64 // by caution false/true: how far checks are beyond their limits; see excess
 }
 
 // StateReport is one call state of a Report.
@@ -29,6 +30,12 @@ func newReport(r *Result) *Report {
 		p.States[i] = StateReport{State: o.State, Values: make([]float64, len(p.Measures)), Findings: r.Findings[i]}
 		for m := range p.Measures {
 			p.States[i].Values[m] = p.Measures[m].Read(o)
+		}
+	}
+	for i, caution := range []bool{false, true} {
+		p.bad[i] = map[Check]float64{}
+		for _, f := range p.Faults(caution) {
+			p.bad[i][f.Check] = excess(f.Finding)
 		}
 	}
 	return p
@@ -75,9 +82,10 @@ func (p *Report) Value(stateIndex int, name, where string) float64 {
 	return math.NaN()
 }
 
-// Check is one limit at one place in one call state.
+// Check is one limit at one place in one call state. A check that has a limit on either side is two: Low tells which.
 type Check struct {
 	State, Name, Where string
+	Low                bool // values below the limit pass it
 }
 
 // Faults lists the checks that are at fault, in the order of states and findings. With caution it lists those that want caution too.
@@ -86,7 +94,7 @@ func (p *Report) Faults(caution bool) []Fault {
 	for i := range p.States {
 		for _, f := range p.States[i].Findings {
 			if f.Level == verdict.Fault || caution && f.Level == verdict.Caution {
-				list = append(list, Fault{Check{p.States[i].State.Name, f.Check, f.Where}, f})
+				list = append(list, Fault{Check{p.States[i].State.Name, f.Check, f.Where, f.Value < f.Limit}, f})
 			}
 		}
 	}
@@ -99,7 +107,7 @@ type Fault struct {
 	Finding verdict.Finding
 }
 
-// finding is the finding of a check in the report; nil when it has none, because all is well there or another place of the same kind
+// finding is the finding of a check in the report, whichever side it is on; nil when it has none, because all is well there or another place of the same kind
 // is nearer its limit.
 func (p *Report) finding(c Check) *verdict.Finding {
 	for i := range p.States {
@@ -170,11 +178,10 @@ func (p *Report) Margin() float64 {
 	return least
 }
 
-// zoneNames lists the zones of a job.
-func zoneNames(job *network.Job) []string {
-	names := make([]string, len(job.Zones))
-	for i := range job.Zones {
-		names[i] = job.Zones[i].Name
+// beyond tells how far each check that is not kept lies beyond its limit: faults, or cautions as well.
+func (p *Report) beyond(caution bool) map[Check]float64 {
+	if caution {
+		return p.bad[1]
 	}
-	return names
+	return p.bad[0]
 }

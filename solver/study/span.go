@@ -12,7 +12,29 @@ type Span struct {
 	From, To string   // values as the job file writes them, with the same unit: "0 %", "0.18 inwc"
 	Steps    int      // how many values, both ends among them; at least 2
 	List     []string // instead of From, To and Steps
+	// Links are further settings that move along: PATH = value × Factor, in the same unit.
+	Links []Link
 }
+
+// Link is a setting that follows another.
+type Link struct {
+	Path   string
+	Factor float64
+}
+
+// set puts a value of the span, as the job file writes it, into a variant.
+func (s Span) set(v Variant, value string) Variant {
+	v = v.With(s.Path, value)
+	for _, l := range s.Links {
+		if x, unit, err := number(value); err == nil {
+			v = v.With(l.Path, write(rounded(x*l.Factor), unit))
+		}
+	}
+	return v
+}
+
+// at puts a number of the span's unit into a variant.
+func (s Span) at(v Variant, x float64) Variant { return s.set(v, s.At(x)) }
 
 // ParseSpan reads "PATH=FROM..TO" or "PATH=A, B, C". Steps is for the first form.
 func ParseSpan(text string, steps int) (Span, error) {
@@ -158,10 +180,16 @@ func splitNumber(text string) (x float64, unit string, err error) {
 	return x, strings.TrimSpace(text[end:]), nil
 }
 
+// rounded keeps five digits, which is more than any scale shows.
+func rounded(x float64) float64 {
+	y, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 5, 64), 64)
+	return y
+}
+
 // write prints a number with its unit, at most ten digits.
 func write(x float64, unit string) string {
-	rounded, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 10, 64), 64)
-	text := strconv.FormatFloat(rounded, 'f', -1, 64)
+	ten, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 10, 64), 64)
+	text := strconv.FormatFloat(ten, 'f', -1, 64)
 	if unit == "" {
 		return text
 	}

@@ -84,7 +84,7 @@ func (s *Study) Sweep(v Variant, spans ...Span) (*Sweep, error) {
 			p.Values[k], p.X[k] = spans[k].Value(j), spans[k].X(j)
 		}
 		for k := range spans {
-			point = point.With(spans[k].Path, p.Values[k])
+			point = spans[k].set(point, p.Values[k])
 		}
 		w.Points[i], variants[i] = p, point
 	}
@@ -141,7 +141,7 @@ func (w *Sweep) allChecks() []Check {
 		for i := range w.Points[k].Report.States {
 			st := &w.Points[k].Report.States[i]
 			for _, f := range st.Findings {
-				if c := (Check{st.State.Name, f.Check, f.Where}); !seen[c] {
+				if c := (Check{State: st.State.Name, Name: f.Check, Where: f.Where}); !seen[c] {
 					seen[c] = true
 					list = append(list, c)
 				}
@@ -239,7 +239,7 @@ func (s *Study) knees(v Variant, w *Sweep) error {
 		var beyond *verdict.Finding
 		for math.Abs(hi-lo) > kneeWidth*width {
 			mid := (lo + hi) / 2
-			f, err := s.findingAt(v.With(span.Path, span.At(mid)), b.c)
+			f, err := s.findingAt(span.at(v, mid), b.c)
 			if err != nil {
 				return err
 			}
@@ -258,7 +258,7 @@ func (s *Study) knees(v Variant, w *Sweep) error {
 			if !b.below {
 				end = hi
 			}
-			f, err := s.findingAt(v.With(span.Path, span.At(end)), b.c)
+			f, err := s.findingAt(span.at(v, end), b.c)
 			if err != nil {
 				return err
 			}

@@ -61,7 +61,7 @@ func TestKneesAreCrossings(t *testing.T) {
 				p, err := fresh.Report(study.Variant{Set: []string{span.Path + "=" + span.At(x)}})
 				require.NoError(t, err)
 				for _, f := range p.Faults(k.Finding.Level == verdict.Caution) {
-					if f.Check == k.Check {
+					if f.State == k.State && f.Name == k.Name && f.Where == k.Where {
 						return true
 					}
 				}

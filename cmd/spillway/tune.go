@@ -1,0 +1,132 @@
+package main
+
+import (
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"spillway/network"
+	"spillway/network/units"
+	"spillway/render/sheet"
+	"spillway/solver/study"
+)
+
+// tuneFlags are the flags of tune.
+type tuneFlags struct {
+	studyFlags
+	move     []string
+	steps    int
+	priority choice
+	cautions bool
+	send     string
+	most     int
+}
+
+func newTune(c console) *cobra.Command {
+	f := &tuneFlags{priority: choice{value: string(study.Quiet)}}
+	for _, p := range study.Priorities() {
+		f.priority.allowed = append(f.priority.allowed, string(p))
+	}
+	cmd := &cobra.Command{
+		Use:   "tune JOB",
+		Short: "Find the settings that meet every limit in every call state",
+		Long: "Looks for damper stops, bypass weights, taps or other settings with which no limit is passed\n" +
+			"in any call state, and among those for the ones that serve a priority best. Without --move\n" +
+			"the stops of all zone dampers and the weights of bypasses and dumps move. One setting is\n" +
+			"found exactly, several on the grid of --steps, with nothing better left on it. When nothing\n" +
+			"meets all limits it says which ones cannot be kept together and shows the best compromise.\n\n" +
+			"--send finds the one setting at which so much air goes into a satisfied zone.",
+		Example: "  spillway tune house.toml --move \"damper.main.stop=0..100 %\" --for comfort\n" +
+			"  spillway tune house.toml --alternative bypass --for static\n" +
+			"  spillway tune house.toml --move \"equipment.cooling.tap=low, medium, high\" --move \"damper.main.stop=0..80 %\"\n" +
+			"  spillway tune house.toml --state \"cooling: loft\" --move \"damper.main.stop=0..100 %\" --send \"main=400 cfm\"",
+		Args:              jobs(1),
+		ValidArgsFunction: completeJob,
+		RunE:              func(_ *cobra.Command, args []string) error { return c.tune(args[0], f) },
+	}
+	f.add(cmd)
+	cmd.Flags().StringArrayVar(&f.move, "move", nil, "a setting that may move: `PATH=FROM..TO` or PATH=A, B, C (repeatable)")
+	cmd.Flags().IntVar(&f.steps, "steps", 21, "how many `VALUES` each range has when several settings move")
+	cmd.Flags().BoolVar(&f.cautions, "cautions", false, "meet cautions too, not only faults")
+	cmd.Flags().StringVar(&f.send, "send", "", "find the setting at which this goes into a satisfied zone: `ZONE=AIRFLOW`")
+	cmd.Flags().IntVar(&f.most, "most", 0, "how many `VARIANTS` may be solved (0: up to 4000, fewer with many call states)")
+	f.priority.add(cmd, "for", "what counts among settings that meet all limits")
+	complete(cmd, "move", completeSet)
+	return cmd
+}
+
+func (c console) tune(name string, f *tuneFlags) error {
+	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{})
+	if err != nil {
+		return err
+	}
+	var moves []study.Span
+	for _, text := range f.move {
+		span, err := study.ParseSpan(text, f.steps)
+		if err != nil {
+			return fail(wrongCall, "--move: %w", err)
+		}
+		moves = append(moves, span)
+	}
+	if len(moves) == 0 {
+		for _, m := range study.DefaultMoves(g) {
+			m.Steps = f.steps
+			moves = append(moves, m)
+		}
+	}
+	if f.send != "" {
+		return c.send(name, f, s, v, g, moves)
+	}
+	found, err := s.Tune(v, study.Goal{Moves: moves, Priority: study.Priority(f.priority.value), Cautions: f.cautions, Most: f.most})
+	if err != nil {
+		return c.studyError(name, v.Alternative, err)
+	}
+	head := headOf(name, g, &f.studyFlags)
+	return f.write(c, func(w io.Writer, style sheet.Style) error {
+		switch f.format.value {
+		case "json":
+			return sheet.TuneJSON(w, head, found)
+		case "csv":
+			return sheet.TuneCSV(w, found)
+		}
+		return sheet.TuneText(w, head, found, style)
+	})
+}
+
+// send finds the setting at which a given airflow goes into a satisfied zone in one call state.
+func (c console) send(name string, f *tuneFlags, s *study.Study, v study.Variant, g *network.Graph, moves []study.Span) error {
+	zone, amount, ok := strings.Cut(f.send, "=")
+	zone = strings.TrimSpace(zone)
+	target, err := units.KindAirflow.Parse(strings.TrimSpace(amount), g.Job.Units)
+	if !ok || err != nil || target <= 0 {
+		return fail(wrongCall, "--send: write ZONE=AIRFLOW, such as \"main=400 cfm\"")
+	}
+	if len(f.move) != 1 {
+		return fail(wrongCall, "--send needs one --move, the setting that is to do it")
+	}
+	states, err := chooseStates(g, f.states)
+	if err != nil {
+		return err
+	}
+	if len(states) != 1 {
+		return fail(wrongCall, "--send needs one --state, the call in which it is to be so")
+	}
+	const tolerance = 0.1 * units.CFM
+	x, reached, err := s.Reach(v, moves[0], states[0].Name, "bleed", zone, target, tolerance)
+	if err != nil {
+		if far, ok := err.(*study.OutOfReach); ok {
+			system := f.system(g.Job.Units)
+			return fail(unsolvable, "from %s to %s of %s between %s and %s go into %s, not %s", far.From, far.To, far.Path,
+				units.KindAirflow.Format(far.Least, system), units.KindAirflow.Format(far.Most, system), zone, units.KindAirflow.Format(far.Target, system))
+		}
+		return c.studyError(name, v.Alternative, err)
+	}
+	r, err := s.Solve(v.With(moves[0].Path, moves[0].At(x)))
+	if err != nil {
+		return c.studyError(name, v.Alternative, err)
+	}
+	found := sheet.Reached{Path: moves[0].Path, Value: moves[0].At(x), Unit: moves[0].Unit(), State: states[0].Name, Zone: zone, X: x, Airflow: reached, Findings: r.Findings[0]}
+	head := headOf(name, g, &f.studyFlags)
+	return f.write(c, func(w io.Writer, style sheet.Style) error { return sheet.ReachText(w, head, found, style) })
+}

@@ -1,0 +1,359 @@
+package study
+
+import (
+	"math"
+	"slices"
+
+	"spillway/network"
+	"spillway/network/units"
+	"spillway/solver/verdict"
+)
+
+// Priority is what counts among settings that meet every limit.
+type Priority string
+
+// The priorities.
+const (
+	Quiet   Priority = "quiet"   // the loudest register as quiet as can be
+	Comfort Priority = "comfort" // satisfied zones drift least
+	Energy  Priority = "energy"  // least blower power for each part of the heat that reaches calling zones
+	Static  Priority = "static"  // the greatest external static as low as can be
+)
+
+// Priorities lists them.
+func Priorities() []Priority { return []Priority{Quiet, Comfort, Energy, Static} }
+
+// Goal is what Tune looks for.
+type Goal struct {
+	Moves    []Span // the settings that may move; up to six
+	Priority Priority
+	Cautions bool // meet cautions too, not only faults
+	Most     int  // variants that may be solved; 0 = up to 4000, fewer when there are many call states
+}
+
+// Tuning is what Tune found.
+type Tuning struct {
+	Goal Goal
+	// Values are the settings that were found, parallel to Goal.Moves, as the job file writes them. When nothing meets all limits they are
+	// the best compromise: least beyond the limits, all together.
+	Values  []string
+	Variant Variant
+	Before  *Report // the job as it came
+	Report  *Report // with the settings
+	Meets   bool    // every limit holds, but for those of Never
+	// Window says, for each continuous move, between which values all limits hold while the others stay: the margin. Empty when Meets is
+	// false.
+	Windows []Window
+	// Leeway is what happens when a blade stands 5 degrees off, for each move of a damper position.
+	Leeway []Leeway
+	// Never are limits that no setting in the ranges keeps.
+	Never []Fault // the nearest that each comes, one for each kind of check
+	// Conflict are limits that cannot be kept together, when there are such.
+	Conflict *Conflict
+	// Solved counts the variants; Proved is true when the search is complete, so that nothing in the ranges is better on the grid of steps.
+	// It rests on every limited value moving one way only with each setting.
+	Solved int
+	Proved bool
+
+	hopeless map[Check]bool // the checks of Never, in all places and states
+}
+
+// broken lists the checks that a report passes and some setting keeps.
+func (t *Tuning) broken(p *Report) []Fault {
+	var list []Fault
+	for _, f := range p.Faults(t.Goal.Cautions) {
+		if !t.hopeless[f.Check] {
+			list = append(list, f)
+		}
+	}
+	return list
+}
+
+// cost adds up how far the checks that some setting keeps are beyond their limits.
+func (t *Tuning) cost(p *Report) float64 {
+	sum := 0.0
+	for _, f := range t.broken(p) {
+		sum += excess(f.Finding)
+	}
+	return sum
+}
+
+// keeps tells whether every limit that some setting keeps holds.
+func (t *Tuning) keeps(p *Report) bool {
+	for c := range p.beyond(t.Goal.Cautions) {
+		if !t.hopeless[c] {
+			return false
+		}
+	}
+	return true
+}
+
+// Window is the range of one setting within which all limits hold.
+type Window struct {
+	Path     string
+	From, To float64 // in the setting's unit, From < To
+	Unit     string
+	// Low and High are the checks that end it; nil where the range itself does.
+	Low, High *Fault
+}
+
+// Leeway is what a setting that is off by some degrees of blade does.
+type Leeway struct {
+	Path        string
+	Value       string
+	Degrees     float64 // −5 closes, +5 opens
+	Report      *Report
+	Faults      []Fault // that the setting itself does not have
+	StaticMoves float64 // Pa, of the greatest external static
+}
+
+// Conflict is a smallest set of limits that cannot be kept together.
+type Conflict struct {
+	Checks []Check
+	// Beyond is, for each check, the least by which it is passed while the others are kept: with two checks, the width of the conflict.
+	// NaN when the search for it was cut short.
+	Beyond []float64
+	// At shows each check as it stands there.
+	At     []verdict.Finding
+	Proved bool
+}
+
+const (
+	mostMoves    = 6
+	mostSolved   = 4000 // variants that are solved when nobody says, and fewer when they have many call states
+	leastSolved  = 300
+	mostStates   = 40_000
+	bladeStep    = 5.0 // degrees
+	fullBlade    = 90.0
+	insideWindow = bladeStep / fullBlade // how far from the ends of its window a setting is put, where there is room
+)
+
+// DefaultMoves are the settings that tuning moves when it is not told: the stops of all zone dampers, and the weights of bypasses and
+// dumps with the span from start to fully open kept in proportion.
+func DefaultMoves(g *network.Graph) []Span {
+	var moves []Span
+	seen := map[string]bool{}
+	for i := range g.Job.Zones {
+		for _, name := range g.Job.Zones[i].Damper {
+			if !seen[name] {
+				seen[name] = true
+				moves = append(moves, Span{Path: "damper." + name + ".stop", From: "0 %", To: "100 %", Steps: 21})
+			}
+		}
+	}
+	weight := func(table string, lines []network.Line) {
+		for i := range lines {
+			if lines[i].OpensAt <= 0 {
+				continue
+			}
+			path := table + "." + lines[i].Name
+			from, to := "0.06 inwc", "0.46 inwc"
+			if g.Job.Units == units.SI {
+				from, to = "15 Pa", "115 Pa"
+			}
+			moves = append(moves, Span{Path: path + ".opens-at", From: from, To: to, Steps: 21,
+				Links: []Link{{path + ".fully-open-at", float64(lines[i].FullyOpenAt / lines[i].OpensAt)}}})
+		}
+	}
+	weight("bypass", g.Job.Bypass)
+	weight("dump", g.Job.Dump)
+	return moves[:min(len(moves), mostMoves)]
+}
+
+// Tune looks for the settings that meet every limit in every call state and serve a priority best.
+//
+// One continuous setting is found exactly: every limited value moves one way only with it, so each limit holds on one side of a
+// crossing, which is found by bisection, and the limits leave one window. Several are searched on the grid of their steps by branch and
+// bound: what is passed at every corner of a box of settings is passed everywhere in it, and a box whose corners bound the priority
+// away from the best known holds nothing better. Lists (taps, sizes) are taken one by one.
+func (s *Study) Tune(v Variant, goal Goal) (*Tuning, error) {
+	if len(goal.Moves) < 1 || len(goal.Moves) > mostMoves {
+		return nil, question("tuning moves one to %d settings, not %d", mostMoves, len(goal.Moves))
+	}
+	for _, m := range goal.Moves {
+		if err := m.Check(); err != nil {
+			return nil, err
+		}
+	}
+	if !slices.Contains(Priorities(), goal.Priority) {
+		return nil, question("there is no priority %q", goal.Priority)
+	}
+	before, err := s.Report(v)
+	if err != nil {
+		return nil, err
+	}
+	if goal.Most <= 0 {
+		goal.Most = min(max(mostStates/max(len(before.States), 1), leastSolved), mostSolved)
+	}
+	t := &Tuning{Goal: goal, Before: before, hopeless: map[Check]bool{}}
+	if len(goal.Moves) == 1 && goal.Moves[0].Continuous() {
+		err = s.tuneOne(v, t)
+	} else {
+		err = s.tuneSeveral(v, t)
+	}
+	if err != nil {
+		return nil, err
+	}
+	t.Variant = v
+	for i, m := range goal.Moves {
+		t.Variant = m.set(t.Variant, t.Values[i])
+	}
+	if t.Report, err = s.Report(t.Variant); err != nil {
+		return nil, err
+	}
+	t.Meets = t.keeps(t.Report)
+	if t.Meets {
+		for i, m := range goal.Moves {
+			if !m.Continuous() {
+				continue
+			}
+			x, _, _ := number(t.Values[i])
+			w, err := s.window(t, t.without(v, i), m, x)
+			if err != nil {
+				return nil, err
+			}
+			t.Windows = append(t.Windows, w)
+		}
+	}
+	return t, s.leeway(v, t)
+}
+
+// without is the tuned variant with one move left out.
+func (t *Tuning) without(v Variant, left int) Variant {
+	for i, m := range t.Goal.Moves {
+		if i != left {
+			v = m.set(v, t.Values[i])
+		}
+	}
+	return v
+}
+
+// window finds the range of a setting within which every limit holds, around a value at which they do.
+func (s *Study) window(t *Tuning, v Variant, m Span, inside float64) (Window, error) {
+	a, b := m.X(0), m.X(m.Len()-1)
+	w := Window{Path: m.Path, From: min(a, b), To: max(a, b), Unit: m.Unit()}
+	for _, end := range []*float64{&w.From, &w.To} {
+		p, err := s.Report(m.at(v, *end))
+		if err != nil {
+			return w, err
+		}
+		if t.keeps(p) {
+			continue
+		}
+		good, bad := inside, *end
+		for math.Abs(bad-good) > kneeWidth*math.Abs(b-a) {
+			mid := (good + bad) / 2
+			q, err := s.Report(m.at(v, mid))
+			if err != nil {
+				return w, err
+			}
+			if t.keeps(q) {
+				good = mid
+			} else {
+				bad, p = mid, q
+			}
+		}
+		faults := t.broken(p)
+		first := &faults[0]
+		if end == &w.From {
+			w.Low = first
+		} else {
+			w.High = first
+		}
+		*end = good
+	}
+	return w, nil
+}
+
+// leeway solves the tuned variant with each damper position 5 degrees of blade off, either way.
+func (s *Study) leeway(v Variant, t *Tuning) error {
+	base := t.Report.beyond(t.Goal.Cautions)
+	static := worstStatic(t.Report)
+	for i, m := range t.Goal.Moves {
+		if !m.Continuous() || m.Unit() != "%" && m.Unit() != "deg" {
+			continue
+		}
+		x, _, _ := number(t.Values[i])
+		for _, degrees := range []float64{-bladeStep, +bladeStep} {
+			y := x + 100*degrees/fullBlade
+			if m.Unit() == "deg" {
+				y = x - degrees // degrees from open
+			}
+			most := 100.0
+			if m.Unit() == "deg" {
+				most = fullBlade
+			}
+			y = min(max(y, 0), most)
+			p, err := s.Report(m.at(t.without(v, i), y))
+			if err != nil {
+				return err
+			}
+			l := Leeway{Path: m.Path, Value: m.At(y), Degrees: degrees, Report: p, StaticMoves: worstStatic(p) - static}
+			for _, f := range p.Faults(t.Goal.Cautions) {
+				if _, had := base[f.Check]; !had {
+					l.Faults = append(l.Faults, f)
+				}
+			}
+			t.Leeway = append(t.Leeway, l)
+		}
+	}
+	return nil
+}
+
+func worstStatic(p *Report) float64 {
+	worst := math.Inf(-1)
+	for i := range p.States {
+		if v := p.Value(i, "external static", ""); v > worst {
+			worst = v
+		}
+	}
+	return worst
+}
+
+// objective lists what a priority wants near zero, each part a number that moves one way only with a setting: of every register, of
+// every satisfied zone, in every call state.
+func (p Priority) objective(r *Report) (parts []float64) {
+	name := map[Priority]string{Quiet: "register noise", Comfort: "zone drift", Static: "external static"}[p]
+	if p == Quiet && !r.has(name) {
+		name = "register velocity"
+	}
+	for i := range r.States {
+		if p == Energy {
+			parts = append(parts, r.Value(i, "blower power", "")/r.Value(i, "delivered share", ""))
+			continue
+		}
+		for m := range r.Measures {
+			if r.Measures[m].Name == name {
+				parts = append(parts, r.States[i].Values[m])
+			}
+		}
+	}
+	return parts
+}
+
+// has tells whether a measure applies anywhere.
+func (p *Report) has(name string) bool {
+	for i := range p.States {
+		for m := range p.Measures {
+			if p.Measures[m].Name == name && !math.IsNaN(p.States[i].Values[m]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// together puts the sizes of the parts of an objective together: their mean for energy, else the largest. A part that does not apply
+// counts for nothing.
+func (p Priority) together(parts []float64) float64 {
+	sum, most, n := 0.0, 0.0, 0
+	for _, x := range parts {
+		if !math.IsNaN(x) {
+			sum, most, n = sum+math.Abs(x), max(most, math.Abs(x)), n+1
+		}
+	}
+	if p == Energy {
+		return sum / float64(max(n, 1))
+	}
+	return most
+}

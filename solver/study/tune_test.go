@@ -1,0 +1,252 @@
+package study_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/network/units"
+	"spillway/solver/study"
+)
+
+func stop(damper string, steps int) study.Span {
+	return study.Span{Path: "damper." + damper + ".stop", From: "0 %", To: "100 %", Steps: steps}
+}
+
+// loftCalls are the call states of the two-floor house in which the main floor is satisfied.
+var loftCalls = []string{"design-cooling: loft", "mild-cooling: loft", "heating: loft"}
+
+// One stop: the window found by bisection is the one that solving at every half percent shows.
+func TestTuneOneStopAgainstTryingAll(t *testing.T) {
+	s := open(t, "two-floor", study.Options{Choose: only(loftCalls...)})
+	found, err := s.Tune(study.Variant{}, study.Goal{Moves: []study.Span{stop("main", 2)}, Priority: study.Comfort})
+	require.NoError(t, err)
+	require.True(t, found.Meets)
+	require.True(t, found.Proved)
+	require.Len(t, found.Windows, 1)
+	w := found.Windows[0]
+	fresh := open(t, "two-floor", study.Options{Choose: only(loftCalls...), Reread: true})
+	first, last := math.Inf(1), math.Inf(-1)
+	for i := range 201 {
+		x := float64(i) / 2
+		p, err := fresh.Report(study.Variant{Set: []string{fmt.Sprintf("damper.main.stop=%g %%", x)}})
+		require.NoError(t, err)
+		if len(p.Faults(false)) == 0 {
+			first, last = min(first, x), max(last, x)
+		}
+	}
+	assert.InDelta(t, first, w.From, 0.5, "least stop that keeps every limit")
+	assert.InDelta(t, last, w.To, 0.5, "greatest stop that keeps every limit")
+	x := 0.0
+	_, err = fmt.Sscanf(found.Values[0], "%g %%", &x)
+	require.NoError(t, err)
+	const margin = 5.0 / 90 * 100 // 5 degrees of blade, in percent
+	assert.GreaterOrEqual(t, x, first+margin-0.5)
+}
+
+// What tuning says meets every limit has no fault in a fresh solution from the job file.
+func TestTuneMeetsEveryLimit(t *testing.T) {
+	for _, c := range []struct {
+		job, alternative string
+		priority         study.Priority
+		moves            []study.Span
+	}{
+		{"two-floor", "", study.Quiet, []study.Span{stop("main", 21), stop("loft", 21)}},
+		{"two-floor", "", study.Static, []study.Span{stop("main", 6), stop("loft", 6), {Path: "equipment.cooling.tap", List: []string{"low", "medium", "high"}}}},
+		{"two-floor", "", study.Energy, []study.Span{stop("main", 11), stop("loft", 11)}},
+		{"two-floor", "bypass-to-plenum", study.Comfort, nil},
+		{"two-floor", "dump-zone", study.Static, nil},
+	} {
+		t.Run(c.job+" "+c.alternative+" "+string(c.priority), func(t *testing.T) {
+			v := study.Variant{Alternative: c.alternative}
+			s := open(t, c.job, study.Options{})
+			if c.moves == nil {
+				g, err := s.Read(v)
+				require.NoError(t, err)
+				c.moves = study.DefaultMoves(g)
+				for i := range c.moves {
+					c.moves[i].Steps = 6
+				}
+			}
+			found, err := s.Tune(v, study.Goal{Moves: c.moves, Priority: c.priority})
+			require.NoError(t, err)
+			require.True(t, found.Meets)
+			assert.True(t, found.Proved)
+			assert.Empty(t, found.Never)
+			fresh, err := open(t, c.job, study.Options{Reread: true, Courses: true}).Report(found.Variant)
+			require.NoError(t, err)
+			assert.Empty(t, fresh.Faults(false))
+			assert.NotEmpty(t, found.Leeway)
+			for _, w := range found.Windows {
+				assert.Less(t, w.From, w.To)
+			}
+		})
+	}
+}
+
+// Branch and bound finds what trying every point of the grid finds.
+func TestTuneSeveralAgainstTryingAll(t *testing.T) {
+	const steps = 11
+	s := open(t, "two-floor", study.Options{Choose: only(append([]string{"mild-cooling: main", "heating: main"}, loftCalls...)...)})
+	for _, priority := range study.Priorities() {
+		t.Run(string(priority), func(t *testing.T) {
+			moves := []study.Span{stop("main", steps), stop("loft", steps)}
+			found, err := s.Tune(study.Variant{}, study.Goal{Moves: moves, Priority: priority})
+			require.NoError(t, err)
+			require.True(t, found.Meets)
+			require.True(t, found.Proved)
+
+			var variants []study.Variant
+			for i := range steps {
+				for k := range steps {
+					variants = append(variants, study.Variant{}.With(moves[0].Path, moves[0].Value(i)).With(moves[1].Path, moves[1].Value(k)))
+				}
+			}
+			reports, err := s.Reports(variants)
+			require.NoError(t, err)
+			good := func(i, k int) bool {
+				return i < 0 || k < 0 || i >= steps || k >= steps || len(reports[i*steps+k].Faults(false)) == 0
+			}
+			worth := func(p *study.Report) float64 {
+				worst, sum := 0.0, 0.0
+				for i := range p.States {
+					switch priority {
+					case study.Quiet:
+						worst = max(worst, p.Value(i, "loudest register", ""))
+					case study.Comfort:
+						if x := p.Value(i, "worst drift", ""); x > worst { // NaN when all zones call
+							worst = x
+						}
+					case study.Static:
+						worst = max(worst, p.Value(i, "external static", ""))
+					case study.Energy:
+						sum += p.Value(i, "blower power", "") / p.Value(i, "delivered share", "")
+					}
+				}
+				return worst + sum/float64(len(p.States))
+			}
+			best := math.Inf(1)
+			for i := range steps {
+				for k := range steps {
+					if good(i, k) && good(i-1, k) && good(i+1, k) && good(i, k-1) && good(i, k+1) { // a step to spare
+						best = min(best, worth(reports[i*steps+k]))
+					}
+				}
+			}
+			require.False(t, math.IsInf(best, 1))
+			assert.InEpsilon(t, best, worth(found.Report), 2e-3)
+			assert.LessOrEqual(t, found.Solved, steps*steps)
+		})
+	}
+}
+
+// A job that is made so that two limits exclude each other: a static that asks for a wide stop, a trunk velocity that allows a narrow
+// one only. Tuning names that pair, and solving the whole grid agrees.
+func TestTuneNamesTheConflict(t *testing.T) {
+	limits := []string{"limits.max-static=0.45 inwc", "limits.trunk-velocity=725 fpm"}
+	for _, c := range []struct {
+		name  string
+		moves []study.Span
+	}{
+		{"one stop", []study.Span{stop("main", 101)}},
+		{"stop and an idle setting", []study.Span{stop("main", 41), stop("loft", 2)}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := open(t, "two-floor", study.Options{Choose: only("design-cooling: loft")})
+			found, err := s.Tune(study.Variant{Set: limits}, study.Goal{Moves: c.moves, Priority: study.Static})
+			require.NoError(t, err)
+			require.False(t, found.Meets)
+			require.Empty(t, found.Never)
+			require.NotNil(t, found.Conflict)
+			assert.True(t, found.Conflict.Proved)
+			var names []string
+			for _, k := range found.Conflict.Checks {
+				names = append(names, k.Name+" "+k.Where)
+			}
+			assert.ElementsMatch(t, []string{"external static ", "duct velocity trunk"}, names)
+
+			// Brute force: every setting passes one of the two; each alone is kept somewhere; the widths are the least seen.
+			least := map[string]float64{}
+			kept := map[string]bool{}
+			for i := range 101 {
+				p, err := s.Report(study.Variant{Set: limits}.With("damper.main.stop", fmt.Sprintf("%d %%", i)))
+				require.NoError(t, err)
+				passed := map[string]float64{}
+				for _, f := range p.Faults(false) {
+					passed[f.Name+" "+f.Where] = math.Abs(f.Finding.Value-f.Finding.Limit) / f.Finding.Limit
+				}
+				_, static := passed[names[0]]
+				_, trunk := passed[names[1]]
+				assert.True(t, static || trunk, "at %d %% neither is passed", i)
+				for k, name := range names {
+					if _, other := passed[names[1-k]]; !other {
+						if x, seen := least[name]; !seen || passed[name] < x {
+							least[name] = passed[name]
+						}
+					}
+					if _, bad := passed[name]; !bad {
+						kept[name] = true
+					}
+				}
+			}
+			for k, name := range names {
+				assert.True(t, kept[name], "%s is kept somewhere", name)
+				assert.InDelta(t, least[name], found.Conflict.Beyond[k], 0.015, name)
+			}
+		})
+	}
+}
+
+// The stop that sends 400 cfm into the main floor while the loft calls, to 1 cfm, and the same from a sweep in steps of a tenth of a
+// percent.
+func TestReachSendsASurplus(t *testing.T) {
+	const name = "design-cooling: loft"
+	s := open(t, "two-floor", study.Options{Choose: only(name)})
+	x, reached, err := s.Reach(study.Variant{}, stop("main", 2), name, "bleed", "main", 400*units.CFM, 0.1*units.CFM)
+	require.NoError(t, err)
+	assert.InDelta(t, 400, reached/units.CFM, 0.1)
+
+	fresh, err := open(t, "two-floor", study.Options{Choose: only(name), Reread: true}).Report(study.Variant{Set: []string{fmt.Sprintf("damper.main.stop=%.10f %%", x)}})
+	require.NoError(t, err)
+	assert.InDelta(t, 400, fresh.Value(0, "bleed", "main")/units.CFM, 1)
+
+	span := study.Span{Path: "damper.main.stop", From: "52 %", To: "56 %", Steps: 41}
+	w, err := s.Sweep(study.Variant{}, span)
+	require.NoError(t, err)
+	nearest, off := 0.0, math.Inf(1)
+	for _, p := range w.Points {
+		if d := math.Abs(p.Report.Value(0, "bleed", "main")/units.CFM - 400); d < off {
+			nearest, off = p.X[0], d
+		}
+	}
+	assert.InDelta(t, nearest, x, 0.1)
+
+	_, _, err = s.Reach(study.Variant{}, stop("main", 2), name, "bleed", "main", 4000*units.CFM, 1)
+	var far *study.OutOfReach
+	require.ErrorAs(t, err, &far)
+	_, _, err = s.Reach(study.Variant{}, stop("main", 2), name, "bleed", "attic", 400*units.CFM, 1)
+	require.Error(t, err)
+}
+
+func TestTuneRefuses(t *testing.T) {
+	s := open(t, "two-floor", study.Options{Choose: only("heating: loft")})
+	for _, c := range []struct {
+		name string
+		goal study.Goal
+	}{
+		{"nothing to move", study.Goal{Priority: study.Quiet}},
+		{"no such priority", study.Goal{Moves: []study.Span{stop("main", 3)}, Priority: "cheap"}},
+		{"no such damper", study.Goal{Moves: []study.Span{stop("mian", 3)}, Priority: study.Quiet}},
+		{"bad range", study.Goal{Moves: []study.Span{{Path: "damper.main.stop", From: "0 %", To: "50 deg", Steps: 3}}, Priority: study.Quiet}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := s.Tune(study.Variant{}, c.goal)
+			require.Error(t, err)
+			assert.NotEmpty(t, strings.TrimSpace(err.Error()))
+		})
+	}
+}
