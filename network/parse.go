@@ -63,6 +63,8 @@ func unreadable(name string, data []byte) (diag.Diagnostic, bool) {
 		d.Summary, d.Fix = "the file is empty", "a job file needs at least [equipment], [zone], [damper], [supply] and [return]; start from one of the examples"
 	case bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")):
 		d.Summary, d.Fix = "the file is UTF-16 text", "save it as UTF-8"
+	case len(data) > 16*mostBytes: // beyond that it is not even taken apart into lines
+		d.Summary = fmt.Sprintf("the file has %d bytes; a job file has at most %d", len(data), mostBytes)
 	case bytes.IndexByte(data, 0) >= 0:
 		d.Summary, d.Fix = "this is not a text file (it holds zero bytes)", "give the job file, a text in TOML"
 	default:

@@ -147,7 +147,7 @@ func TestInputThatIsNoJob(t *testing.T) {
 		{"nothing", func() io.Reader { return strings.NewReader("") }, "the file is empty"},
 		{"zero bytes", func() io.Reader { return bytes.NewReader(make([]byte, 1000)) }, "not a text file"},
 		{"100 MB of comments", func() io.Reader { return strings.NewReader(strings.Repeat("# nothing\n", 10<<20)) }, "a job file has at most"},
-		{"one line of 20 MB", func() io.Reader { return strings.NewReader("a = \"" + strings.Repeat("x", 20<<20) + "\"\n") }, "a line of"},
+		{"one line of 10 MB", func() io.Reader { return strings.NewReader("a = \"" + strings.Repeat("x", 10<<20) + "\"\n") }, "a line of"},
 		{"a million brackets", func() io.Reader { return strings.NewReader("a = " + strings.Repeat("[\n", 1_000_000)) }, "nested too deep"},
 		{"brackets in brackets", func() io.Reader { return strings.NewReader("a = " + strings.Repeat("[", 10_000)) }, "nested too deep"},
 		{"tables in tables", func() io.Reader { return strings.NewReader("[" + strings.Repeat("a.", 5000) + "a]\n") }, "nested too deep"},
