@@ -27,14 +27,11 @@ func overview(cases []*trial.Case, id string, d *Dossier) []groupView {
 }
 
 // overviewRow is one state in a line, and the group it belongs to.
-func overviewRow(c *trial.Case, sys units.System) (group string, row rowView) {
+func overviewRow(c *trial.Case, sys units.System) (string, rowView) {
 	o := c.Outcome
 	p := sheet.NewPrinter(sys)
-	group, calls, ok := strings.Cut(sheet.Clean(o.State.Name), ": ")
-	if !ok {
-		group, calls = string(o.State.Mode), sheet.Clean(o.State.Name)
-	}
-	row = rowView{Calls: calls, Static: p.Pressure(o.Blower.ExternalStatic), Leaving: p.Temperature(o.Equipment.Leaving), Drift: p.Drift(worstDrift(o)), Recycled: "-"}
+	group, calls := splitName(o.State)
+	row := rowView{Calls: calls, Static: p.Pressure(o.Blower.ExternalStatic), Leaving: p.Temperature(o.Equipment.Leaving), Drift: p.Drift(worstDrift(o)), Recycled: "-"}
 	if o.Equipment.Recirculated > 0 {
 		row.Recycled = fmt.Sprintf("%.0f %%", 100*o.Equipment.Recirculated)
 	}
@@ -52,6 +49,16 @@ func overviewRow(c *trial.Case, sys units.System) (group string, row rowView) {
 	}
 	row.Level, row.Verdict = verdictOf(c.Findings)
 	return group, row
+}
+
+// splitName parts the name of a call state into its weather and stage, and who calls.
+func splitName(s state.CallState) (group, calls string) {
+	name := sheet.Clean(s.Name)
+	group, calls, ok := strings.Cut(name, ": ")
+	if !ok {
+		return string(s.Mode), name
+	}
+	return group, calls
 }
 
 // worstDrift is the drift of the satisfied zone that drifts fastest, K/s; NaN when none is known.

@@ -75,7 +75,7 @@ func (in *Installation) Solve(s state.CallState) (*Case, error) {
 }
 
 // speeds are the shares of the blower's speed at which the curve of the ducts is solved.
-var speeds = [...]float64{0.4, 0.55, 0.7, 0.85, 1, 1.15}
+var speeds = [...]float64{0.4, 0.6, 0.8, 1, 1.15}
 
 // System solves the ducts of a call state against the blower at other speeds, by the fan laws (airflow with speed, static with its
 // square; common practice), which gives the static that they ask for at each airflow. It is a true solution at each speed: with a weighted

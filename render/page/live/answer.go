@@ -1,0 +1,265 @@
+package live
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"mime"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+
+	"spillway/network/units"
+	"spillway/render/page"
+	"spillway/render/page/trial"
+	"spillway/render/schematic"
+	"spillway/solver/state"
+)
+
+// Bounds of a question.
+const (
+	mostBody     = 64 << 10
+	mostSettings = 100
+	longestText  = 1000
+)
+
+// question is what the page asks.
+type question struct {
+	Alternative string    `json:"alternative"`
+	State       string    `json:"state"`
+	Set         []setting `json:"set"`
+	Colour      string    `json:"colour"` // velocity, static or temperature
+	// All asks for the other call states too.
+	All bool `json:"all"`
+}
+
+// setting is one setting that was moved.
+type setting struct {
+	Path  string `json:"path"`
+	Value string `json:"value"`
+}
+
+// answer is what it gets.
+type answer struct {
+	Revision     int              `json:"revision"`
+	Problem      string           `json:"problem,omitempty"` // of the question; nothing else is given then
+	Title        string           `json:"title"`
+	State        string           `json:"state"`
+	Parts        string           `json:"parts"`
+	Overview     string           `json:"overview,omitempty"`
+	States       []page.StateLine `json:"states"`
+	Alternatives []alternative    `json:"alternatives"`
+	Knobs        []knob           `json:"knobs"`
+	TOML         string           `json:"toml"`
+	Milliseconds float64          `json:"ms"` // that reading, solving and drawing took
+}
+
+type alternative struct {
+	Name string `json:"name"`
+	Note string `json:"note"`
+}
+
+// knob is a setting that can be moved, as it stands.
+type knob struct {
+	Path    string   `json:"path"`
+	Name    string   `json:"name"`
+	Help    string   `json:"help"`
+	Value   float64  `json:"value"`
+	From    float64  `json:"from"`
+	To      float64  `json:"to"`
+	Step    float64  `json:"step"`
+	Unit    string   `json:"unit"`
+	Text    string   `json:"text"`
+	Choices []string `json:"choices,omitempty"`
+	Damper  string   `json:"damper,omitempty"`
+	Active  bool     `json:"active"` // it matters in this call state
+	Group   string   `json:"group"`
+}
+
+func (d *Desk) routes() {
+	d.mux = http.NewServeMux()
+	d.mux.HandleFunc("GET /{$}", d.page)
+	d.mux.HandleFunc("GET /live.js", d.script)
+	d.mux.HandleFunc("GET /events", d.events)
+	d.mux.HandleFunc("POST /solve", d.solve)
+}
+
+// ServeHTTP answers the page's requests.
+func (d *Desk) ServeHTTP(w http.ResponseWriter, r *http.Request) { d.guard(d.mux).ServeHTTP(w, r) }
+
+func (d *Desk) page(w http.ResponseWriter, _ *http.Request) {
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	if err := d.live.Write(w, d.now().title, d.opt.Name, d.opt.Version); err != nil {
+		d.logf("page: %v", err)
+	}
+}
+
+func (d *Desk) script(w http.ResponseWriter, _ *http.Request) {
+	w.Header().Set("Content-Type", "text/javascript; charset=utf-8")
+	if _, err := w.Write(d.live.Script()); err != nil {
+		d.logf("script: %v", err)
+	}
+}
+
+// solve answers a question.
+func (d *Desk) solve(w http.ResponseWriter, r *http.Request) {
+	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
+		http.Error(w, "a question is JSON", http.StatusUnsupportedMediaType)
+		return
+	}
+	var q question
+	dec := json.NewDecoder(http.MaxBytesReader(w, r.Body, mostBody))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&q); err != nil {
+		var large *http.MaxBytesError
+		if errors.As(err, &large) {
+			http.Error(w, "the question is too long", http.StatusRequestEntityTooLarge)
+			return
+		}
+		http.Error(w, "the question cannot be read", http.StatusBadRequest)
+		return
+	}
+	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
+		http.Error(w, "one question at a time", http.StatusBadRequest)
+		return
+	}
+	if err := q.check(); err != nil {
+		http.Error(w, err.Error(), http.StatusBadRequest)
+		return
+	}
+	select {
+	case d.slots <- struct{}{}:
+		defer func() { <-d.slots }()
+	case <-r.Context().Done():
+		return
+	}
+	begin := time.Now()
+	a, err := d.answer(&q)
+	if err != nil {
+		a = &answer{Revision: d.now().revision, Problem: trial.Problems(d.opt.Name, err).Error()}
+	}
+	a.Milliseconds = float64(time.Since(begin).Microseconds()) / 1000
+	data, err := json.Marshal(a)
+	if err != nil {
+		d.logf("answer: %v", err)
+		http.Error(w, "the answer cannot be written", http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if _, err := w.Write(data); err != nil {
+		d.logf("answer: %v", err)
+	}
+}
+
+func (q *question) check() error {
+	if len(q.Set) > mostSettings {
+		return fmt.Errorf("more than %d settings", mostSettings)
+	}
+	texts := []string{q.Alternative, q.State}
+	for _, s := range q.Set {
+		if strings.ContainsRune(s.Path, '=') || strings.TrimSpace(s.Path) == "" {
+			return errors.New("a setting has a path and a value")
+		}
+		texts = append(texts, s.Path, s.Value)
+	}
+	for _, t := range texts {
+		if len(t) > longestText {
+			return errors.New("a text is too long")
+		}
+	}
+	return nil
+}
+
+// overrides are the settings as the reader of job files takes them.
+func (d *Desk) overrides(q *question) []string {
+	set := slices.Clone(d.opt.Set)
+	for _, s := range q.Set {
+		set = append(set, s.Path+"="+s.Value)
+	}
+	return set
+}
+
+func (d *Desk) answer(q *question) (*answer, error) {
+	f := d.now()
+	in, err := d.open(f, q.Alternative, d.overrides(q))
+	if err != nil {
+		return nil, err
+	}
+	job := in.Graph.Job
+	sys := job.Units
+	if d.opt.Units != nil {
+		sys = *d.opt.Units
+	}
+	a := &answer{Revision: f.revision, Title: job.Title, States: page.Lines(in.States)}
+	for _, alt := range job.Alternatives {
+		a.Alternatives = append(a.Alternatives, alternative{alt.Name, alt.Note})
+	}
+	at := max(0, slices.IndexFunc(in.States, func(s state.CallState) bool { return s.Name == q.State }))
+	a.State = in.States[at].Name
+	c, err := d.panel(in, at, q, sys, a)
+	if err != nil {
+		return nil, err
+	}
+	for _, k := range trial.Knobs(in.Graph) {
+		a.Knobs = append(a.Knobs, shown(k, c.Outcome))
+	}
+	base, err := d.open(f, q.Alternative, d.opt.Set) // where things stand in the file
+	if err != nil {
+		return nil, err
+	}
+	a.TOML = changeText(d.opt.Name, base.Graph.Job, q)
+	return a, nil
+}
+
+// panel solves the state, and the others when they are asked for.
+func (d *Desk) panel(in *trial.Installation, at int, q *question, sys units.System, a *answer) (*trial.Case, error) {
+	opt := page.PanelOptions{ID: "p", Units: sys, Quantity: colours[q.Colour]}
+	var c *trial.Case
+	if q.All {
+		cases := make([]*trial.Case, len(in.States))
+		errs := make([]error, len(in.States))
+		trial.Each(len(in.States), func(i int) { cases[i], errs[i] = in.Solve(in.States[i]) })
+		if err := errors.Join(errs...); err != nil {
+			return nil, err
+		}
+		for i := range cases {
+			opt.Others = append(opt.Others, cases[i].Outcome)
+		}
+		opt.Index = at
+		c = cases[at]
+		c.System = in.System(in.States[at])
+		var err error
+		if a.Overview, a.States, err = d.live.Overview(cases, sys); err != nil {
+			return nil, err
+		}
+	} else {
+		var err error
+		if c, err = in.Solve(in.States[at]); err != nil {
+			return nil, err
+		}
+	}
+	var err error
+	a.Parts, err = d.live.Parts(in, c, opt)
+	return c, err
+}
+
+// colours are the quantities that the colour of the ducts can show.
+var colours = map[string]schematic.Quantity{"velocity": schematic.Velocity, "static": schematic.Static, "temperature": schematic.Temperature}
+
+// shown is a knob for the page.
+func shown(k trial.Knob, o *state.Outcome) knob {
+	out := knob{Path: k.Path, Name: k.Name, Help: k.Help, Value: k.Value, From: k.From, To: k.To, Step: k.Step, Unit: k.Unit, Choices: k.Choices, Damper: k.Damper, Active: true, Group: "the machine"}
+	out.Text = k.Text(k.Value)
+	switch k.Kind {
+	case trial.KnobStop, trial.KnobOpen:
+		out.Group, out.Active = "dampers", k.Moves(o)
+	case trial.KnobWeight, trial.KnobHold:
+		out.Group = "ways out of the surplus"
+	case trial.KnobTap:
+		out.Text = k.Choice
+		out.Active = strings.HasSuffix(k.Name, string(o.State.Mode))
+	}
+	return out
+}
