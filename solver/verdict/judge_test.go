@@ -187,3 +187,51 @@ func TestSafetyGoesWithItsFault(t *testing.T) {
 	assert.Equal(t, verdict.Safety(verdict.HotFurnace), f.Safety)
 	assert.Contains(t, f.Safety, "Never alter")
 }
+
+// A filter's face velocity is the actual airflow over its nominal size: 1,000 cfm through 16 x 25 in. is 360 fpm, over the 300 of the
+// Air-Conditioning Systems Design Manual (1993), Table 5-2; twice the face is in order. Without a size nothing is judged.
+func TestFilterAndCoilVelocity(t *testing.T) {
+	const name = "cooling: all zones"
+	for _, c := range []struct {
+		size  string
+		level verdict.Level
+	}{{"16x25 in", verdict.Fault}, {"32x25 in", verdict.OK}} {
+		o := solve(t, example(t, "noisy-bedroom", "", "equipment.filter.size="+c.size, "equipment.coil.size="+c.size), name)
+		for _, part := range []string{"filter", "coil"} {
+			f := finding(t, verdict.Judge(o), part+" velocity", part)
+			area := 16 * 25 / 144.0
+			if c.size == "32x25 in" {
+				area *= 2
+			}
+			i := o.Graph.ElementNamed(part)
+			require.GreaterOrEqual(t, i, 0)
+			cfm := o.Elements[i].Flow / o.Elements[i].Density / units.CFM
+			assert.InEpsilon(t, cfm/area, f.Value/units.FPM, 1e-6)
+			if part == "filter" {
+				assert.Equal(t, c.level, f.Level)
+			}
+		}
+	}
+	for _, f := range verdict.Judge(solve(t, example(t, "noisy-bedroom", ""), name)) {
+		assert.NotContains(t, []string{"filter velocity", "coil velocity"}, f.Check)
+	}
+}
+
+// A cold jet from a sidewall register well under the ceiling is free, and judged by its fall: over the height above people's heads (1.8 m).
+func TestJetDrop(t *testing.T) {
+	sidewall := func(height string) []string {
+		return []string{`room."main bed".ceiling=12 ft`,
+			`supply.main-bed.register={ size = "10x6 in", pattern = "high sidewall", reach = "14 ft", height = "` + height + `" }`}
+	}
+	o := solve(t, example(t, "noisy-bedroom", "bleed", sidewall("8 ft")...), "cooling: all zones")
+	r := register(t, o, "main-bed")
+	assert.False(t, r.Attached)
+	for _, f := range verdict.Judge(o) {
+		if f.Check == "jet drop" {
+			assert.InDelta(t, r.JetDrop/(8*0.3048-1.8), f.Value, 1e-9)
+			assert.Equal(t, r.JetDrop > 8*0.3048-1.8, f.Level == verdict.Caution)
+			return
+		}
+	}
+	t.Fatal("a free cold jet is judged by its fall")
+}

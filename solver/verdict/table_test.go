@@ -103,7 +103,7 @@ func TestEveryLimitCanBeOverridden(t *testing.T) {
 }
 
 // The defaults in the units in which their sources state them, so that a slip of conversion shows. Sources as in the table.
-func TestPublishedAndRememberedDefaults(t *testing.T) {
+func TestDefaultsInTheUnitsOfTheirSources(t *testing.T) {
 	fpm, perTon, f := units.FPM, units.CFM/units.TonOfCooling, func(c float64) float64 { return c*1.8 + 32 }
 	want := map[string][2]float64{
 		"airflow per ton, ":                            {350, 300},   // FSEC-PF-321-97; rating window of direct-expansion coils
