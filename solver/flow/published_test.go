@@ -11,20 +11,14 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// published checks numbers against a source and logs a table of case, source, published value, ours, and the difference.
+// published checks numbers against a source and logs case, source, published value, ours, and the relative difference, in the form
+// that .ci/published gathers.
 type published struct {
 	t      *testing.T
 	source string
-	lines  []string
 }
 
-func newPublished(t *testing.T, source string) *published {
-	p := &published{t: t, source: source}
-	t.Cleanup(func() {
-		t.Logf("source: %s\n%-34s %12s %14s %10s\n%s", source, "case", "published", "ours", "diff", strings.Join(p.lines, "\n"))
-	})
-	return p
-}
+func newPublished(t *testing.T, source string) *published { return &published{t: t, source: source} }
 
 // check compares ours with a value as printed, to so many units of its last printed digit.
 func (p *published) check(name, printed string, ours, units float64) {
@@ -35,7 +29,7 @@ func (p *published) check(name, printed string, ours, units float64) {
 	if i := strings.IndexByte(printed, '.'); i >= 0 {
 		unit = math.Pow(10, -float64(len(printed)-i-1))
 	}
-	p.lines = append(p.lines, fmt.Sprintf("%-34s %12s %14.7g %10.1e", name, printed, ours, (ours-value)/value))
+	p.t.Logf("%s | %s | %s | %.7g | %+.1e", name, p.source, printed, ours, (ours-value)/value)
 	assert.InDelta(p.t, value, ours, units*unit*(1+1e-9), "%s: %s (%s)", name, printed, p.source)
 }
 
