@@ -43,7 +43,24 @@ func (c *calculation) agree() error {
 		}
 		last = moved
 	}
+	if hottest := c.hottest(); hottest > greatestTemperature {
+		return fmt.Errorf("%w: the little air that moves would be heated to %.3g °C, and so hot that its flow comes to no rest", heat.ErrBeyondRange, hottest)
+	}
 	return fmt.Errorf("flow and heat do not come to agreement: temperatures still move by %.2g K", last)
+}
+
+// greatestTemperature is the end of the moist-air formulas, °C (ASHRAE Handbook – Fundamentals 2017, ch. 1); every limit opens long before.
+const greatestTemperature = 200.0
+
+// hottest is the highest temperature of air that moves, °C.
+func (c *calculation) hottest() float64 {
+	hottest := math.Inf(-1)
+	for i := range c.heat.Branches {
+		if b := &c.heat.Branches[i]; b.Moving {
+			hottest = max(hottest, b.In.Temperature, b.Out.Temperature)
+		}
+	}
+	return hottest
 }
 
 // carryHeat solves the heat network for the present flows and moves the air of every element by a step (1: all the way) towards

@@ -42,7 +42,7 @@ func TestSoak(t *testing.T) {
 		before := sum.unsettled
 		fault := sum.soak(job)
 		if sum.unsettled > before {
-			t.Logf("unsettled: -soak.seed %d -soak.from %d -soak 1", *soakSeed, number)
+			t.Logf("unsettled: -soak.seed %d -soak.from %d -soak 1: %v", *soakSeed, number, sum.last)
 		}
 		if fault != "" {
 			t.Errorf("-soak.seed %d -soak.from %d -soak 1: %s\n%s", *soakSeed, number, fault, numbered(job))
@@ -61,7 +61,11 @@ func TestSoak(t *testing.T) {
 // tally counts what becomes of the jobs. A job is refused when the reader or the plan finds a figure in it that cannot be; a state is
 // declined when its air leaves the range of a model and the error says so; it is unsettled when no solution is found and the error
 // says that. None of these is wrong in silence, but each unsettled state is a weakness of the solver and is printed with -v.
-type tally struct{ jobs, refused, states, declined, unsettled int }
+type tally struct {
+	jobs, refused, states, declined, unsettled int
+
+	last error // of the state that stayed unsettled last
+}
 
 func (s tally) String() string {
 	return fmt.Sprintf("%d jobs (%d refused), %d states solved and checked, %d declined, %d unsettled", s.jobs, s.refused, s.states, s.declined, s.unsettled)
@@ -103,6 +107,7 @@ func (s *tally) soak(job string) (fault string) {
 			continue
 		case err != nil:
 			s.unsettled++
+			s.last = err
 			continue
 		}
 		if fault := lawBroken(o); fault != "" {
