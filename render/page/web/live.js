@@ -19,6 +19,7 @@
   async function solve(all) {
     if (busy) { wanted = wanted || all ? true : wanted === null ? all : wanted; return; }
     busy = true;
+    document.body.dataset.settled = '0';
     const question = body(all);
     try {
       const r = await fetch('/solve', {method: 'POST', headers: {'Content-Type': 'application/json'}, body: question});
@@ -29,8 +30,7 @@
       trouble('The program does not answer.', String(e.message || e));
     }
     busy = false;
-    document.body.dataset.answers = +(document.body.dataset.answers || 0) + 1;
-    if (wanted !== null) { const next = wanted; wanted = null; solve(next); }
+    if (wanted !== null) { const next = wanted; wanted = null; solve(next); } else document.body.dataset.settled = '1';
   }
   function refuse(text) {
     $('refused').textContent = text;
