@@ -85,7 +85,11 @@ func unknownCommand(root *cobra.Command, word string) error {
 		return fail(wrongCall, "a command comes first, for example: spillway solve %s", diag.Visible(word))
 	}
 	slices.Sort(names)
-	return fail(wrongCall, "there is no command %q; %s", diag.Visible(word), diag.DidYouMean(word, names))
+	hint := diag.DidYouMean(word, names)
+	if hint == "" {
+		hint = `"spillway --help" lists them`
+	}
+	return fail(wrongCall, "there is no command %q; %s", diag.Visible(word), hint)
 }
 
 // flagError puts the parser's complaint about flags in our words and adds the likely fix.
