@@ -281,7 +281,7 @@ func (c *chance) equipment() {
 	c.line("[equipment]")
 	heating := c.likely(0.7)
 	if !heating || c.likely(0.8) {
-		c.line("cooling = { capacity = \"%.3g ton\", sensible = \"%d %%\", tap = %q }", blower.Tons*c.number(0.7, 1.3), 65+c.IntN(20), tap())
+		c.line("cooling = { capacity = \"%.3g ton\", sensible = \"%d %%\", tap = %q }", blower.Tons*c.number(0.7, 1.3), 69+c.IntN(10), tap())
 	}
 	if heating {
 		c.line("heating = { kind = %q, output = \"%.4g kBtu/h\", tap = %q }", c.one("furnace", "electric", "heat pump"), blower.Tons*c.number(5, 30), tap())
