@@ -13,6 +13,7 @@ type CallState struct {
 	Calling []string // zones, in file order
 	Stage   int      // from 1
 	Stages  int      // how many stages the machine has
+	More    bool     // a higher stage may run in this call
 }
 
 // Outcome is everything the solver found for one call state. All quantities are SI; airflows are m³/s of standard air (mass

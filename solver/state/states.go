@@ -38,8 +38,12 @@ func States(g *network.Graph) []CallState {
 				if stages > 1 {
 					label += fmt.Sprintf(" stage %d", stage)
 				}
+				more := false
+				for higher := stage + 1; higher <= stages; higher++ {
+					more = more || allowed(job, w.Mode, higher, zones)
+				}
 				states = append(states, CallState{
-					Name: label + ": " + zoneList(job, zones), Mode: w.Mode, Weather: w.Name, Calling: zones, Stage: stage, Stages: stages,
+					Name: label + ": " + zoneList(job, zones), Mode: w.Mode, Weather: w.Name, Calling: zones, Stage: stage, Stages: stages, More: more,
 				})
 			}
 		}

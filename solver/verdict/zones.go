@@ -18,6 +18,9 @@ func (j *judge) zones() {
 		if j.o.State.Mode == network.Heating && z.Load > 0 && z.Delivered >= z.Load {
 			continue // wants are airflows for cooling more often than not; a zone that gets the heat it needs is not short
 		}
+		if j.o.State.More {
+			continue // a zone that is short now gets the higher stage
+		}
 		short = append(short, j.limit(shortfall).judge(name, z.Shortfall/z.Wants,
 			"open its dampers and runs, balance its registers, or raise the tap; a bypass or stop elsewhere must not take its air"))
 	}
