@@ -87,6 +87,7 @@ func (c *checker) run() {
 	c.hearing()
 	c.limits()
 	c.job.Assumptions = grouped(c.job.Assumptions)
+	c.tolerances()
 }
 
 // at is the place of a value, or of the nearest thing above it that the file has.

@@ -53,6 +53,7 @@ type Job struct {
 	Leakage   Leakage      `toml:"leakage"`
 	Ports     []Port       `toml:"port"`
 	Limits    Limits       `toml:"limits"`
+	Spread    []Tolerance  `toml:"spread"` // how sure the inputs are
 
 	// Alternatives are the names of the override sets of the file, in file order, with their notes.
 	Alternatives []Alternative `toml:"-"`
@@ -409,6 +410,30 @@ type Limits struct {
 	DraughtCooling []units.Velocity        `toml:"draught-velocity" limit:"positive"`
 	DraughtHeating []units.Velocity        `toml:"draught-velocity-heating" limit:"positive"`
 }
+
+// Tolerance says how sure one input is, or all inputs of a kind. Its values are drawn between From and To, or as far as By or Share either
+// way from the value in the job. The name is free; results call the input by it.
+type Tolerance struct {
+	Name  string
+	Of    string         `toml:"of"`    // path of the value, "damper.main.stop"; * for any name, "supply.*.compression"; or one of Coefficients
+	From  string         `toml:"from"`  // as the job file writes the value: "4 %"
+	To    string         `toml:"to"`    // the same
+	By    string         `toml:"by"`    // either way, in the value's own unit: "5 deg"
+	Share units.Fraction `toml:"share"` // either way, as a share of the value
+	Each  bool           `toml:"each"`  // each input on its own; else all that * stands for move together
+	Shape string         `toml:"shape"` // "even" (default: any value as likely) or "bell" (the ends are two standard deviations off)
+}
+
+// Coefficients are the words that stand for all coefficients of a kind in the of of a Tolerance, which then has a share.
+func Coefficients() []string {
+	return []string{"coefficients.fittings", "coefficients.dampers", "coefficients.parts", "coefficients.leakage"}
+}
+
+// The shapes of a Tolerance.
+const (
+	EvenShape = "even"
+	BellShape = "bell"
+)
 
 // Alternative is a named set of overrides in the job file.
 type Alternative struct {

@@ -142,3 +142,14 @@ func findingObject(state string, f verdict.Finding, t trade) object {
 func studyObject(head *Sheet) object {
 	return object{{"spillway", head.Version}, {"job", head.title()}, {"file", head.File}, {"alternative", head.Job.Alternative}, {"units", unitsName(head.Units)}}
 }
+
+// show prints an SI value without its unit; a noise under the lowest curve as "<15".
+func show(m measure, si float64) string {
+	if m.key == "_nc" && m.of(si) < lowestCurve {
+		return "<15"
+	}
+	return m.text(si)
+}
+
+// lowestCurve is the lowest noise criterion curve.
+const lowestCurve = 15

@@ -70,7 +70,7 @@ func worstTable(b *strings.Builder, sheets []*Sheet, c *study.Comparison, style 
 		}
 		row := plain(name)
 		for _, x := range l.Cells {
-			text := unit.text(x.Value)
+			text := show(unit, x.Value)
 			if l.Measure.Quantity == study.Duration && x.State != "" {
 				text = duration(x.Value)
 			}
@@ -177,12 +177,12 @@ func extremes(sheets []*Sheet, c *study.Comparison, measure, low, high string, m
 		return ""
 	}
 	a, b := worstCell(c, least, measure), worstCell(c, most, measure)
-	if !(b.Value > 1.05*a.Value) {
+	if !(b.Value > 1.05*a.Value) || measure == "loudest register" && b.Value < lowestCurve {
 		return ""
 	}
 	unit := measureNamed(c, measure, m)
-	return fmt.Sprintf("%s %q (at most %s) %s %q (%s, in %s).", low, alternativeName(sheets[least]), unit.with(a.Value), high, alternativeName(sheets[most]),
-		unit.with(b.Value), clean(b.State))
+	return fmt.Sprintf("%s %q (at most %s) %s %q (%s, in %s).", low, alternativeName(sheets[least]), showWith(unit, a.Value), high, alternativeName(sheets[most]),
+		showWith(unit, b.Value), clean(b.State))
 }
 
 func measureNamed(c *study.Comparison, name string, m trade) measure {
@@ -238,4 +238,12 @@ func CompareCSV(w io.Writer, sheets []*Sheet, c *study.Comparison) error {
 	}
 	out.Flush()
 	return out.Error()
+}
+
+// showWith is show with the unit.
+func showWith(m measure, si float64) string {
+	if text := show(m, si); text == "<15" {
+		return "under NC 15"
+	}
+	return m.with(si)
 }

@@ -95,7 +95,7 @@ func sweepTable(b *strings.Builder, s *study.Sweep, style Style) {
 		p := &s.Points[k]
 		row := plain(clean(p.Values[0]))
 		for _, c := range columns {
-			row = append(row, cell{text: c.m.text(worstOver(p.Report, c.measure, c.more))})
+			row = append(row, cell{text: show(c.m, worstOver(p.Report, c.measure, c.more))})
 		}
 		t.add(append(row, levelCell(levels(p.Report)))...)
 	}

@@ -132,7 +132,7 @@ func beforeAfter(b *strings.Builder, t *study.Tuning, m trade, style Style) {
 	row := func(name string, p *study.Report) {
 		cells := plain(name)
 		for _, c := range columns {
-			cells = append(cells, cell{text: c.unit.text(worstOver(p, c.name, c.more))})
+			cells = append(cells, cell{text: show(c.unit, worstOver(p, c.name, c.more))})
 		}
 		tab.add(append(cells, levelCell(levels(p)))...)
 	}

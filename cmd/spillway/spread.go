@@ -1,0 +1,88 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"spillway/render/sheet"
+	"spillway/solver/study"
+)
+
+// spreadFlags are the flags of spread.
+type spreadFlags struct {
+	studyFlags
+	samples int
+	seed    uint64
+}
+
+func newSpread(c console) *cobra.Command {
+	f := &spreadFlags{}
+	cmd := &cobra.Command{
+		Use:   "spread JOB",
+		Short: "Say how sure the results are when the inputs are not",
+		Long: "Draws the uncertain inputs of a job, solves every call state for each draw, and gives for every\n" +
+			"result the range in which nine of ten lie, the inputs that most of it comes from, and how\n" +
+			"likely each limit holds. The same seed gives the same answer on any machine.\n\n" +
+			"Tolerances stand in the job file, each under a name of its own:\n\n" +
+			"  [spread]\n" +
+			"  flex    = { of = \"supply.*.compression\", from = \"4 %\", to = \"15 %\", each = true }\n" +
+			"  stops   = { of = \"damper.*.stop\", by = \"5 deg\" }\n" +
+			"  filter  = { of = \"equipment.filter.loading\", from = \"1\", to = \"2.5\" }\n" +
+			"  dampers = { of = \"coefficients.dampers\", share = \"30 %\", shape = \"bell\" }\n\n" +
+			"* stands for every part that has such a value; with each they vary one by one, else together.\n" +
+			"Without a [spread] table, tolerances of ours are taken.",
+		Example: "  spillway spread house.toml\n" +
+			"  spillway spread house.toml --state loft --samples 5000 --seed 7\n" +
+			"  spillway spread house.toml --format csv -o spread.csv",
+		Args:              jobs(1),
+		ValidArgsFunction: completeJob,
+		RunE:              func(_ *cobra.Command, args []string) error { return c.spread(args[0], f) },
+	}
+	f.add(cmd)
+	cmd.Flags().IntVar(&f.samples, "samples", 1000, "how many `SAMPLES` are drawn")
+	cmd.Flags().Uint64Var(&f.seed, "seed", 1, "`NUMBER` that the draws follow from")
+	return cmd
+}
+
+func (c console) spread(name string, f *spreadFlags) error {
+	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{})
+	if err != nil {
+		return err
+	}
+	progress, end := c.progress(f.samples)
+	found, err := s.Spread(v, study.Sampling{Samples: f.samples, Seed: f.seed, Progress: progress})
+	end()
+	if err != nil {
+		return c.studyError(name, v.Alternative, err)
+	}
+	head := headOf(name, g, &f.studyFlags)
+	return f.write(c, func(w io.Writer, style sheet.Style) error {
+		switch f.format.value {
+		case "json":
+			return sheet.SpreadJSON(w, head, found)
+		case "csv":
+			return sheet.SpreadCSV(w, head, found)
+		}
+		return sheet.SpreadText(w, head, found, style)
+	})
+}
+
+// progress shows on standard error how far a long run is, when that is a terminal; end wipes it out.
+func (c console) progress(total int) (step func(done int), end func()) {
+	file, ok := c.err.(*os.File)
+	if !ok || !term.IsTerminal(int(file.Fd())) {
+		return nil, func() {}
+	}
+	last := -1
+	step = func(done int) {
+		if percent := 100 * done / max(total, 1); percent != last {
+			last = percent
+			fmt.Fprintf(c.err, "\r%3d %% of %d samples", percent, total)
+		}
+	}
+	return step, func() { fmt.Fprint(c.err, "\r\x1b[K") }
+}

@@ -1,0 +1,312 @@
+package study
+
+import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distmv"
+	"gonum.org/v1/gonum/stat/samplemv"
+
+	"spillway/network"
+	"spillway/solver/verdict"
+)
+
+// Sampling says how a spread is drawn.
+type Sampling struct {
+	Samples int    // at least 20
+	Seed    uint64 // the same seed gives the same answer on any number of cores
+	// Random draws plainly at random instead of by a quasi-random sequence, for tests.
+	Random bool
+	// Tolerances replace those of the job.
+	Tolerances []network.Tolerance
+	// Progress is told how many samples are done, never by two goroutines at once; may be nil.
+	Progress func(done int)
+}
+
+// Spread is how sure results are when inputs are not.
+type Spread struct {
+	Inputs   []string
+	Samples  int
+	Failed   int // samples that had no solution and are left out
+	Assumed  bool
+	Measures []Measure
+	States   []string
+	Bands    [][]Band // by state, parallel to Measures
+	Chances  []Chance // of limits that do not always hold, the least likely first
+	// Held is the share of samples in which no limit is passed in any call state (no fault).
+	Held float64
+}
+
+// Band is one measure in one call state.
+type Band struct {
+	As                float64 // with the job as it is
+	Mean, Deviation   float64
+	Low, Middle, High float64   // 5, 50 and 95 %
+	Shares            []float64 // part of the variance that each input brings by itself; parallel to Spread.Inputs
+	Samples           []float64 // as they were drawn; NaN where it does not apply
+}
+
+// Chance is how likely a limit holds.
+type Chance struct {
+	Check
+	Holds   float64         // no fault
+	Clear   float64         // no caution either
+	Finding verdict.Finding // the worst that was seen
+}
+
+const (
+	leastSamples = 20
+	mostSamples  = 1_000_000
+)
+
+// Spread draws the uncertain inputs and solves every call state for each draw.
+//
+// Draws follow Owen's scrambling of the Halton sequence (Owen, "A randomized Halton algorithm in R", arXiv 1706.02808, 2017), which fills the
+// space of inputs more evenly than chance does. A band is the range between the 5th and the 95th of a hundred. The share of an input is the
+// correlation ratio, Var(E[y|x])/Var(y), estimated from slices of the draws and freed of the bias of few draws per slice; shares of
+// inputs that act together do not add up to one.
+func (s *Study) Spread(v Variant, q Sampling) (*Spread, error) {
+	if q.Samples < leastSamples || q.Samples > mostSamples {
+		return nil, question("a spread takes from %d to %d samples, not %d", leastSamples, mostSamples, q.Samples)
+	}
+	g, err := s.Read(v)
+	if err != nil {
+		return nil, err
+	}
+	tolerances := q.Tolerances
+	if tolerances == nil {
+		tolerances = g.Job.Spread
+	}
+	w := &Spread{Samples: q.Samples}
+	if len(tolerances) == 0 {
+		tolerances, w.Assumed = DefaultTolerances(g.Job), true
+	}
+	list, err := inputs(g.Job, tolerances)
+	if err != nil {
+		return nil, err
+	}
+	for _, in := range list {
+		w.Inputs = append(w.Inputs, in.name)
+	}
+	as, err := s.Report(v)
+	if err != nil {
+		return nil, err
+	}
+	draws := draw(len(list), q)
+	reports := make([]*Report, q.Samples)
+	failures := make([]error, q.Samples)
+	var mu sync.Mutex
+	done := 0
+	err = s.each(q.Samples, func(i int) error {
+		reports[i], failures[i] = s.sample(v, g.Job, list, draws.RawRowView(i))
+		if q.Progress != nil {
+			mu.Lock()
+			done++
+			q.Progress(done)
+			mu.Unlock()
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	w.gather(as, reports, failures, draws)
+	if w.Failed == q.Samples {
+		return nil, failures[0]
+	}
+	return w, nil
+}
+
+// draw gives the draws between 0 and 1, one row for each sample.
+func draw(dimensions int, q Sampling) *mat.Dense {
+	batch := mat.NewDense(q.Samples, dimensions, nil)
+	source := rand.NewPCG(q.Seed, 0x5917)
+	if q.Random {
+		r := rand.New(source)
+		for i := range q.Samples {
+			for k := range dimensions {
+				batch.Set(i, k, r.Float64())
+			}
+		}
+		return batch
+	}
+	samplemv.Halton{Kind: samplemv.Owen, Q: distmv.NewUnitUniform(dimensions, nil), Src: source}.Sample(batch)
+	return batch
+}
+
+// sample solves one draw.
+func (s *Study) sample(v Variant, job *network.Job, list []input, u []float64) (*Report, error) {
+	point := v
+	for k := range list {
+		if list[k].coefficient == "" {
+			point = list[k].assign(point, job, list[k].draw(u[k]))
+		}
+	}
+	slices.SortStableFunc(point.Set[len(v.Set):], func(a, b string) int {
+		return cmp.Compare(quickRank(a), quickRank(b)) // what can be changed in the graph comes last
+	})
+	g, states, err := s.graph(point)
+	if err != nil {
+		return nil, err
+	}
+	c := newChange(g)
+	for k := range list {
+		if list[k].coefficient != "" {
+			c.scale(list[k].coefficient, list[k].draw(u[k]))
+		}
+	}
+	r, err := s.solveGraph(point, c.graph, states)
+	if err != nil {
+		return nil, err
+	}
+	return newReport(r), nil
+}
+
+func quickRank(assignment string) int {
+	if isQuick(assignment) {
+		return 1
+	}
+	return 0
+}
+
+// gather makes bands, shares and chances of the samples, in their order.
+func (w *Spread) gather(as *Report, reports []*Report, failures []error, draws *mat.Dense) {
+	w.Measures = as.Measures
+	w.Bands = make([][]Band, len(as.States))
+	var good []int
+	for i := range reports {
+		if failures[i] != nil || len(reports[i].Measures) != len(as.Measures) || len(reports[i].States) != len(as.States) {
+			w.Failed++
+			continue
+		}
+		good = append(good, i)
+	}
+	columns := make([][]float64, len(w.Inputs))
+	for k := range columns {
+		columns[k] = make([]float64, len(good))
+		for n, i := range good {
+			columns[k][n] = draws.At(i, k)
+		}
+	}
+	for st := range as.States {
+		w.States = append(w.States, as.States[st].State.Name)
+		w.Bands[st] = make([]Band, len(as.Measures))
+		for m := range as.Measures {
+			samples := make([]float64, len(good))
+			for n, i := range good {
+				samples[n] = reports[i].States[st].Values[m]
+			}
+			w.Bands[st][m] = band(as.States[st].Values[m], samples, columns)
+		}
+	}
+	w.chances(reports, good)
+}
+
+// band sums up the samples of one measure.
+func band(as float64, samples []float64, columns [][]float64) Band {
+	b := Band{As: as, Mean: math.NaN(), Deviation: math.NaN(), Low: math.NaN(), Middle: math.NaN(), High: math.NaN(), Samples: samples}
+	var finite []float64
+	for _, y := range samples {
+		if !math.IsNaN(y) && !math.IsInf(y, 0) {
+			finite = append(finite, y)
+		}
+	}
+	if len(finite) < leastSamples {
+		return b
+	}
+	b.Mean, b.Deviation = stat.MeanStdDev(finite, nil)
+	sorted := slices.Clone(finite)
+	slices.Sort(sorted)
+	b.Low, b.Middle, b.High = stat.Quantile(0.05, stat.LinInterp, sorted, nil), stat.Quantile(0.5, stat.LinInterp, sorted, nil), stat.Quantile(0.95, stat.LinInterp, sorted, nil)
+	if len(finite) == len(samples) && b.Deviation > 1e-9*math.Abs(b.Mean)+1e-12 {
+		for _, x := range columns {
+			b.Shares = append(b.Shares, CorrelationRatio(x, samples))
+		}
+	}
+	return b
+}
+
+// CorrelationRatio estimates how much of the variance of y goes with x alone,
+//
+//	η² = Var(E[y|x]) / Var(y),
+//
+// the first-order index of variance-based sensitivity analysis (Sobol' 1993; Saltelli et al., "Global Sensitivity Analysis", 2008, from
+// memory). The draws are cut into slices of x with equally many in each; the variance between slices is freed of what it would be
+// by chance. The result lies between 0 and 1. It is 0 for fewer than 20 draws.
+func CorrelationRatio(x, y []float64) float64 {
+	n := len(y)
+	if n < leastSamples || len(x) != n {
+		return 0
+	}
+	slicesOf := min(max(n/40, 4), 40)
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(x[a], x[b]) })
+	mean := stat.Mean(y, nil)
+	between, within := 0.0, 0.0
+	for k := range slicesOf {
+		part := order[k*n/slicesOf : (k+1)*n/slicesOf]
+		sum := 0.0
+		for _, i := range part {
+			sum += y[i]
+		}
+		own := sum / float64(len(part))
+		between += float64(len(part)) * (own - mean) * (own - mean)
+		for _, i := range part {
+			within += (y[i] - own) * (y[i] - own)
+		}
+	}
+	total := between + within
+	if total == 0 {
+		return 0
+	}
+	byChance := within / float64(n-slicesOf) * float64(slicesOf-1)
+	return min(max((between-byChance)/total, 0), 1)
+}
+
+// chances counts how often limits hold.
+func (w *Spread) chances(reports []*Report, good []int) {
+	type tally struct {
+		faults, cautions int
+		worst            verdict.Finding
+	}
+	counts := map[Check]*tally{}
+	var order []Check
+	held := 0
+	for _, i := range good {
+		clean := true
+		for _, f := range reports[i].Faults(true) {
+			n := counts[f.Check]
+			if n == nil {
+				n = &tally{worst: f.Finding}
+				counts[f.Check] = n
+				order = append(order, f.Check)
+			}
+			n.cautions++
+			if f.Finding.Level == verdict.Fault {
+				n.faults++
+				clean = false
+			}
+			if passed(f.Finding.Level, verdict.Fault) && !passed(n.worst.Level, verdict.Fault) || f.Finding.Level == n.worst.Level && excess(f.Finding) > excess(n.worst) {
+				n.worst = f.Finding
+			}
+		}
+		if clean {
+			held++
+		}
+	}
+	all := float64(max(len(good), 1))
+	w.Held = float64(held) / all
+	for _, c := range order {
+		n := counts[c]
+		w.Chances = append(w.Chances, Chance{Check: c, Holds: 1 - float64(n.faults)/all, Clear: 1 - float64(n.cautions)/all, Finding: n.worst})
+	}
+	slices.SortStableFunc(w.Chances, func(a, b Chance) int { return cmp.Or(cmp.Compare(a.Holds, b.Holds), cmp.Compare(a.Clear, b.Clear)) })
+}
