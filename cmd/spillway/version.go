@@ -2,7 +2,9 @@ package main
 
 import (
 	"fmt"
+	"runtime"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -11,27 +13,61 @@ import (
 const version = "0.1.0"
 
 func newVersion(c console) *cobra.Command {
-	return &cobra.Command{
-		Use:     "version",
-		Short:   "Print the version",
-		Long:    "Prints the program's version, and the revision it was built from when that is known.",
-		Example: "  spillway version",
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) > 0 {
-				return fail(wrongCall, "version takes no arguments")
-			}
-			return nil
-		},
+	var build bool
+	cmd := &cobra.Command{
+		Use:   "version",
+		Short: "Print the version",
+		Long:  "Prints the program's version, and the revision it was built from when that is known.",
+		Example: "  spillway version\n" +
+			"  spillway version --build",
+		Args: noArguments,
 		RunE: func(*cobra.Command, []string) error {
-			line := "spillway " + version
-			if info, ok := debug.ReadBuildInfo(); ok {
-				for _, s := range info.Settings {
-					if s.Key == "vcs.revision" && len(s.Value) >= 12 {
-						line += " (" + s.Value[:12] + ")"
-					}
-				}
-			}
-			return c.emit(fmt.Appendln(nil, line))
+			info, _ := debug.ReadBuildInfo()
+			return c.emit([]byte(versionText(info, build)))
 		},
 	}
+	cmd.Flags().BoolVar(&build, "build", false, "also what it was built with: one KEY VALUE in a line")
+	return cmd
+}
+
+// versionText is the first line, and what the build says of itself behind it. info may be nil.
+func versionText(info *debug.BuildInfo, build bool) string {
+	var settings []debug.BuildSetting
+	if info != nil {
+		settings = info.Settings
+	}
+	value := func(key string) string {
+		for _, s := range settings {
+			if s.Key == key {
+				return s.Value
+			}
+		}
+		return ""
+	}
+	text := "spillway " + version
+	if revision := value("vcs.revision"); len(revision) >= 12 {
+		text += " (" + revision[:12]
+		if value("vcs.modified") == "true" {
+			text += ", changed"
+		}
+		text += ")"
+	}
+	text += "\n"
+	if !build {
+		return text
+	}
+	var b strings.Builder
+	b.WriteString(text)
+	fmt.Fprintf(&b, "go %s\nplatform %s/%s\n", strings.TrimPrefix(runtime.Version(), "go"), runtime.GOOS, runtime.GOARCH)
+	for _, key := range []string{"vcs.revision", "vcs.time", "vcs.modified", "-tags", "-race", "CGO_ENABLED"} {
+		if v := value(key); v != "" {
+			fmt.Fprintf(&b, "%s %s\n", strings.TrimPrefix(strings.ToLower(key), "-"), v)
+		}
+	}
+	if info != nil {
+		for _, d := range info.Deps {
+			fmt.Fprintf(&b, "module %s %s\n", d.Path, d.Version)
+		}
+	}
+	return b.String()
 }
