@@ -21,7 +21,9 @@ type Solver struct {
 	graph *network.Graph
 	plan  *plan
 	noise *noisePlan
-	quick bool
+	// junctions are tabulated once; a call state takes them at its densities.
+	junctions []*resist.Junction
+	quick     bool
 }
 
 // Quick returns a solver of the same installation that leaves out the time courses: for studies that solve thousands of times. What
@@ -51,7 +53,15 @@ func New(g *network.Graph) (*Solver, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Solver{graph: g, plan: p, noise: n}, nil
+	s := &Solver{graph: g, plan: p, noise: n}
+	for _, j := range g.Junctions {
+		junction, err := s.junction(j)
+		if err != nil {
+			return nil, err
+		}
+		s.junctions = append(s.junctions, junction)
+	}
+	return s, nil
 }
 
 // SolveAll solves call states side by side and returns their outcomes in the same order. Of several errors the first state's is
@@ -105,7 +115,6 @@ type calculation struct {
 	points     []flow.OperatingPoint // of a blower whose curve rises somewhere
 	lift       []float64             // Pa of buoyancy per element, in its direction
 	iterations int
-	junctions  []*resist.Junction
 	heatSolver *heat.Solver
 	heatNet    *heat.Network
 	heat       *heat.Solution
@@ -156,14 +165,7 @@ func (c *calculation) pose() error {
 		}
 	}
 	for i, j := range g.Junctions {
-		if len(c.junctions) == i { // the first turn tabulates, later ones change the density only
-			junction, err := c.junction(j)
-			if err != nil {
-				return err
-			}
-			c.junctions = append(c.junctions, junction)
-		}
-		c.problem.Couplings = append(c.problem.Couplings, c.junctions[i].At(c.set.air[j.Common].Density))
+		c.problem.Couplings = append(c.problem.Couplings, c.solver.junctions[i].At(c.set.air[j.Common].Density))
 	}
 	return nil
 }
@@ -191,8 +193,9 @@ func (r reversed) Drop(q float64) (drop, slope float64) {
 	return -drop, slope
 }
 
-func (c *calculation) junction(j network.Junction) (*resist.Junction, error) {
-	p, g := c.solver.plan, c.solver.graph
+// junction tabulates a junction, for standard air.
+func (s *Solver) junction(j network.Junction) (*resist.Junction, error) {
+	p, g := s.plan, s.graph
 	row, ok := catalog.LookupJunction(j.Kind)
 	if !ok {
 		return nil, fmt.Errorf("%s: %q is not a junction of the catalogue", g.Nodes[j.Node].Name, j.Kind)
@@ -204,7 +207,7 @@ func (c *calculation) junction(j network.Junction) (*resist.Junction, error) {
 	junction, err := resist.NewJunction(resist.JunctionData{
 		Run: p.edgeOf[j.Run], Branch: p.edgeOf[j.Branch], RunInward: inward(j.Run), BranchInward: inward(j.Branch),
 		CommonArea: j.CommonArea, RunArea: j.RunArea, BranchArea: j.BranchArea,
-		Kind: row, Density: c.set.air[j.Common].Density,
+		Kind: row, Density: air.StandardDensity,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", g.Nodes[j.Node].Name, err)
