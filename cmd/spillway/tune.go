@@ -20,6 +20,9 @@ type tuneFlags struct {
 	priority choice
 	cautions bool
 	send     string
+	balance  bool
+	ask      []string
+	blower   string
 	most     int
 }
 
@@ -36,11 +39,15 @@ func newTune(c console) *cobra.Command {
 			"the stops of all zone dampers and the weights of bypasses and dumps move. One setting is\n" +
 			"found exactly, several on the grid of --steps, with nothing better left on it. When nothing\n" +
 			"meets all limits it says which ones cannot be kept together and shows the best compromise.\n\n" +
-			"--send finds the one setting at which so much air goes into a satisfied zone.",
+			"--send finds the one setting at which so much air goes into a satisfied zone. --balance sets a\n" +
+			"hand damper in every run so that all registers get the same share of what they want. --ask\n" +
+			"shares the air of a variable-speed blower among zones by what they ask.",
 		Example: "  spillway tune house.toml --move \"damper.main.stop=0..100 %\" --for comfort\n" +
 			"  spillway tune house.toml --alternative bypass --for static\n" +
 			"  spillway tune house.toml --move \"equipment.cooling.tap=low, medium, high\" --move \"damper.main.stop=0..80 %\"\n" +
-			"  spillway tune house.toml --state \"cooling: loft\" --move \"damper.main.stop=0..100 %\" --send \"main=400 cfm\"",
+			"  spillway tune house.toml --state \"cooling: loft\" --move \"damper.main.stop=0..100 %\" --send \"main=400 cfm\"\n" +
+			"  spillway tune house.toml --balance\n" +
+			"  spillway tune house.toml --state cooling --ask \"living=80 %\" --ask \"bedrooms=50 %\" --blower \"500..1600 cfm\"",
 		Args:              jobs(1),
 		ValidArgsFunction: completeJob,
 		RunE:              func(_ *cobra.Command, args []string) error { return c.tune(args[0], f) },
@@ -50,6 +57,9 @@ func newTune(c console) *cobra.Command {
 	cmd.Flags().IntVar(&f.steps, "steps", 21, "how many `VALUES` each range has when several settings move")
 	cmd.Flags().BoolVar(&f.cautions, "cautions", false, "meet cautions too, not only faults")
 	cmd.Flags().StringVar(&f.send, "send", "", "find the setting at which this goes into a satisfied zone: `ZONE=AIRFLOW`")
+	cmd.Flags().BoolVar(&f.balance, "balance", false, "set hand dampers so that all registers get the same share of their want")
+	cmd.Flags().StringArrayVar(&f.ask, "ask", nil, "modulating system: this much of its want a `ZONE=SHARE` asks for (repeatable)")
+	cmd.Flags().StringVar(&f.blower, "blower", "", "modulating system: least and greatest airflow of the blower, `FROM..TO`")
 	cmd.Flags().IntVar(&f.most, "most", 0, "how many `VARIANTS` may be solved (0: up to 4000, fewer with many call states)")
 	f.priority.add(cmd, "for", "what counts among settings that meet all limits")
 	complete(cmd, "move", completeSet)
@@ -57,6 +67,12 @@ func newTune(c console) *cobra.Command {
 }
 
 func (c console) tune(name string, f *tuneFlags) error {
+	switch {
+	case len(f.ask) > 0:
+		return c.modulate(name, f)
+	case f.balance:
+		return c.balance(name, f)
+	}
 	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{})
 	if err != nil {
 		return err

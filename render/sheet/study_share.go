@@ -1,0 +1,62 @@
+package sheet
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"spillway/solver/study"
+)
+
+// BalanceText writes the hand-damper settings that were found, with the lines to paste.
+func BalanceText(w io.Writer, head *Sheet, h *study.HandBalance, style Style) error {
+	style.units = head.Units
+	m := tradeOf(style.units)
+	var b strings.Builder
+	b.WriteString(style.paint(shorten(clean(head.title()), pageWidth), heading) + "\n\n")
+	paragraph(&b, 0, "", fmt.Sprintf("In %s every register gets %s of what it wants with these hand dampers. One at least stays wide open, so that the blower works against no more than it must.",
+		clean(h.State), m.percent.with(h.Ratio)), style, plainTone)
+	b.WriteByte('\n')
+	t := table{columns: []column{{head: "Run", left: true}, {above: "open", head: "%"}, {above: "of its want", head: "before, %"}, {above: "", head: "after, %"}}}
+	for k, line := range h.Lines {
+		t.addPlain(clean(line), m.percent.textTo(h.Open[k], 0), m.percent.text(h.Before[k]), m.percent.text(h.After[k]))
+	}
+	t.write(&b, 0, style)
+	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
+	b.WriteString(indent(override(head.Job.Alternative, "balanced", h.Variant.Set)))
+	if !style.Continued {
+		b.WriteString(Closing(style))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// ModulateText writes how a variable-speed blower and modulating dampers share the air.
+func ModulateText(w io.Writer, head *Sheet, s *study.Modulation, style Style) error {
+	style.units = head.Units
+	m := tradeOf(style.units)
+	var b strings.Builder
+	b.WriteString(style.paint(shorten(clean(head.title()), pageWidth), heading) + "\n\n")
+	text := fmt.Sprintf("In %s the blower runs at %s with a static of %s", clean(s.State), m.airflow.with(s.Outcome.Blower.Airflow), m.pressure.with(s.Outcome.Blower.ExternalStatic)) + "; " + m.airflow.with(s.LeftOver) + " are left over."
+	switch {
+	case s.AtLeast:
+		text += " That is the least it can, which is more than the zones ask."
+	case s.AtMost:
+		text += " That is the most it can, which is less than the zones ask."
+	}
+	paragraph(&b, 0, "", text, style, plainTone)
+	b.WriteByte('\n')
+	t := table{columns: []column{{head: "Zone", left: true}, {above: "damper", head: "% open"}, {above: "asks", head: m.airflow.label}, {above: "gets", head: m.airflow.label}}}
+	for k, zone := range s.Zones {
+		t.addPlain(clean(zone), m.percent.text(s.Positions[k]), m.airflow.text(s.Asked[k]), m.airflow.text(s.Given[k]))
+	}
+	t.write(&b, 0, style)
+	ledgerTable(&b, s.Outcome, style)
+	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
+	b.WriteString(indent(override(head.Job.Alternative, "modulated", s.Variant.Set)))
+	if !style.Continued {
+		b.WriteString(Closing(style))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
