@@ -63,6 +63,7 @@ type Place struct{ Level, Text string }
 // Table is a table of texts; the first column is a row's head.
 type Table struct {
 	Caption string
+	Words   int // how many columns at its left hold words; the others hold numbers
 	Head    []string
 	Rows    [][]string
 	Note    string

@@ -16,7 +16,7 @@ func (panel *Panel) tables(p sheet.Printer, o *state.Outcome) {
 
 func registerTable(p sheet.Printer, o *state.Outcome) Table {
 	u := p.Units()
-	t := Table{Caption: "Registers", Head: []string{"register", "room", "zone", "", u.Airflow, "wanted", "face " + u.Velocity, "static " + u.Pressure, u.Temperature, "NC", "throw " + u.Length}}
+	t := Table{Caption: "Registers", Words: 4, Head: []string{"register", "room", "zone", "", u.Airflow, "wanted", "face " + u.Velocity, "static " + u.Pressure, u.Temperature, "NC", "throw " + u.Length}}
 	for i, r := range o.Registers {
 		g := &o.Graph.Registers[i]
 		call := ""
@@ -49,7 +49,7 @@ func noiseText(nc float64, below bool) string {
 
 func zoneTable(p sheet.Printer, o *state.Outcome) Table {
 	u := p.Units()
-	t := Table{Caption: "Zones", Head: []string{"zone", "", u.Airflow, "wanted", "return", "against house " + u.Pressure, "drift " + u.Drift, "ends " + u.Span + " off"},
+	t := Table{Caption: "Zones", Words: 2, Head: []string{"zone", "", u.Airflow, "wanted", "return", "against house " + u.Pressure, "drift " + u.Drift, "ends " + u.Span + " off"},
 		Note: "Drift is while the call runs; its end is where calls like this would leave the zone if they went on."}
 	for i, z := range o.Zones {
 		call := "satisfied"
@@ -63,7 +63,7 @@ func zoneTable(p sheet.Printer, o *state.Outcome) Table {
 
 func damperTable(p sheet.Printer, o *state.Outcome) Table {
 	u := p.Units()
-	t := Table{Caption: "Dampers", Head: []string{"damper", "stands", "open", "blade", u.Airflow, "drop " + u.Pressure}}
+	t := Table{Caption: "Dampers", Words: 2, Head: []string{"damper", "stands", "open", "blade", u.Airflow, "drop " + u.Pressure}}
 	for i := range o.Dampers {
 		d := &o.Dampers[i]
 		t.Rows = append(t.Rows, []string{sheet.Clean(d.Name), p.DamperWords(d), p.Percent(d.Position), bladeText(d.Blade), p.ZoneAirflow(o, d.Airflow), p.Drop(d.Drop)})
@@ -79,7 +79,7 @@ func bladeText(degrees float64) string {
 }
 
 func portTable(p sheet.Printer, o *state.Outcome) Table {
-	t := Table{Caption: "Static pressure at the ports", Head: []string{"port", "at", p.Units().Pressure}}
+	t := Table{Caption: "Static pressure at the ports", Words: 2, Head: []string{"port", "at", p.Units().Pressure}}
 	for _, r := range p.Ports(o) {
 		at := sheet.Clean(r.At)
 		if at == "" {
@@ -92,7 +92,7 @@ func portTable(p sheet.Printer, o *state.Outcome) Table {
 
 func ductTable(p sheet.Printer, o *state.Outcome) Table {
 	u := p.Units()
-	t := Table{Caption: "Ducts", Head: []string{"duct", u.Airflow, "surplus", u.Velocity, "drop " + u.Pressure, "static at its end", u.Temperature}}
+	t := Table{Caption: "Ducts", Words: 1, Head: []string{"duct", u.Airflow, "surplus", u.Velocity, "drop " + u.Pressure, "static at its end", u.Temperature}}
 	for i, e := range o.Graph.Elements {
 		if e.Kind != network.KindDuct {
 			continue

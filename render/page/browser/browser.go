@@ -44,8 +44,8 @@ type message struct {
 	reply
 }
 
-// patience is how long one command may take.
-const patience = 30 * time.Second
+// patience is how long one command may take; printing a long report on a busy machine is the slowest.
+const patience = 2 * time.Minute
 
 // find looks for a browser.
 func find() string {

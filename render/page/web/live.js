@@ -153,10 +153,10 @@
         div.append(control(k, i));
       });
     }
+    // A setting that does nothing in this call state is out of the way.
     a.knobs.forEach((k, i) => {
       const row = box.querySelectorAll('.slider')[i];
       row.classList.toggle('idle', !k.active);
-      row.querySelector('.idle-note').textContent = k.active ? '' : 'not in this call state';
       row.classList.toggle('changed', k.path in ask.set);
       const range = row.querySelector('input[type=range]'), text = row.querySelector('input[type=text]'), pick = row.querySelector('select');
       if (pick) { pick.value = k.text; return; }
@@ -176,9 +176,7 @@
     const help = document.createElement('span');
     help.className = 'faint';
     help.textContent = k.help + ' ';
-    const idle = document.createElement('span');
-    idle.className = 'faint idle-note';
-    label.append(help, idle);
+    label.append(help);
     row.append(label);
     if (k.choices) {
       const pick = document.createElement('select');

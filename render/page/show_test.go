@@ -1,0 +1,48 @@
+package page_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"spillway/render/page/browser"
+)
+
+// TestShow takes pictures of reports, to be looked at: SPILLWAY_SHOW=folder SPILLWAY_EXAMPLE=two-floor go test -run Show ./render/page
+func TestShow(t *testing.T) {
+	folder := os.Getenv("SPILLWAY_SHOW")
+	if folder == "" {
+		t.Skip("takes pictures only when SPILLWAY_SHOW names a folder; it checks nothing")
+	}
+	names := examples
+	if one := os.Getenv("SPILLWAY_EXAMPLE"); one != "" {
+		names = strings.Split(one, ",")
+	}
+	b := browser.Start(t)
+	for _, name := range names {
+		url := onDisk(t, dossier(t, name, example(t, name), false, 12, 3))
+		save := func(p *browser.Page, what string) {
+			require.NoError(t, os.WriteFile(filepath.Join(folder, name+"-"+what+".png"), p.Screenshot(), 0o666))
+		}
+		p := b.Page(t, 1500, 950)
+		for _, view := range []string{"v0", "v0s1", "v0-sheet", "about"} {
+			p.Open(url + "#" + view)
+			save(p, view+"-light")
+		}
+		p.Media("", "dark")
+		p.Open(url + "#v0s1")
+		save(p, "v0s1-dark")
+		p.Media("", "light")
+		p.Size(390, 800, 2)
+		p.Open(url + "#v0s1")
+		save(p, "v0s1-phone")
+		p.Size(1500, 950, 1)
+		p.Media("print", "light")
+		p.Open(url)
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name+".pdf"), p.PDF(), 0o666))
+		p.Media("", "light")
+	}
+}
