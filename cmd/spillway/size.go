@@ -1,0 +1,94 @@
+package main
+
+import (
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"spillway/network/units"
+	"spillway/render/sheet"
+	"spillway/solver/study"
+)
+
+// sizeFlags are the flags of size.
+type sizeFlags struct {
+	studyFlags
+	friction, static string
+}
+
+func newSize(c console) *cobra.Command {
+	f := &sizeFlags{}
+	cmd := &cobra.Command{
+		Use:   "size JOB",
+		Short: "Size ducts, registers and grilles from what the zones want",
+		Long: "Turns loads and wanted airflows into duct sizes by a friction rate, or by the greatest static\n" +
+			"that any call state may have, rounded up to sizes that are sold; then solves every call\n" +
+			"state with them. Returns, bypasses and dumps are sized for the most they carry in any call\n" +
+			"state. Rectangular ducts keep their height. The sizes come as lines to paste.",
+		Example: "  spillway size house.toml --friction \"0.08\"\n" +
+			"  spillway size house.toml --static \"0.45 inwc\"\n" +
+			"  spillway size house-si.toml --friction \"0.8 Pa/m\"",
+		Args:              jobs(1),
+		ValidArgsFunction: completeJob,
+		RunE:              func(_ *cobra.Command, args []string) error { return c.size(args[0], f) },
+	}
+	f.add(cmd)
+	cmd.Flags().StringVar(&f.friction, "friction", "", "size by this `RATE`: in. of water per 100 ft, or Pa/m")
+	cmd.Flags().StringVar(&f.static, "static", "", "size so that no call state goes above this external static `PRESSURE`")
+	return cmd
+}
+
+func (c console) size(name string, f *sizeFlags) error {
+	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{})
+	if err != nil {
+		return err
+	}
+	var goal study.SizeGoal
+	if f.friction != "" {
+		var ok bool
+		if goal.Friction, ok = frictionRate(f.friction, g.Job.Units); !ok {
+			return fail(wrongCall, "--friction: write a rate such as \"0.08 inwc/100ft\" or \"0.8 Pa/m\"")
+		}
+	}
+	if f.static != "" {
+		if goal.Static, err = units.KindPressure.Parse(f.static, g.Job.Units); err != nil || goal.Static <= 0 {
+			return fail(wrongCall, "--static: write a pressure such as \"0.45 inwc\"")
+		}
+	}
+	if (goal.Friction > 0) == (goal.Static > 0) {
+		return fail(wrongCall, "size takes --friction or --static, one of the two")
+	}
+	found, err := s.Size(v, goal)
+	if err != nil {
+		return c.studyError(name, v.Alternative, err)
+	}
+	head := headOf(name, g, &f.studyFlags)
+	return f.write(c, func(w io.Writer, style sheet.Style) error {
+		switch f.format.value {
+		case "json":
+			return sheet.SizeJSON(w, head, found)
+		case "csv":
+			return sheet.SizeCSV(w, head, found)
+		}
+		return sheet.SizeText(w, head, found, style)
+	})
+}
+
+// frictionRate reads "0.08", "0.08 inwc/100ft" or "0.8 Pa/m" as Pa/m; a bare number is in the job's units.
+func frictionRate(text string, system units.System) (float64, bool) {
+	text = strings.ToLower(strings.ReplaceAll(text, " ", ""))
+	factor := units.InchWater / (100 * units.Foot)
+	if system == units.SI {
+		factor = 1
+	}
+	switch {
+	case strings.HasSuffix(text, "pa/m"):
+		text, factor = strings.TrimSuffix(text, "pa/m"), 1
+	case strings.HasSuffix(text, "inwc/100ft"):
+		text, factor = strings.TrimSuffix(text, "inwc/100ft"), units.InchWater/(100*units.Foot)
+	}
+	x, err := strconv.ParseFloat(text, 64)
+	return x * factor, err == nil && x > 0 && x < 1000
+}

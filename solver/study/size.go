@@ -1,0 +1,294 @@
+package study
+
+import (
+	"math"
+	"slices"
+
+	"spillway/network"
+	"spillway/network/catalog"
+	"spillway/network/section"
+	"spillway/network/units"
+	"spillway/solver/air"
+	"spillway/solver/air/bracket"
+	"spillway/solver/resist"
+)
+
+// SizeGoal is what ducts are sized by: a friction rate, or the greatest external static of any call state.
+type SizeGoal struct {
+	Friction float64 // Pa/m of standard air; 0: by Static
+	Static   float64 // Pa
+	// SupplyFace and ReturnFace are the greatest face velocities of registers and grilles at their design airflow, m/s; 0 takes the
+	// recommended ones.
+	SupplyFace, ReturnFace float64
+}
+
+// Sizing is what came of sizing.
+type Sizing struct {
+	Rate          float64 // Pa/m that the ducts were sized by
+	Lines         []SizedLine
+	Variant       Variant
+	Before, After *Report
+	Meets         bool // by Static: no call state goes above it
+}
+
+// SizedLine is one run with its new size, and what it ends or begins in.
+type SizedLine struct {
+	Table, Name string
+	Airflow     float64 // m³/s of standard air that it is sized for
+	Was, Size   section.Section
+	Text        string  // as the job file writes it
+	Velocity    float64 // m/s of standard air
+	Friction    float64 // Pa/m, with the multiplier of flexible duct
+	Opening     string  // register or grille; "" when it has none
+}
+
+// FrictionRate is the friction rate that an available pressure leaves for a length with fittings,
+//
+//	rate = available pressure / total effective length,
+//
+// Pa/m from Pa and m: the friction-rate method (common practice).
+func FrictionRate(available, length float64) float64 { return available / length }
+
+// DiameterFor is the diameter of round duct, m, that has a friction rate (Pa/m) at an airflow (m³/s of the air given), by
+// Darcy–Weisbach with Colebrook's friction factor. Multiplier is that of flexible duct, 1 for others.
+func DiameterFor(airflow, rate, roughness float64, multiplier func(diameter float64) float64, a air.State) (float64, error) {
+	if !(airflow > 0) || !(rate > 0) {
+		return 0, question("a duct is sized for an airflow and a friction rate above zero")
+	}
+	const least, most = 0.02, 5.0
+	if frictionOf(section.NewRound(most), airflow, roughness, multiplier(most), a) > rate {
+		return 0, question("no duct is large enough for %g m³/s at %g Pa/m", airflow, rate)
+	}
+	if frictionOf(section.NewRound(least), airflow, roughness, multiplier(least), a) < rate {
+		return least, nil
+	}
+	return bracket.Root(func(d float64) float64 {
+		return math.Log(frictionOf(section.NewRound(d), airflow, roughness, multiplier(d), a) / rate)
+	}, least, most, 1e-9)
+}
+
+// frictionOf is the friction of a metre of duct, Pa.
+func frictionOf(s section.Section, airflow, roughness, multiplier float64, a air.State) float64 {
+	d, err := resist.NewDuct(resist.DuctData{Area: s.Area(), Diameter: s.HydraulicDiameter(), Length: 1, Roughness: roughness, Multiplier: multiplier, Air: a})
+	if err != nil {
+		return math.NaN()
+	}
+	return d.FrictionDrop(airflow * a.Density)
+}
+
+// Size gives every run of duct, register and grille a size that is sold. Supply runs are sized for what the registers behind them want
+// (which the job takes from the loads where it gives no airflow), returns, bypasses and dumps for the most that goes through them in
+// any call state. A run is as small as the friction rate and the greatest velocity of its kind allow; rectangular ducts keep their
+// height. By a static, the greatest friction rate is sought with which no call state goes above it, by bisection, since smaller ducts
+// never lower the static; what the bypass and the bleed carry is counted anew for the sizes that were found.
+func (s *Study) Size(v Variant, goal SizeGoal) (*Sizing, error) {
+	if (goal.Friction > 0) == (goal.Static > 0) {
+		return nil, question("size by a friction rate or by a greatest static, one of the two")
+	}
+	before, err := s.Solve(v)
+	if err != nil {
+		return nil, err
+	}
+	try := func(rate float64) (*Sizing, error) {
+		from := before
+		var z *Sizing
+		for range 2 { // the second time with the flows of the first sizes
+			if z, err = sizeAt(v, from, goal, rate); err != nil {
+				return nil, err
+			}
+			if from, err = s.Solve(z.Variant); err != nil {
+				return nil, err
+			}
+		}
+		for i := range z.Lines {
+			if l := lineOf(before.Graph.Job, z.Lines[i].Table, z.Lines[i].Name); l != nil {
+				z.Lines[i].Was = l.Size.Section
+			}
+		}
+		z.Before, z.After = newReport(before), newReport(from)
+		z.Meets = goal.Static == 0 || worstStatic(z.After) <= goal.Static
+		return z, nil
+	}
+	if goal.Friction > 0 {
+		return try(goal.Friction)
+	}
+	const least, most = 0.05, 8.0 // Pa/m; our choice, wide of use
+	best, err := try(least)
+	if err != nil || !best.Meets {
+		return best, err
+	}
+	low, high := math.Log(least), math.Log(most)
+	for high-low > 0.01 {
+		mid := (low + high) / 2
+		z, err := try(math.Exp(mid))
+		if err != nil {
+			return nil, err
+		}
+		if z.Meets {
+			best, low = z, mid
+		} else {
+			high = mid
+		}
+	}
+	return best, nil
+}
+
+// sizeAt sizes all runs by a friction rate and the flows of a solved variant.
+func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64) (*Sizing, error) {
+	job := r.Graph.Job
+	z := &Sizing{Rate: rate, Variant: v}
+	face := func(given float64, row string) float64 {
+		if given > 0 {
+			return given
+		}
+		advice, _ := catalog.LookupVelocity(row)
+		return advice.Recommended
+	}
+	supplyFace, returnFace := face(goal.SupplyFace, "supply face default"), face(goal.ReturnFace, "return grille default")
+	design := designAirflows(r)
+	for _, table := range []struct {
+		name  string
+		lines []network.Line
+	}{{"supply", job.Supply}, {"return", job.Return}, {"bypass", job.Bypass}, {"dump", job.Dump}} {
+		for i := range table.lines {
+			l := &table.lines[i]
+			q := design[l.Name]
+			if !(q > 0) {
+				continue
+			}
+			sized, err := sizeLine(table.name, l, q, rate, job.Units)
+			if err != nil {
+				return nil, err
+			}
+			path := table.name + "." + quoted(l.Name)
+			z.Variant = z.Variant.With(path+".size", sized.Text)
+			if d := damperOf(job, l.Damper); d != nil && d.Size.Area() > 0 {
+				z.Variant = z.Variant.With("damper."+quoted(d.Name)+".size", bare(sized.Text))
+			}
+			switch {
+			case l.Register != nil:
+				_, sized.Opening = opening(registerSizes(), q/supplyFace)
+				z.Variant = z.Variant.With(path+".register.size", sized.Opening)
+			case l.Grille != nil:
+				_, sized.Opening = opening(grilleSizes(), q/returnFace)
+				z.Variant = z.Variant.With(path+".grille.size", sized.Opening)
+			}
+			z.Lines = append(z.Lines, sized)
+		}
+	}
+	return z, nil
+}
+
+// sizeLine sizes one run.
+func sizeLine(table string, l *network.Line, q, rate float64, system units.System) (SizedLine, error) {
+	sized := SizedLine{Table: table, Name: l.Name, Airflow: q, Was: l.Size.Section}
+	material, ok := catalog.LookupMaterial(l.Material)
+	if !ok {
+		material, _ = catalog.LookupMaterial(catalog.DefaultMaterial)
+	}
+	multiplier := func(diameter float64) float64 {
+		if !material.Flexible {
+			return 1
+		}
+		m, _ := catalog.FlexCorrection(100*float64(l.Compression), diameter)
+		return m * max(l.Sag, 1)
+	}
+	fastest := greatestVelocity(table, l, material.Flexible)
+	a := air.Standard()
+	if l.Size.Section.Shape == section.Round {
+		d, err := DiameterFor(q, rate, material.Roughness, multiplier, a)
+		if err != nil {
+			return sized, err
+		}
+		sized.Size, sized.Text = roundUp(max(d, math.Sqrt(4*q/(math.Pi*fastest))), system)
+	} else {
+		sized.Size, sized.Text = widen(l.Size.Section.Height, system, func(made section.Section) bool {
+			return q/made.Area() <= fastest && frictionOf(made, q, material.Roughness, 1, a) <= rate
+		})
+	}
+	sized.Velocity = q / sized.Size.Area()
+	sized.Friction = frictionOf(sized.Size, q, material.Roughness, multiplier(sized.Size.HydraulicDiameter()), a)
+	if material.Name != catalog.DefaultMaterial {
+		sized.Text += " " + material.Name
+	}
+	return sized, nil
+}
+
+// greatestVelocity is the velocity that a run should not exceed at its design airflow.
+func greatestVelocity(table string, l *network.Line, flexible bool) float64 {
+	row := "trunk default"
+	switch {
+	case table == "return":
+		row = "return trunk default"
+	case l.Register != nil && flexible:
+		row = "flex branch default"
+	case l.Register != nil:
+		row = "branch default"
+	}
+	advice, _ := catalog.LookupVelocity(row)
+	return advice.Maximum
+}
+
+// designAirflows are what runs are sized for, by name: see Size.
+func designAirflows(r *Result) map[string]float64 {
+	g := r.Graph
+	flows := map[string]float64{}
+	parent := map[string]string{}
+	for i := range g.Job.Supply {
+		parent[g.Job.Supply[i].Name] = g.Job.Supply[i].From
+	}
+	for _, reg := range g.Registers {
+		if reg.Dump {
+			continue
+		}
+		line := reg.Line
+		for steps := 0; line != "" && steps <= len(parent); steps++ {
+			if _, ok := parent[line]; !ok {
+				break
+			}
+			flows[line] += reg.Wants
+			line = parent[line]
+		}
+	}
+	for _, o := range r.Outcomes {
+		for i := range g.Elements {
+			e := &g.Elements[i]
+			if e.Kind != network.KindDuct && e.Kind != network.KindGrille || e.Side == network.SupplySide {
+				continue
+			}
+			flows[e.Line] = max(flows[e.Line], math.Abs(o.Elements[i].Airflow))
+		}
+	}
+	return flows
+}
+
+func lineOf(job *network.Job, table, name string) *network.Line {
+	lines := map[string][]network.Line{"supply": job.Supply, "return": job.Return, "bypass": job.Bypass, "dump": job.Dump}[table]
+	i := slices.IndexFunc(lines, func(l network.Line) bool { return l.Name == name })
+	if i < 0 {
+		return nil
+	}
+	return &lines[i]
+}
+
+func damperOf(job *network.Job, name string) *network.Damper {
+	i := slices.IndexFunc(job.Dampers, func(d network.Damper) bool { return name != "" && d.Name == name })
+	if i < 0 {
+		return nil
+	}
+	return &job.Dampers[i]
+}
+
+// bare leaves a material behind a size out: dampers have none.
+func bare(size string) string {
+	for i := range len(size) {
+		if size[i] == ' ' {
+			for k := i + 1; k < len(size); k++ {
+				if size[k] == ' ' {
+					return size[:k]
+				}
+			}
+		}
+	}
+	return size
+}

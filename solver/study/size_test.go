@@ -1,0 +1,103 @@
+package study_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/network/section"
+	"spillway/network/units"
+	"spillway/solver/air"
+	"spillway/solver/study"
+)
+
+// Ducts of Handbook of Fundamentals 2021 (SI), chapter 21, Example 8 (Tables 14, 17, 18): air of 0.978 kg/m³, roughness 0.12 mm. At the
+// friction that is published for a section, the diameter that is published must come out. Friction is printed to 1 Pa, which leaves
+// the diameter open by about 1 %.
+func TestPublishedDiameters(t *testing.T) {
+	a := air.State{Density: 0.978, Viscosity: air.Viscosity(20)}
+	for _, c := range []struct {
+		section                     string
+		litres, mm, metres, pascals float64
+	}{
+		{"2", 1520, 375, 6, 26}, {"4", 1140, 350, 6, 21}, {"6", 760, 300, 6, 21}, {"8", 380, 225, 4.5, 18}, {"3, 5 and 7", 380, 200, 1.5, 11}, {"9", 380, 200, 3, 22},
+	} {
+		t.Run("section "+c.section, func(t *testing.T) {
+			d, err := study.DiameterFor(c.litres/1000, c.pascals/c.metres, 0.12e-3, func(float64) float64 { return 1 }, a)
+			require.NoError(t, err)
+			assert.InEpsilon(t, c.mm, 1000*d, 0.01)
+		})
+	}
+}
+
+// A worked example of the friction-rate method in training material: 0.50 in. of water less 0.10 (coil), 0.15 (filter) and twice 0.03
+// (register, grille) leaves 0.19, over 255 ft; published 0.075 in. of water per 100 ft.
+func TestPublishedFrictionRate(t *testing.T) {
+	rate := study.FrictionRate((0.50-0.10-0.15-0.03-0.03)*units.InchWater, 255*units.Foot)
+	assert.InDelta(t, 0.075, rate*100*units.Foot/units.InchWater, 0.0006)
+}
+
+// Sizes are what they claim: within the friction rate at the design airflow, and the next smaller size that is sold is not, or is too fast.
+func TestSizeByFriction(t *testing.T) {
+	const rate = 0.08 * units.InchWater / (100 * units.Foot)
+	z, err := open(t, "two-floor", study.Options{}).Size(study.Variant{}, study.SizeGoal{Friction: rate})
+	require.NoError(t, err)
+	require.Len(t, z.Lines, 15)
+	wants := map[string]float64{"kitchen": 130, "living-1": 145, "hall": 90, "main-trunk": 640, "loft-riser": 430, "trunk": 1070} // of the file, and their sums
+	sold := []float64{4, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20}
+	for _, l := range z.Lines {
+		if want, ok := wants[l.Name]; ok {
+			assert.InEpsilon(t, want, l.Airflow/units.CFM, 1e-6, l.Name)
+		}
+		assert.LessOrEqual(t, l.Friction, rate*(1+1e-9), l.Name)
+		if l.Size.Shape == section.Round {
+			assert.Contains(t, sold, float64(int(l.Size.Width/units.Inch+0.5)), l.Name)
+		}
+	}
+	// Fresh, from the file with the sizes in it.
+	fresh, err := open(t, "two-floor", study.Options{Reread: true}).Solve(z.Variant)
+	require.NoError(t, err)
+	for _, l := range z.Lines {
+		for i := range fresh.Graph.Job.Supply {
+			if fresh.Graph.Job.Supply[i].Name == l.Name {
+				assert.InDelta(t, l.Size.Area(), fresh.Graph.Job.Supply[i].Size.Section.Area(), 1e-6, l.Name)
+			}
+		}
+	}
+	for i, o := range fresh.Outcomes {
+		assert.Equal(t, z.After.Value(i, "external static", ""), o.Blower.ExternalStatic)
+	}
+}
+
+// By a static: no call state of the sized house goes above it, and a friction rate a tenth higher does not keep it.
+func TestSizeByStatic(t *testing.T) {
+	for _, alternative := range []string{"", "bypass-to-plenum"} {
+		t.Run("alternative "+alternative, func(t *testing.T) {
+			const limit = 0.46 * units.InchWater
+			s := open(t, "two-floor", study.Options{})
+			v := study.Variant{Alternative: alternative}
+			z, err := s.Size(v, study.SizeGoal{Static: limit})
+			require.NoError(t, err)
+			require.True(t, z.Meets)
+			fresh, err := open(t, "two-floor", study.Options{Reread: true}).Solve(z.Variant)
+			require.NoError(t, err)
+			for _, o := range fresh.Outcomes {
+				assert.LessOrEqual(t, o.Blower.ExternalStatic, limit, o.State.Name)
+			}
+			tighter, err := s.Size(v, study.SizeGoal{Friction: 1.1 * z.Rate})
+			require.NoError(t, err)
+			worst := 0.0
+			for i := range tighter.After.States {
+				worst = max(worst, tighter.After.Value(i, "external static", ""))
+			}
+			assert.Greater(t, worst, limit, fmt.Sprint("at ", 1.1*z.Rate))
+		})
+	}
+	z, err := open(t, "two-floor", study.Options{}).Size(study.Variant{}, study.SizeGoal{Static: 10})
+	require.NoError(t, err)
+	assert.False(t, z.Meets, "coil and filter alone take more than 10 Pa")
+	_, err = open(t, "two-floor", study.Options{}).Size(study.Variant{}, study.SizeGoal{})
+	require.Error(t, err)
+}
