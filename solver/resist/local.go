@@ -27,8 +27,6 @@ const (
 // coefficient is.
 type Local struct {
 	coefficient float64 // C
-	perC        float64 // 1/(2ρA²), Pa per C per (kg/s)²
-	kneeOpen    float64 // knee flow at C = 0, kg/s
 	resistance  float64 // C·perC
 	knee2       float64 // knee flow squared
 }
@@ -93,8 +91,6 @@ func makeLocal(c, perC, kneeOpen float64) Local {
 	effective := max(c, leastCoefficient)
 	return Local{
 		coefficient: c,
-		perC:        perC,
-		kneeOpen:    kneeOpen,
 		resistance:  effective * perC,
 		knee2:       kneeOpen * kneeOpen / (1 + effective),
 	}

@@ -7,8 +7,9 @@ type Series struct {
 	laws []flow.Law
 }
 
-// NewSeries strings laws together in flow order. Series inside are flattened, and Locals on the same section are merged
-// into one with the sum of their coefficients. An empty series drops nothing and is not a law: give it at least one.
+// NewSeries strings laws together in flow order. Series inside are flattened, and nothing is merged: two Locals on one section are
+// rounded off at rest each for itself, and what a caller reckons part by part adds up to what the whole drops. An empty series drops
+// nothing and is not a law: give it at least one.
 func NewSeries(laws ...flow.Law) Series {
 	var s Series
 	s.add(laws)
@@ -22,27 +23,13 @@ func (s *Series) add(laws []flow.Law) {
 			s.add(l.laws)
 		case *Series:
 			s.add(l.laws)
-		case Local:
-			s.addLocal(l)
-		case *Local:
-			s.addLocal(*l)
 		default:
 			s.laws = append(s.laws, law)
 		}
 	}
 }
 
-func (s *Series) addLocal(l Local) {
-	for i, law := range s.laws {
-		if have, ok := law.(Local); ok && have.perC == l.perC && have.kneeOpen == l.kneeOpen {
-			s.laws[i] = makeLocal(have.coefficient+l.coefficient, l.perC, l.kneeOpen)
-			return
-		}
-	}
-	s.laws = append(s.laws, l)
-}
-
-// Len is the number of laws after merging.
+// Len is the number of laws.
 func (s Series) Len() int { return len(s.laws) }
 
 // Drop implements flow.Law.
