@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"runtime"
 	"testing"
 	"time"
 
@@ -352,10 +353,16 @@ func district(m int) *randomNetwork {
 	return n
 }
 
+// BenchmarkGrowth solves districts of a thousand to a million edges, cold (with -short to a hundred thousand). bytes/edge is what
+// topology and solver hold, without the laws and the network as the caller has them.
 func BenchmarkGrowth(b *testing.B) {
-	for _, m := range []int{1000, 10000, 100000} {
+	for _, m := range []int{1000, 10_000, 100_000, 1_000_000} {
+		if m > 100_000 && testing.Short() {
+			break
+		}
 		b.Run(fmt.Sprint(m), func(b *testing.B) {
 			n := district(m)
+			before := heap()
 			start := time.Now()
 			top, err := New(n.nodes, n.edges, n.known)
 			require.NoError(b, err)
@@ -363,11 +370,13 @@ func BenchmarkGrowth(b *testing.B) {
 			s := top.NewSolver()
 			solution, err := s.Solve(n.p, nil)
 			require.NoError(b, err)
+			held := heap() - before
 			b.ReportAllocs()
 			for b.Loop() {
 				solution, err = s.Solve(n.p, nil)
 			}
 			require.NoError(b, err)
+			b.ReportMetric(float64(held)/float64(m), "bytes/edge")
 			b.ReportMetric(float64(compile)/float64(m), "compile-ns/edge")
 			b.ReportMetric(float64(b.Elapsed())/float64(b.N*m), "ns/edge")
 			b.ReportMetric(float64(b.Elapsed())/float64(b.N*m*solution.Iterations), "ns/edge/iteration")
@@ -375,6 +384,14 @@ func BenchmarkGrowth(b *testing.B) {
 			b.ReportMetric(float64(len(top.rows))/float64(top.free), "entries/node")
 		})
 	}
+}
+
+// heap is what lives on the heap after a collection, bytes.
+func heap() int64 {
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return int64(m.HeapAlloc)
 }
 
 func TestLargeNetworkIsSolved(t *testing.T) {
