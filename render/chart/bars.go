@@ -78,6 +78,9 @@ func (p *plot) bar(b *Bar, x, width, base float64) {
 		p.Path(d, ink.Class("target-halo"))
 		p.Path(d, ink.Class("target"))
 	}
+	if b.HasDot && finite(b.Dot) {
+		p.Circle(x+width/2, p.y.px(b.Dot), 4, ink.Class("mark"))
+	}
 	p.Gend()
 }
 

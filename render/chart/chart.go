@@ -115,6 +115,8 @@ type Bar struct {
 	Level  Level
 	Text   string // what a pointer is told
 	Active bool   // it calls
+	Dot    float64
+	HasDot bool // a second value, as a dot at Dot
 }
 
 // Key is one entry of the key.

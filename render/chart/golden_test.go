@@ -94,11 +94,11 @@ func TestGolden(t *testing.T) {
 
 // everyChart is every chart of one state.
 func everyChart(outcomes []*state.Outcome, i int, sys units.System) []*chart.Figure {
-	nc, targets := make([]float64, len(outcomes[i].Registers)), make([]float64, len(outcomes[i].Registers))
-	for k := range nc {
-		nc[k], targets[k] = 18+3*float64(k), 30
+	noise := make([]chart.NoiseOf, len(outcomes[i].Registers))
+	for k := range noise {
+		noise[k] = chart.NoiseOf{NC: 10 + 3*float64(k), Tables: 20 + 2*float64(k), Target: 30}
 	}
-	return []*chart.Figure{chart.Blower(outcomes, nil, i, sys), chart.Way(outcomes[i], sys), chart.Course(outcomes[i], sys), chart.Airflow(outcomes[i], sys), chart.Noise(outcomes[i], nc, targets)}
+	return []*chart.Figure{chart.Blower(outcomes, nil, i, sys), chart.Way(outcomes[i], sys), chart.Course(outcomes[i], sys), chart.Airflow(outcomes[i], sys), chart.Noise(outcomes[i], noise)}
 }
 
 // TestShow writes the charts of an example to a folder, to be looked at: SPILLWAY_SHOW=folder go test -run Show ./render/chart

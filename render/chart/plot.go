@@ -110,10 +110,10 @@ func (p *plot) range_(a Axis, pick func(XY) float64, across bool, count int) sca
 			if b.Upright || !finite(b.Rule) {
 				continue
 			}
-			if b.To > b.Rule && b.Rule >= high {
+			if b.To > b.Rule && b.Rule >= high-0.02*span {
 				to = math.Max(to, b.Rule+0.08*span)
 			}
-			if b.From < b.Rule && b.Rule <= low {
+			if b.From < b.Rule && b.Rule <= low+0.02*span {
 				from = math.Min(from, b.Rule-0.08*span)
 			}
 		}

@@ -37,28 +37,46 @@ func Airflow(o *state.Outcome, sys units.System) *Figure {
 	return f
 }
 
-// Noise shows the sound of every register against its target, NC. Both run parallel to the outcome's registers; NaN is no bar, or no
-// target.
-func Noise(o *state.Outcome, nc, targets []float64) *Figure {
-	f := &Figure{Title: "Registers: noise at the listener", Y: Axis{Label: "NC", Zero: true}}
-	loud, known, aimed := 0, 0, 0
+// NoiseOf is the sound of one register, NC; NaN where it is not known.
+type NoiseOf struct {
+	NC     float64 // of the estimate; under 15 it is an extrapolation
+	Tables float64 // what tables of velocity expect
+	Target float64
+}
+
+// quietest is the lowest noise criterion curve: below it there is no number for the quiet.
+const quietest = 15.0
+
+// Noise shows the sound of every register at its listener against its target, by the physical estimate (bars) and by tables of velocity
+// (dots), which do not always agree. noise runs parallel to the outcome's registers.
+func Noise(o *state.Outcome, noise []NoiseOf) *Figure {
+	f := &Figure{Title: "Registers: noise at the listener", Y: Axis{Label: "NC", From: 0, To: 40}}
+	loud, known, aimed, tables := 0, 0, 0, 0
 	for i := range o.Registers {
-		if i >= len(nc) || i >= len(targets) {
+		if i >= len(noise) {
 			return nil
 		}
-		b := Bar{Name: registerName(o, i), Group: group(o, i), Value: nc[i], Asked: math.NaN(), Target: targets[i], Active: o.Registers[i].Calling}
-		b.Text = b.Name + ": NC " + number(nc[i], 0)
-		if nc[i] < 0 {
-			b.Value = 0 // below every curve: not to be heard
+		n := noise[i]
+		b := Bar{Name: registerName(o, i), Group: group(o, i), Value: math.Max(n.NC, 0), Asked: math.NaN(), Target: n.Target, Active: o.Registers[i].Calling, Dot: n.Tables, HasDot: finite(n.Tables)}
+		b.Text = b.Name + ": NC " + number(n.NC, 0)
+		if n.NC < quietest {
+			b.Text = b.Name + ": under NC " + number(quietest, 0)
 		}
-		if finite(nc[i]) {
+		if finite(n.NC) {
 			known++
+			f.Y.To = math.Max(f.Y.To, math.Ceil(n.NC/10)*10)
 		}
-		if finite(targets[i]) {
+		if finite(n.Tables) {
+			tables++
+			b.Text += ", by tables of velocity " + number(n.Tables, 0)
+			f.Y.To = math.Max(f.Y.To, math.Ceil(n.Tables/10)*10)
+		}
+		if finite(n.Target) {
 			aimed++
-			b.Text += ", target " + number(targets[i], 0)
+			b.Text += ", target " + number(n.Target, 0)
+			f.Y.To = math.Max(f.Y.To, math.Ceil(n.Target/10)*10)
 		}
-		if nc[i] > targets[i] {
+		if n.NC > n.Target {
 			b.Level = Caution
 			loud++
 		}
@@ -67,11 +85,15 @@ func Noise(o *state.Outcome, nc, targets []float64) *Figure {
 	if known == 0 {
 		return nil
 	}
+	f.Bands = []Band{{From: 0, To: quietest, Level: Neutral, Rule: quietest, Text: "no curve below " + number(quietest, 0)}}
 	f.Key = []Key{{Text: "calls", Fill: "asked"}, {Text: "does not call", Fill: "rest"}}
+	if tables > 0 {
+		f.Key = append(f.Key, Key{Text: "by tables of velocity", Fill: "mark"})
+	}
 	if aimed > 0 {
 		f.Key = append(f.Key, Key{Text: "target", Fill: "target"})
 	}
-	f.Desc = fmt.Sprintf("%d of %d registers are louder than their target.", loud, len(f.Bars))
+	f.Desc = fmt.Sprintf("%d of %d registers are louder than their target by the estimate.", loud, len(f.Bars))
 	return f
 }
 

@@ -142,7 +142,7 @@ func (panel *Panel) charts(c *trial.Case, opt PanelOptions) error {
 	others[index] = o
 	systems := make([]chart.System, len(others))
 	systems[index] = c.System
-	figures := []*chart.Figure{chart.Airflow(o, opt.Units), chart.Noise(o, noiseOf(o), noiseTargets(o)), chart.Blower(others, systems, index, opt.Units),
+	figures := []*chart.Figure{chart.Airflow(o, opt.Units), chart.Noise(o, noiseOf(o)), chart.Blower(others, systems, index, opt.Units),
 		chart.Way(o, opt.Units), chart.Course(o, opt.Units)}
 	for i, f := range figures {
 		if f == nil {
@@ -157,34 +157,26 @@ func (panel *Panel) charts(c *trial.Case, opt PanelOptions) error {
 	return nil
 }
 
-// noiseOf is the noise of every register, NC.
-func noiseOf(o *state.Outcome) []float64 {
-	nc := make([]float64, len(o.Registers))
-	for i := range o.Registers {
-		nc[i] = o.Registers[i].NC
-	}
-	return nc
-}
-
-// noiseTargets is what the job asks for in each register's room, or its zone; NaN where it says nothing.
-func noiseTargets(o *state.Outcome) []float64 {
-	targets := make([]float64, len(o.Registers))
+// noiseOf is the noise of every register, and what the job asks for in its room, or else in its zone.
+func noiseOf(o *state.Outcome) []chart.NoiseOf {
+	noise := make([]chart.NoiseOf, len(o.Registers))
 	job := o.Graph.Job
-	for i := range targets {
-		targets[i] = math.NaN()
+	for i := range noise {
+		r := &o.Registers[i]
+		noise[i] = chart.NoiseOf{NC: r.NC, Tables: r.Screen, Target: math.NaN()}
 		g := &o.Graph.Registers[i]
 		for k := range job.Zones {
 			if job.Zones[k].Name == g.Zone && job.Zones[k].NoiseTarget > 0 {
-				targets[i] = job.Zones[k].NoiseTarget
+				noise[i].Target = job.Zones[k].NoiseTarget
 			}
 		}
 		for k := range job.Rooms {
 			if job.Rooms[k].Name == g.Room && job.Rooms[k].NoiseTarget > 0 {
-				targets[i] = job.Rooms[k].NoiseTarget
+				noise[i].Target = job.Rooms[k].NoiseTarget
 			}
 		}
 	}
-	return targets
+	return noise
 }
 
 func (panel *Panel) figures(p sheet.Printer, o *state.Outcome) {
