@@ -71,6 +71,20 @@ func (c console) spread(name string, f *spreadFlags) error {
 	})
 }
 
+// counter shows on standard error how many variants are solved, when that is a terminal; end wipes it out.
+func (c console) counter() (step func(solved int), end func()) {
+	file, ok := c.err.(*os.File)
+	if !ok || !term.IsTerminal(int(file.Fd())) {
+		return nil, func() {}
+	}
+	step = func(solved int) {
+		if solved%10 == 0 {
+			fmt.Fprintf(c.err, "\r%d variants solved", solved)
+		}
+	}
+	return step, func() { fmt.Fprint(c.err, "\r\x1b[K") }
+}
+
 // progress shows on standard error how far a long run is, when that is a terminal; end wipes it out.
 func (c console) progress(total int) (step func(done int), end func()) {
 	file, ok := c.err.(*os.File)

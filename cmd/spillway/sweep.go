@@ -1,10 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"io"
+	"slices"
 
 	"github.com/spf13/cobra"
 
+	"spillway/network/diag"
+	"spillway/render/chart"
 	"spillway/render/sheet"
 	"spillway/solver/study"
 )
@@ -14,6 +18,8 @@ type sweepFlags struct {
 	studyFlags
 	move  []string
 	steps int
+	chart string
+	of    string
 }
 
 func newSweep(c console) *cobra.Command {
@@ -38,6 +44,8 @@ func newSweep(c console) *cobra.Command {
 	f.add(cmd)
 	cmd.Flags().StringArrayVar(&f.move, "move", nil, "the setting to move: `PATH=FROM..TO` or PATH=A, B, C (once or twice)")
 	cmd.Flags().IntVar(&f.steps, "steps", 11, "how many `VALUES` a range has, its ends among them")
+	cmd.Flags().StringVar(&f.chart, "chart", "", "also draw one result over the range into this SVG `FILE`, limits shaded")
+	cmd.Flags().StringVar(&f.of, "of", "external static", "the `RESULT` that --chart draws: a check or measure by its name")
 	complete(cmd, "move", completeSet)
 	return cmd
 }
@@ -63,6 +71,11 @@ func (c console) sweep(name string, f *sweepFlags) error {
 		return c.studyError(name, v.Alternative, err)
 	}
 	head := headOf(name, g, &f.studyFlags)
+	if f.chart != "" {
+		if err := c.drawSweep(head, found, f); err != nil {
+			return err
+		}
+	}
 	return f.write(c, func(w io.Writer, style sheet.Style) error {
 		switch f.format.value {
 		case "json":
@@ -72,4 +85,22 @@ func (c console) sweep(name string, f *sweepFlags) error {
 		}
 		return sheet.SweepText(w, head, found, style)
 	})
+}
+
+// drawSweep writes the chart of one result.
+func (c console) drawSweep(head *sheet.Sheet, found *study.Sweep, f *sweepFlags) error {
+	figure, ok := sheet.SweepFigure(head, found, f.of)
+	if !ok {
+		names := make([]string, 0, len(found.Checks)+len(found.Series))
+		for _, l := range slices.Concat(found.Checks, found.Series) {
+			names = append(names, l.Name)
+		}
+		slices.Sort(names)
+		return fail(wrongCall, "--chart draws one result of a sweep of one setting, and there is no %q; %s", diag.Visible(f.of), diag.DidYouMean(f.of, slices.Compact(names)))
+	}
+	var b bytes.Buffer
+	if err := chart.Write(&b, figure, chart.Options{}); err != nil {
+		return fail(unsolvable, "cannot draw: %w", err)
+	}
+	return writeFile(f.chart, b.Bytes())
 }

@@ -73,7 +73,9 @@ func (c console) tune(name string, f *tuneFlags) error {
 	case f.balance:
 		return c.balance(name, f)
 	}
-	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{})
+	progress, end := c.counter()
+	defer end()
+	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{Progress: progress})
 	if err != nil {
 		return err
 	}
@@ -95,6 +97,7 @@ func (c console) tune(name string, f *tuneFlags) error {
 		return c.send(name, f, s, v, g, moves)
 	}
 	found, err := s.Tune(v, study.Goal{Moves: moves, Priority: study.Priority(f.priority.value), Cautions: f.cautions, Most: f.most})
+	end()
 	if err != nil {
 		return c.studyError(name, v.Alternative, err)
 	}

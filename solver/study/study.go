@@ -48,6 +48,8 @@ type Options struct {
 	Reread bool
 	// Courses asks for the time courses too (times to frost, duty while cycling), which take several times as long.
 	Courses bool
+	// Progress is told how many variants are solved, never by two goroutines at once; may be nil.
+	Progress func(solved int)
 }
 
 // Study is a job file about which questions are asked. It may be used by several goroutines at once.
@@ -59,6 +61,7 @@ type Study struct {
 	mu      sync.Mutex
 	bases   map[string]*base
 	reports map[string]*Report
+	solved  int
 }
 
 // base is a variant that was read from the file and stands ready for changes in its graph.
@@ -181,6 +184,12 @@ func (s *Study) solveGraph(v Variant, g *network.Graph, states []state.CallState
 			return nil, s.named(v, err)
 		}
 		r.Findings[i] = verdict.Judge(r.Outcomes[i])
+	}
+	if s.opt.Progress != nil {
+		s.mu.Lock()
+		s.solved++
+		s.opt.Progress(s.solved)
+		s.mu.Unlock()
 	}
 	return r, nil
 }
