@@ -184,6 +184,9 @@ func (c *checker) machine(mode Mode, m *Machine) {
 	case mode == Heating && m.Capacity != 0:
 		c.fail(c.at("equipment", side, "capacity"), "write output", "heating has an output; capacity is cooling's word")
 	}
+	if m.Kind != "" && !contains(machineKinds(), m.Kind) {
+		c.unknown(c.at("equipment", side, "kind"), "kind of machine", m.Kind, machineKinds())
+	}
 	if len(m.Rise) != 0 && (len(m.Rise) != 2 || m.Rise[0] >= m.Rise[1]) {
 		c.fail(c.at("equipment", side, "rise"), `write the plate's least and greatest rise, such as rise = ["35 F", "65 F"]`, "the rise is no range")
 		m.Rise = nil

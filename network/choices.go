@@ -14,7 +14,7 @@ func Choices(holder, key string) (words []string, closed bool) {
 	case "Line.place":
 		return places(), true
 	case "Machine.kind":
-		return machineKinds(), false
+		return machineKinds(), true
 	case "Damper.blade":
 		return catalog.Names(catalog.Blades), false
 	case "Line.material":

@@ -121,8 +121,7 @@ type port struct {
 
 // sample is the machine and the system at one flow.
 type sample struct {
-	q, rise, asked           float64
-	machineSlope, systemRise float64
+	q, rise, asked, machineSlope float64
 }
 
 func (a sample) excess() float64 { return a.rise - a.asked }
