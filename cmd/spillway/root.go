@@ -46,6 +46,7 @@ func newRoot(c console) *cobra.Command {
 	root.SetFlagErrorFunc(flagError)
 	root.SetUsageTemplate(usage)
 	root.AddCommand(newSolve(c), newCheck(c), newDraw(c), newReport(c), newServe(c), newSweep(c), newCompare(c), newTune(c), newSize(c), newSpread(c), newLimits(c), newBatch(c), newNew(c), newSchema(c), newManual(c), newVersion(c))
+	root.AddCommand(newExplain(c), newFit(c))
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()
 	plainHelp(root)

@@ -235,7 +235,7 @@ func (b *causes) bypasses() {
 		switch spec := b.g.Elements[i].Spec.(type) {
 		case *network.ReliefSpec:
 			s = network.DamperSpec{Damper: spec.Damper, Section: spec.Section, Blade: "round", Leakage: spec.Leakage, LeakageClass: spec.LeakageClass, Hand: true}
-			b.add(Cause{Kind: WeightOff, Where: name, Means: weightOffUnits, Knots: append(ratios(0.2, 0.75, 5), ratios(1.35, 4, 5)...), Sound: 1, log: true, Odds: 8,
+			b.add(Cause{Kind: WeightOff, Where: name, Means: weightOffUnits, Knots: append(ratios(0.35, 0.75, 4), ratios(1.35, 2.5, 4)...), Sound: 1, log: true, Odds: 8,
 				Why: "a weight moved along its arm, or never set", apply: func(g *network.Graph, times float64) {
 					other := *g.Elements[i].Spec.(*network.ReliefSpec)
 					other.OpensAt *= times

@@ -93,7 +93,11 @@ func (b *Bench) further() (queries []Query, stateOf []int, err error) {
 			continue
 		}
 		for _, kind := range []network.ReadingKind{network.StaticReading, network.DropReading, network.AirflowReading, network.WattsReading} {
-			for _, place := range b.g.Spots(kind) {
+			places := b.g.Spots(kind)
+			if kind == network.StaticReading {
+				places = append(places, b.behindRegisters()...)
+			}
+			for _, place := range places {
 				if kind == network.DropReading && (place.Element == b.g.Blower || b.g.Elements[place.Element].Kind == network.KindRegister || b.g.Elements[place.Element].Kind == network.KindGrille) {
 					continue // the statics beside it are read one by one
 				}
@@ -110,6 +114,16 @@ func (b *Bench) further() (queries []Query, stateOf []int, err error) {
 		}
 	}
 	return queries, stateOf, nil
+}
+
+// behindRegisters are the ends of runs, where a probe through the register's face reads the static.
+func (b *Bench) behindRegisters() []network.Spot {
+	var places []network.Spot
+	for k := range b.g.Registers {
+		r := &b.g.Registers[k]
+		places = append(places, network.Spot{Name: r.Line + " end", Node: b.g.Elements[r.Element].From, Start: -1, Element: -1, Register: -1})
+	}
+	return places
 }
 
 func (b *Bench) bypass(element int) bool { return b.g.Elements[element].Side == network.BypassSide }
