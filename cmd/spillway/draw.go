@@ -16,22 +16,27 @@ import (
 
 func newDraw(c console) *cobra.Command {
 	f := &common{}
-	var output string
+	var output, against string
 	cmd := &cobra.Command{
 		Use:   "draw JOB",
 		Short: "Draw the system in a call state as an SVG picture",
 		Long: "Draws what is installed with the air that moves in a call state: width by airflow, colour by\n" +
 			"velocity. One state goes to standard output or to a file; all states, or those chosen, go\n" +
 			"into a folder under names of their own. A name that ends in a slash is a folder, which is\n" +
-			"made when it is not there.",
+			"made when it is not there.\n\n" +
+			"With --against the colour shows what changes: where more air runs, and where less, than in\n" +
+			"another alternative, or than in the file as it stands (\"file\"), which takes no --set.",
 		Example: "  spillway draw house.toml --state \"cooling: loft\" -o loft.svg\n" +
-			"  spillway draw house.toml -o pictures/",
+			"  spillway draw house.toml -o pictures/\n" +
+			"  spillway draw house.toml --state \"cooling: loft\" --alternative bypass --against file -o what-changes.svg",
 		Args:              jobs(1),
 		ValidArgsFunction: completeJob,
-		RunE:              func(_ *cobra.Command, args []string) error { return c.draw(args[0], f, output) },
+		RunE:              func(_ *cobra.Command, args []string) error { return c.draw(args[0], f, output, against) },
 	}
 	f.add(cmd, true)
 	cmd.Flags().StringVarP(&output, "output", "o", "", "write to this `FILE`, or every state to this FOLDER/; whole or not at all")
+	cmd.Flags().StringVar(&against, "against", "", "show what changes against the alternative of this `NAME`, or against \"file\" as it stands")
+	complete(cmd, "against", completeAlternatives)
 	return cmd
 }
 
@@ -42,7 +47,7 @@ type picture struct {
 }
 
 // draw makes all pictures before it writes the first, so that a state that fails leaves nothing half done.
-func (c console) draw(name string, f *common, output string) error {
+func (c console) draw(name string, f *common, output, against string) error {
 	graphs, err := c.load(name, f)
 	if err != nil {
 		return err
@@ -64,12 +69,20 @@ func (c console) draw(name string, f *common, output string) error {
 		}
 		outcomes = append(outcomes, solved...)
 	}
+	before, err := c.before(name, f, against)
+	if err != nil {
+		return err
+	}
+	beforeName := against
+	if against == theFile {
+		beforeName = "the file"
+	}
 	pictures := make([]picture, len(outcomes))
 	taken := map[string]bool{}
 	for i, o := range outcomes {
 		sys := f.system(o.Graph.Job.Units)
 		var b bytes.Buffer
-		if err := schematic.Draw(&b, o, schematic.Options{Units: sys, Sentence: sheet.Sentence(o, sys)}); err != nil {
+		if err := schematic.Draw(&b, o, schematic.Options{Units: sys, Sentence: sheet.Sentence(o, sys), Before: before[o.State.Name], BeforeName: beforeName}); err != nil {
 			return fail(unsolvable, "cannot draw %q: %w", diag.Visible(o.State.Name), err)
 		}
 		pictures[i] = picture{name: freeName(pictureName(o), taken), data: b.Bytes()}
@@ -121,4 +134,38 @@ func freeName(name string, taken map[string]bool) string {
 	}
 	taken[free] = true
 	return free + ".svg"
+}
+
+// theFile is the value of --against that stands for the job file as it is.
+const theFile = "file"
+
+// before solves what difference pictures are held against, by the names of the call states; nil without.
+func (c console) before(name string, f *common, against string) (map[string]*state.Outcome, error) {
+	if against == "" {
+		return nil, nil
+	}
+	if name == "-" {
+		return nil, fail(wrongCall, "--against reads the job twice, which standard input cannot be")
+	}
+	other := *f
+	other.alternative = against
+	if against == theFile {
+		other.alternative, other.set = "", nil
+	}
+	graphs, err := c.load(name, &other)
+	if err != nil {
+		return nil, err
+	}
+	if len(graphs) != 1 {
+		return nil, fail(wrongCall, "--against takes one alternative, or %q", theFile)
+	}
+	outcomes, err := c.outcomesOf(name, graphs[0], f.states)
+	if err != nil {
+		return nil, err
+	}
+	byName := make(map[string]*state.Outcome, len(outcomes))
+	for _, o := range outcomes {
+		byName[o.State.Name] = o
+	}
+	return byName, nil
 }

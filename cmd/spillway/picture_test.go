@@ -25,3 +25,24 @@ func TestReadmePicture(t *testing.T) {
 	require.NoError(t, readErr)
 	assert.Contains(t, string(readme), "(examples/two-floor-loft.svg)")
 }
+
+func TestDrawAgainst(t *testing.T) {
+	code, out, err := call("draw", twoFloor, "--state", "design-cooling: loft", "--set", "damper.main.stop=80 %", "--against", "file")
+	require.Zero(t, code, err)
+	assert.Contains(t, out, "change in airflow, cfm, against the file")
+	assert.Regexp(t, `cfm \(\+[0-9]+\)<`, out)
+
+	code, out, err = call("draw", twoFloor, "--state", "design-cooling: loft", "--against", "bypass-to-plenum")
+	require.Zero(t, code, err)
+	assert.Contains(t, out, "No longer there: relief")
+
+	for _, c := range []struct{ name, against, want string }{
+		{"all", "all", "one alternative"},
+		{"none", "nowhere", "nowhere"},
+	} {
+		code, out, err = call("draw", twoFloor, "--state", "design-cooling: loft", "--against", c.against)
+		assert.Equal(t, wrongCall, code, c.name)
+		assert.Contains(t, err, c.want)
+		assert.Empty(t, out)
+	}
+}

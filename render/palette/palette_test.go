@@ -104,3 +104,22 @@ func TestVariablesAreTheSameInEveryTheme(t *testing.T) {
 	}
 	assert.Contains(t, Light().CSS(), "--sw-paper:#ffffff;")
 }
+
+// The scale of changes says more with more contrast: away from its middle, on both sides, every step stands farther from the paper's
+// neighbour colour, and the two ends differ in hue on screens.
+func TestChangeGrowsFromItsMiddle(t *testing.T) {
+	for name, theme := range themes() {
+		mid := Changes / 2
+		for i := 1; i <= mid; i++ {
+			for _, side := range []int{-1, 1} {
+				near, far := theme.Change[mid+side*(i-1)], theme.Change[mid+side*i]
+				assert.Greater(t, Contrast(far, theme.Paper), Contrast(near, theme.Paper), "%s, %d", name, side*i)
+			}
+		}
+		if name != "print" {
+			less, more := theme.Change[0], theme.Change[Changes-1]
+			assert.Greater(t, int(less.R)-int(less.B), 60, name)
+			assert.Less(t, int(more.R)-int(more.B), -30, name)
+		}
+	}
+}

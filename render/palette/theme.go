@@ -8,6 +8,9 @@ import (
 // Classes is the number of steps of the scale in pictures: as many as a reader can tell apart beside a legend.
 const Classes = 10
 
+// Changes is the number of steps of the scale of changes: much less, less, a little less, as before, a little more, more, much more.
+const Changes = 7
+
 // Theme is one set of colours: for white paper, a dark screen, or print.
 type Theme struct {
 	Paper  Colour // behind everything
@@ -28,6 +31,10 @@ type Theme struct {
 
 	// Scale has little at 0 and much at Classes−1; little is near Paper, much is far from it.
 	Scale [Classes]Colour
+
+	// Change has much less at 0, no change in the middle and much more at Changes−1: orange and purple, which no common form of colour
+	// blindness confuses (scheme PuOr of seven classes of ColorBrewer 2.0, Brewer 2013, from memory; the dark one is our choice).
+	Change [Changes]Colour
 }
 
 // Light is the theme for white paper: little is light, much is dark.
@@ -42,6 +49,7 @@ func Light() Theme {
 	for i := range t.Scale {
 		t.Scale[i] = Cividis(1 - float64(i)/(Classes-1))
 	}
+	t.Change = [Changes]Colour{{179, 88, 6}, {241, 163, 64}, {254, 224, 182}, {247, 247, 247}, {216, 218, 235}, {153, 142, 195}, {84, 39, 136}}
 	return t
 }
 
@@ -57,6 +65,7 @@ func Dark() Theme {
 	for i := range t.Scale {
 		t.Scale[i] = Cividis(float64(i) / (Classes - 1))
 	}
+	t.Change = [Changes]Colour{{253, 184, 99}, {196, 118, 42}, {112, 78, 46}, {66, 74, 85}, {80, 72, 116}, {146, 131, 200}, {206, 193, 247}}
 	return t
 }
 
@@ -74,6 +83,8 @@ func Print() Theme {
 	for _, c := range []*Colour{&t.Ink, &t.Faint, &t.Line, &t.Edge, &t.Panel, &t.Still, &t.RestEdge} {
 		*c = grey(*c)
 	}
+	// In grey the two sides of a change look alike: the sign stands in the numbers.
+	t.Change = [Changes]Colour{{104, 104, 104}, {160, 160, 160}, {212, 212, 212}, {247, 247, 247}, {212, 212, 212}, {160, 160, 160}, {104, 104, 104}}
 	t.Accent = Colour{0, 0, 0}
 	t.CallTint, t.RestTint = Colour{255, 255, 255}, Colour{246, 246, 246}
 	t.CallEdge = Colour{0, 0, 0}
@@ -97,6 +108,9 @@ func (t Theme) Variables() []Variable {
 	}
 	for i, c := range t.Scale {
 		v = append(v, Variable{fmt.Sprintf("--sw-s%d", i), c})
+	}
+	for i, c := range t.Change {
+		v = append(v, Variable{fmt.Sprintf("--sw-d%d", i), c})
 	}
 	return v
 }

@@ -16,7 +16,7 @@ type figure struct{ number, caption string }
 // heading writes title, sentence and figures.
 func (a *artist) heading() {
 	if a.opt.Bare {
-		a.sc.Title, a.sc.Desc, a.sc.Top = a.title(), ink.Plain(a.opt.Sentence), headerHeight-18
+		a.sc.Title, a.sc.Desc, a.sc.Top = a.title(), a.desc(), headerHeight-18
 		return
 	}
 	figures := a.figures()
@@ -31,8 +31,8 @@ func (a *artist) heading() {
 	}
 	a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y, Anchor: "start", Text: ink.Cut(a.title(), sizeTitle, true, room), Size: sizeTitle, Bold: true, Class: "title"})
 	y += 25
-	a.sc.Desc = ink.Plain(a.opt.Sentence)
-	for _, t := range wrap(a.opt.Sentence, sizeLead, false, room, 3) {
+	a.sc.Desc = a.desc()
+	for _, t := range wrap(a.desc(), sizeLead, false, room, 3) {
 		a.sc.Labels = append(a.sc.Labels, Label{X: margin, Y: y, Anchor: "start", Text: t, Size: sizeLead})
 		y += sizeLead * 1.28
 	}
@@ -46,6 +46,15 @@ func (a *artist) heading() {
 			Label{X: x, Y: 48, Anchor: "start", Text: ink.Cut(f.number, sizeNumber, true, pitch-8), Size: sizeNumber, Bold: true, Class: class},
 			Label{X: x, Y: 66, Anchor: "start", Text: ink.Cut(f.caption, sizeCaption, false, pitch-8), Size: sizeCaption, Class: "faint"})
 	}
+}
+
+// desc is the picture in a sentence, with what a difference picture cannot show: the ducts that are gone.
+func (a *artist) desc() string {
+	d := ink.Plain(a.opt.Sentence)
+	if a.before != nil && len(a.before.gone) > 0 {
+		d += " No longer there: " + strings.Join(a.before.gone, ", ") + "."
+	}
+	return strings.TrimSpace(d)
 }
 
 func (a *artist) jobTitle() string {
@@ -96,8 +105,15 @@ func (a *artist) title() string {
 		parts = append(parts, "stage "+fixed(float64(s.Stage), 0))
 	}
 	parts = append(parts, who)
-	if w := a.weather(); w != "" {
+	w := a.weather()
+	if w != "" {
 		parts = append(parts, w)
+	}
+	if a.before != nil {
+		if w != "" && mode != "" {
+			parts = parts[1:] // the weather tells the mode, and the title is long
+		}
+		parts = append([]string{"What changes"}, parts...)
 	}
 	return ink.Plain(strings.Join(parts, " · "))
 }
@@ -312,18 +328,20 @@ func fillRows(tags []*tag, row int, left, right float64) int {
 type Legend struct {
 	Top   float64
 	Title string
-	Steps []Box
-	Plain Box
-	Hatch Box
-	Ruler Box
-	Rings []Blade
+	// Prefix of the classes of the steps: "s" for much and little, "d" for more and less.
+	Prefix string
+	Steps  []Box
+	Plain  Box
+	Hatch  Box
+	Ruler  Box
+	Rings  []Blade
 }
 
 // legend draws the key: colours with units, the two strands, the width of 100 cfm, the damper's sign.
 func (a *artist) legend() {
 	sc := a.sc
 	top := sc.Height + 4
-	lg := Legend{Top: top}
+	lg := Legend{Top: top, Prefix: "s"}
 	x := margin
 	text := func(x, y float64, s string, bold bool) {
 		class := "faint"
@@ -332,6 +350,19 @@ func (a *artist) legend() {
 		}
 		sc.Labels = append(sc.Labels, Label{X: x, Y: y, Anchor: "start", Text: s, Size: sizeCaption, Bold: bold, Class: class})
 	}
+	if a.before != nil {
+		x += a.changeLegend(&lg, x, top) + 96
+	} else {
+		x = a.scaleLegend(&lg, text, x, top)
+	}
+	a.signs(&lg, text, x, top)
+	sc.Legend = lg
+	sc.Height = top + legendDepth
+}
+
+// scaleLegend draws the scale of much and little.
+func (a *artist) scaleLegend(lg *Legend, text func(x, y float64, s string, bold bool), x, top float64) float64 {
+	sc := a.sc
 	steps, title := a.opt.Quantity.steps(a.w.sys)
 	lg.Title = title
 	text(x, top+14, title, true)
@@ -346,7 +377,12 @@ func (a *artist) legend() {
 	sc.Labels[len(sc.Labels)-5].Anchor = "start"
 	text(x+step*classes+6, top+32, "and more", false)
 
-	x += step*classes + 96
+	return x + step*classes + 96
+}
+
+// signs draws the two strands, the width of an airflow and the damper's sign.
+func (a *artist) signs(lg *Legend, text func(x, y float64, s string, bold bool), x, top float64) {
+	sc := a.sc
 	lg.Plain = Box{x, top + 6, x + 46, top + 20}
 	text(x+56, top+17, "asked for by a calling zone", false)
 	lg.Hatch = Box{x, top + 34, x + 46, top + 48}
@@ -368,6 +404,4 @@ func (a *artist) legend() {
 	}
 	text(x+92, top+24, "damper open, half turned, shut", false)
 	text(x+92, top+39, "percent open · blade from open", false)
-	sc.Legend = lg
-	sc.Height = top + legendDepth
 }

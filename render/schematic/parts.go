@@ -136,9 +136,15 @@ func (a *artist) ribbon(element int, path polyline, q, surplus float64, supply b
 	if !still {
 		class = a.opt.Quantity.class(a.value(element), a.w.sys)
 	}
+	if a.before != nil {
+		surplus = 0
+		if !still {
+			class = a.w.changeClass(a.change(element))
+		}
+	}
 	name := a.g.Elements[element].Name
 	r := Ribbon{Element: element, Path: path, Width: w, Surplus: min(a.px(surplus), w), OnRight: supply != a.flip,
-		Reversed: q < 0, Still: still, Class: class, Name: name}
+		Reversed: q < 0, Still: still, Class: class, Change: a.before != nil, Name: name}
 	r.Text = a.tell(name, element, e)
 	a.sc.Ribbons = append(a.sc.Ribbons, r)
 	a.arrows(&r)
@@ -149,7 +155,7 @@ func (a *artist) tell(name string, element int, e state.Element) string {
 	var b strings.Builder
 	b.WriteString(name)
 	b.WriteString(": ")
-	b.WriteString(a.w.flow(math.Abs(e.Airflow)))
+	b.WriteString(a.with(a.w.flow(math.Abs(e.Airflow)), element))
 	if e.Airflow < 0 {
 		b.WriteString(" backwards")
 	}
@@ -262,6 +268,7 @@ func (a *artist) blades(b *branch, path polyline, stops []float64) {
 			if a.l.sideOf(b) == a.l.sideOf(b.mate) {
 				lines[len(lines)-1].Text = a.w.flow(math.Abs(q))
 			}
+			lines[len(lines)-1].Text = a.with(lines[len(lines)-1].Text, element)
 			a.say(block{At: point{at.X, at.Y + d.Radius + 4}, Side: under, Lines: lines})
 		default:
 			a.say(block{At: point{at.X, at.Y - d.Radius - 5}, Side: over, Lines: lines})
@@ -288,7 +295,7 @@ func (a *artist) segment(b *branch, path polyline, q float64, supply bool) {
 			break
 		}
 	}
-	lines := []line{{Text: a.w.flow(math.Abs(q)), Bold: true}}
+	lines := []line{{Text: a.with(a.w.flow(math.Abs(q)), duct), Bold: true}}
 	if v := a.element(duct).Velocity; finite(v) {
 		lines = append(lines, line{Text: a.w.speed(v)})
 	}
@@ -324,17 +331,17 @@ func (a *artist) tip(b *branch, at point, supply bool) {
 		if b.down {
 			side, y = under, at.Y+5
 		}
-		a.say(block{At: point{at.X, y}, Side: side, Optional: true, Lines: []line{{Text: "leak", Bold: true}, {Text: a.w.flow(q)}}})
+		a.say(block{At: point{at.X, y}, Side: side, Optional: true, Lines: []line{{Text: "leak", Bold: true}, {Text: a.with(a.w.flow(q), last)}}})
 		return
 	}
 	grille := Grille{Name: a.l.nameOf(b), Return: !supply}
 	half := max(14, a.wide(b)/2+5)
-	lines := []line{{Text: grille.Name, Bold: true}, {Text: a.w.flow(q)}}
+	lines := []line{{Text: grille.Name, Bold: true}, {Text: a.with(a.w.flow(q), last)}}
 	face := e.Velocity
 	if b.register >= 0 && b.register < len(a.o.Registers) {
 		r := a.o.Registers[b.register]
 		grille.Calling = r.Calling
-		if r.Calling && r.Wants > 0 {
+		if r.Calling && r.Wants > 0 && a.before == nil {
 			lines[1].Text = a.w.flowNumber(q) + " / " + a.w.flow(r.Wants)
 		}
 		face = r.FaceVelocity

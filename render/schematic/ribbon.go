@@ -113,6 +113,7 @@ type Ribbon struct {
 	Reversed bool    // the air goes against the path's direction
 	Still    bool    // no air moves
 	Class    int     // step of the colour scale, −1 none
+	Change   bool    // the scale is that of changes
 	Name     string  // for people
 	Text     string  // what a pointer or a screen reader is told
 }

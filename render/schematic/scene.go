@@ -89,6 +89,7 @@ type artist struct {
 	g      *network.Graph
 	opt    Options
 	w      writer
+	before *before // of a difference picture
 	scale  float64
 	sc     *Scene
 	flip   bool           // the surplus strand runs on top instead of below
@@ -105,7 +106,7 @@ type halves struct {
 
 // compose turns an outcome into a scene.
 func compose(l *layout, o *state.Outcome, opt Options) *Scene {
-	a := &artist{l: l, o: o, g: o.Graph, opt: opt, w: writer{opt.Units}, scale: l.scale, sc: &Scene{}, loose: map[int]halves{}}
+	a := &artist{l: l, o: o, g: o.Graph, opt: opt, w: writer{opt.Units}, scale: l.scale, sc: &Scene{}, loose: map[int]halves{}, before: newBefore(o, opt.Before, opt.BeforeName)}
 	a.blade = make([]int, len(a.g.Elements))
 	for i := range a.blade {
 		a.blade[i] = -1
@@ -239,11 +240,19 @@ func (a *artist) tree(root *branch, supply bool) {
 
 // plain draws a ribbon that is not a duct: through plenums and the cabinet.
 func (a *artist) plain(path polyline, q, surplus float64, supply bool) {
-	if !finite(surplus) {
+	if !finite(surplus) || a.before != nil {
 		surplus = 0
 	}
 	a.sc.Ribbons = append(a.sc.Ribbons, Ribbon{Element: -1, Path: path.tidy(), Width: a.px(q), Surplus: min(a.px(surplus), a.px(q)),
-		OnRight: supply != a.flip, Reversed: q < 0, Still: q == 0, Class: -1, Name: "equipment"})
+		OnRight: supply != a.flip, Reversed: q < 0, Still: q == 0, Class: a.machineClass(), Change: a.before != nil, Name: "equipment"})
+}
+
+// machineClass is the colour of the air in the machine: in a difference picture the change at the blower, else none.
+func (a *artist) machineClass() int {
+	if a.before == nil {
+		return -1
+	}
+	return a.w.changeClass(a.change(a.g.Blower))
 }
 
 // face is the u at which the ribbon of b ends and its children begin: where the first of them bends off.

@@ -57,6 +57,10 @@ type Options struct {
 	Prefix string
 	// Bare is for a page that says title, sentence and figures itself and carries StyleSheet: the picture leaves them out.
 	Bare bool
+	// Before makes it a difference picture: what moves more and what moves less than in this outcome, of any alternative. BeforeName is
+	// what it is called.
+	Before     *state.Outcome
+	BeforeName string
 }
 
 // ErrNoGraph is returned for an outcome that does not say what it is an outcome of.

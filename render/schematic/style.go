@@ -19,5 +19,6 @@ func StyleSheet(t Theme) string {
 		n := strconv.Itoa(i)
 		b.WriteString(".s" + n + "{fill:@s" + n + "}\n")
 	}
+	b.WriteString(changeRules())
 	return ink.StyleSheet(".sw", b.String(), t)
 }

@@ -152,7 +152,10 @@ func (p *pen) ribbon(r *Ribbon) {
 	}
 	left, middle, right := r.split()
 	fill := "s-none"
-	if r.Class >= 0 {
+	switch {
+	case r.Class >= 0 && r.Change:
+		fill = "d" + strconv.Itoa(r.Class)
+	case r.Class >= 0:
 		fill = "s" + strconv.Itoa(r.Class)
 	}
 	p.Path(trace(r.strand(left, right), true), ink.Class(fill))
@@ -270,7 +273,7 @@ func (p *pen) strip(sc *Scene) {
 func (p *pen) key(sc *Scene) {
 	l := &sc.Legend
 	for i, b := range l.Steps {
-		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, ink.Class("s"+strconv.Itoa(i)))
+		p.Rect(b.X0, b.Y0, b.X1-b.X0, b.Y1-b.Y0, ink.Class(l.Prefix+strconv.Itoa(i)))
 	}
 	if n := len(l.Steps); n > 0 {
 		p.Rect(l.Steps[0].X0, l.Steps[0].Y0, l.Steps[n-1].X1-l.Steps[0].X0, l.Steps[0].Y1-l.Steps[0].Y0, ink.Class("outline"))
