@@ -147,41 +147,35 @@ func backdraftLaw(spec *network.BackdraftSpec, a air.State) (flow.Law, error) {
 }
 
 func openingLaw(spec *network.OpeningSpec, a air.State) (flow.Law, error) {
-	var law flow.Law
+	blades := 0.0
+	if spec.Balance != nil {
+		// A register's own damper has opposed blades in the neck. Fully open it is part of the register's rating.
+		shut, err := damperZeta(spec.Section, "opposed", float64(*spec.Balance), -1, "")
+		if err != nil {
+			return nil, err
+		}
+		open, err := damperZeta(spec.Section, "opposed", 1, -1, "")
+		if err != nil {
+			return nil, err
+		}
+		blades = max(shut-open, 0)
+	}
 	if spec.Drop > 0 {
-		p, err := resist.NewPowerLaw(resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: 2}, a)
+		rated, err := resist.NewPowerLaw(resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: 2}, a)
+		if err != nil || spec.Balance == nil {
+			return rated, err
+		}
+		d, err := resist.NewLocal(blades, spec.Section.Area(), a)
 		if err != nil {
 			return nil, err
 		}
-		law = p
-	} else {
-		zeta, err := openingZeta(spec)
-		if err != nil {
-			return nil, err
-		}
-		p, err := resist.NewLocal(zeta, spec.Section.Area(), a)
-		if err != nil {
-			return nil, err
-		}
-		law = p
+		return resist.NewSeries(rated, d), nil
 	}
-	if spec.Balance == nil {
-		return law, nil
-	}
-	// A register's own damper has opposed blades in the neck. Fully open it is part of the register's rating.
-	shut, err := damperZeta(spec.Section, "opposed", float64(*spec.Balance), -1, "")
+	zeta, err := openingZeta(spec)
 	if err != nil {
 		return nil, err
 	}
-	open, err := damperZeta(spec.Section, "opposed", 1, -1, "")
-	if err != nil {
-		return nil, err
-	}
-	d, err := resist.NewLocal(max(shut-open, 0), spec.Section.Area(), a)
-	if err != nil {
-		return nil, err
-	}
-	return resist.NewSeries(law, d), nil
+	return resist.NewLocal(zeta+blades, spec.Section.Area(), a) // register and blades are one loss on one section
 }
 
 func openingZeta(spec *network.OpeningSpec) (float64, error) {
