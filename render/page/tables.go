@@ -2,7 +2,9 @@ package page
 
 import (
 	"fmt"
+	"html/template"
 	"math"
+	"strings"
 
 	"spillway/network"
 	"spillway/render/sheet"
@@ -12,6 +14,45 @@ import (
 // tables lists what registers, zones, dampers and ports do.
 func (panel *Panel) tables(p sheet.Printer, o *state.Outcome) {
 	panel.Tables = append(panel.Tables, registerTable(p, o), zoneTable(p, o), damperTable(p, o), portTable(p, o), ductTable(p, o))
+}
+
+// Markup is the table as HTML, every text in it escaped. It is written by hand: the tables are most of a panel's markup, and while a
+// damper is dragged a template would take as long for them as the solver for the house.
+func (t Table) Markup() template.HTML {
+	var b strings.Builder
+	text := template.HTMLEscapeString
+	b.WriteString(`<div class="card scroll" tabindex="0" role="region" aria-label="` + text(t.Caption) + "\">\n<table><caption>" + text(t.Caption) + "</caption>\n<thead><tr>")
+	for i, h := range t.Head {
+		b.WriteString(`<th scope="col"`)
+		if i >= t.Words {
+			b.WriteString(` class="n"`)
+		}
+		if h == "" {
+			h = "call"
+		}
+		b.WriteString(">" + text(h) + "</th>")
+	}
+	b.WriteString("</tr></thead>\n<tbody>\n")
+	for _, row := range t.Rows {
+		b.WriteString("<tr>")
+		for i, c := range row {
+			switch {
+			case i == 0:
+				b.WriteString(`<th scope="row">` + text(c) + "</th>")
+			case i < t.Words:
+				b.WriteString("<td>" + text(c) + "</td>")
+			default:
+				b.WriteString(`<td class="n">` + text(c) + "</td>")
+			}
+		}
+		b.WriteString("</tr>\n")
+	}
+	b.WriteString("</tbody></table>\n")
+	if t.Note != "" {
+		b.WriteString(`<p class="source">` + text(t.Note) + "</p>\n")
+	}
+	b.WriteString("</div>")
+	return template.HTML(b.String())
 }
 
 func registerTable(p sheet.Printer, o *state.Outcome) Table {
