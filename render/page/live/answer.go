@@ -1,6 +1,7 @@
 package live
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -141,14 +142,16 @@ func (d *Desk) solve(w http.ResponseWriter, r *http.Request) {
 		a = &answer{Revision: d.now().revision, Problem: trial.Problems(d.opt.Name, err).Error()}
 	}
 	a.Milliseconds = float64(time.Since(begin).Microseconds()) / 1000
-	data, err := json.Marshal(a)
-	if err != nil {
+	var data bytes.Buffer
+	enc := json.NewEncoder(&data)
+	enc.SetEscapeHTML(false) // most of it is markup, and no browser takes JSON for a page
+	if err := enc.Encode(a); err != nil {
 		d.logf("answer: %v", err)
 		http.Error(w, "the answer cannot be written", http.StatusInternalServerError)
 		return
 	}
 	w.Header().Set("Content-Type", "application/json")
-	if _, err := w.Write(data); err != nil {
+	if _, err := w.Write(data.Bytes()); err != nil {
 		d.logf("answer: %v", err)
 	}
 }
