@@ -25,24 +25,7 @@ func (t trade) studyMeasure(q verdict.Quantity) measure {
 	return t.forQuantity(q)
 }
 
-// studyKey is a JSON key: the measure's name with its unit.
-func studyKey(name string, m measure) string {
-	key := strings.ReplaceAll(name, " ", "_")
-	if m.label == "%" {
-		return key // a share is a plain number from 0 to 1
-	}
-	return key + m.key
-}
-
-// shareOrValue is a number for JSON, with shares as 0 to 1.
-func shareOrValue(m measure, si float64) float64 {
-	if m.label == "%" {
-		return si
-	}
-	return m.of(si)
-}
-
-// setting prints a number of a setting with its unit, to three significant digits, four from 1000 on.
+// settingText prints a number of a setting with its unit, to three significant digits, four from 1000 on.
 func settingText(x float64, unit string) string {
 	digits := 3
 	if math.Abs(x) >= 1000 {

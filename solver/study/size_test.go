@@ -27,6 +27,7 @@ func TestPublishedDiameters(t *testing.T) {
 		t.Run("section "+c.section, func(t *testing.T) {
 			d, err := study.DiameterFor(c.litres/1000, c.pascals/c.metres, 0.12e-3, func(float64) float64 { return 1 }, a)
 			require.NoError(t, err)
+			t.Logf("| diameter of section %s, Example 8, mm | Handbook of Fundamentals 2021 (SI), ch. 21, Tables 14, 17, 18 | %.0f | %.1f | %+.2f %% |", c.section, c.mm, 1000*d, 100*(1000*d/c.mm-1))
 			assert.InEpsilon(t, c.mm, 1000*d, 0.01)
 		})
 	}
@@ -36,7 +37,9 @@ func TestPublishedDiameters(t *testing.T) {
 // (register, grille) leaves 0.19, over 255 ft; published 0.075 in. of water per 100 ft.
 func TestPublishedFrictionRate(t *testing.T) {
 	rate := study.FrictionRate((0.50-0.10-0.15-0.03-0.03)*units.InchWater, 255*units.Foot)
-	assert.InDelta(t, 0.075, rate*100*units.Foot/units.InchWater, 0.0006)
+	ours := rate * 100 * units.Foot / units.InchWater
+	t.Logf("| friction rate, in. of water per 100 ft | worked example of the friction-rate method in training material | 0.075 | %.4f | %+.2f %% |", ours, 100*(ours/0.075-1))
+	assert.InDelta(t, 0.075, ours, 0.0006)
 }
 
 // Sizes are what they claim: within the friction rate at the design airflow, and the next smaller size that is sold is not, or is too fast.

@@ -55,9 +55,9 @@ func TestTuneMeetsEveryLimit(t *testing.T) {
 		priority         study.Priority
 		moves            []study.Span
 	}{
-		{"two-floor", "", study.Quiet, []study.Span{stop("main", 21), stop("loft", 21)}},
+		{"two-floor", "", study.Quiet, []study.Span{stop("main", 11), stop("loft", 11)}},
 		{"two-floor", "", study.Static, []study.Span{stop("main", 6), stop("loft", 6), {Path: "equipment.cooling.tap", List: []string{"low", "medium", "high"}}}},
-		{"two-floor", "", study.Energy, []study.Span{stop("main", 11), stop("loft", 11)}},
+		{"two-floor", "", study.Energy, []study.Span{stop("main", 6), stop("loft", 6)}},
 		{"two-floor", "bypass-to-plenum", study.Comfort, nil},
 		{"two-floor", "dump-zone", study.Static, nil},
 	} {
