@@ -219,7 +219,7 @@ func (g *Graph) faceSpots(kind ReadingKind) []Spot {
 	}
 	for i := range g.Elements {
 		grille := g.Elements[i].Kind == KindGrille
-		through := g.Elements[i].Kind == KindBlower || g.Elements[i].Kind == KindDuct && g.Elements[i].Spec.(*DuctSpec).First && g.Elements[i].Line != ""
+		through := g.Elements[i].Kind == KindBlower || g.Elements[i].Kind == KindDuct && g.Elements[i].Spec.(*DuctSpec).First && !g.opens(g.Elements[i].Line)
 		if grille || through && kind == AirflowReading {
 			s := nowhere(g.Elements[i].Name)
 			s.Element = i
@@ -227,6 +227,16 @@ func (g *Graph) faceSpots(kind ReadingKind) []Spot {
 		}
 	}
 	return spots
+}
+
+// opens tells whether a line has a register or grille, whose name the line's then is.
+func (g *Graph) opens(line string) bool {
+	for i := range g.Elements {
+		if e := &g.Elements[i]; e.Line == line && (e.Kind == KindRegister || e.Kind == KindGrille) {
+			return true
+		}
+	}
+	return false
 }
 
 func (g *Graph) temperatureSpots() []Spot {

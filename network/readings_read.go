@@ -109,7 +109,7 @@ func (r *readingsReader) read() {
 				r.fail(c.key, "the job file comes first: spillway fit JOB READINGS", "%q belongs to a job file, and this is read as a readings file", c.name)
 				continue
 			}
-			r.unknownKey(&node{name: "a readings file", byName: map[string]*node{}}, c, top)
+			r.fail(c.key, diag.DidYouMean(c.name, []string{"note", "units", "state", "reading"}), "a readings file has no key %q", c.name)
 		}
 	}
 	if n := r.root.child("units"); n != nil {
@@ -232,9 +232,9 @@ func (r *readingsReader) instrument(reading *Reading, n *node) {
 		}
 		fix := diag.DidYouMean(name, names)
 		if fix == "" {
-			fix = "known instruments: " + strings.Join(names, ", ")
+			fix = "known instruments: " + strings.Join(names, ", ") + "; or leave it out and give sigma"
 		}
-		r.fail(c.value, fix+`; or leave it out and give sigma`, "there is no instrument %q", name)
+		r.fail(c.value, fix, "there is no instrument %q", name)
 	case !slices.Contains(found.Kinds, reading.Kind):
 		r.fail(c.value, "the usual one is a "+InstrumentFor(reading.Kind).Name, "a %s does not read %s", found.Name, reading.Kind)
 	default:
