@@ -100,8 +100,8 @@ type artist struct {
 
 // halves are the two ends of a loop.
 type halves struct {
-	from, to   polyline
-	onto, done bool
+	from, to polyline
+	onto     bool
 }
 
 // compose turns an outcome into a scene.

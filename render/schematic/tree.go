@@ -137,8 +137,6 @@ func (p *planter) seen(node int) bool {
 	return was
 }
 
-func (p *planter) known(node int) bool { return p.marks[node] }
-
 // outdoors tells whether a node is air that ducts open into.
 func (p *planter) outdoors(node int) bool {
 	switch p.f.g.Nodes[node].Kind {
