@@ -25,13 +25,13 @@ func (c *calculation) agree() error {
 		tolerance = 1e-7 // K
 	)
 	var start []float64
-	step, last := 1.0, math.Inf(1)
+	step, last, worst := 1.0, math.Inf(1), 0
 	for turn := 0; turn < most; turn++ {
 		if err := c.balance(start); err != nil {
 			return err
 		}
 		start = append(start[:0], c.solution.Flow...)
-		moved, err := c.carryHeat(step)
+		moved, at, err := c.carryHeat(step)
 		if err != nil {
 			return err
 		}
@@ -41,12 +41,13 @@ func (c *calculation) agree() error {
 		if turn >= full && moved > 0.7*last {
 			step = max(step*0.7, 0.02)
 		}
-		last = moved
+		last, worst = moved, at
 	}
 	if hottest := c.hottest(); hottest > greatestTemperature {
 		return fmt.Errorf("%w: the little air that moves would be heated to %.3g °C, and so hot that its flow comes to no rest", heat.ErrBeyondRange, hottest)
 	}
-	return fmt.Errorf("flow and heat do not come to agreement: temperatures still move by %.2g K", last)
+	return fmt.Errorf("flow and heat do not come to agreement: the air in %s swings by %.2g K, as warm and cold columns work against almost no flow",
+		c.solver.graph.Elements[worst].Name, last)
 }
 
 // greatestTemperature is the end of the moist-air formulas, °C (ASHRAE Handbook – Fundamentals 2017, ch. 1); every limit opens long before.
@@ -64,47 +65,71 @@ func (c *calculation) hottest() float64 {
 }
 
 // carryHeat solves the heat network for the present flows and moves the air of every element by a step (1: all the way) towards
-// what comes out. It returns how far the worst element was from it, K.
-func (c *calculation) carryHeat(step float64) (away float64, err error) {
+// what comes out. It returns how far the worst element was from it, K, and which that is.
+func (c *calculation) carryHeat(step float64) (away float64, worst int, err error) {
 	n, err := c.heatNetwork(c.set.machine.device)
 	if err != nil {
-		return 0, err
+		return 0, 0, err
 	}
 	c.heatNet = n
 	c.heat, err = c.heatSolver.Solve(n)
 	if err != nil {
-		return 0, err
+		return 0, 0, err
 	}
 	for i := range c.heat.Branches {
 		b := &c.heat.Branches[i]
 		if !b.Moving {
 			continue
 		}
-		t := (b.In.Temperature + b.Out.Temperature) / 2
-		switch duct, ok := c.solver.graph.Elements[i].Spec.(*network.DuctSpec); {
-		case i == c.solver.graph.Blower:
-			t = b.In.Temperature // a blower's table holds for the air at its inlet
-		case ok && n.Branches[i].Conductance == 0:
-			t = c.lingering(t, duct, n.Branches[i].MassFlow)
-		}
+		t := c.meanTemperature(i, b, &n.Branches[i])
 		d := t - c.set.warm[i]
-		away = max(away, math.Abs(d))
+		if math.Abs(d) > away {
+			away, worst = math.Abs(d), i
+		}
 		c.set.warm[i] += step * d
 		c.set.air[i] = air.State{
 			Density:   air.Moist{Temperature: c.set.warm[i], HumidityRatio: b.In.HumidityRatio}.Density(c.set.pressure),
 			Viscosity: air.Viscosity(c.set.warm[i]),
 		}
 	}
-	return away, nil
+	return away, worst, nil
 }
 
-// lingering is the temperature by which the density of air in a duct inside the house is reckoned: air that hardly moves takes the
-// temperature of the house even through insulation (R-4.2 here, our choice). At the flows that matter it changes nothing; without it
-// the column in a shut riser would have two states between which there is no rest.
-func (c *calculation) lingering(t float64, duct *network.DuctSpec, massFlow float64) float64 {
-	const resistance = 4.2 * units.RValueIP
-	conductance := duct.Section.Perimeter() * duct.Length / resistance
-	return c.set.indoor + (t-c.set.indoor)*math.Exp(-conductance/(math.Abs(massFlow)*air.SpecificHeatDry+1e-9))
+// meanTemperature is the temperature by which the density of the air in an element is reckoned. It must not jump where a flow turns
+// round, or a nearly still branch has two states with no rest between them; so air that hardly moves takes the temperature of its
+// surroundings. In a duct with a known wall it is the mean along the way,
+//
+//	T = T_amb + (T_in − T_amb) (1 − e^(−N))/N,   N = UA/(m c_p)
+//
+// elsewhere the air is taken to linger at the temperature of the house, T_indoor + (T − T_indoor) e^(−N), through insulation of R-4.2 (our choice);
+// at the flows that matter that changes nothing. A blower's table holds for the air at its inlet.
+func (c *calculation) meanTemperature(i int, b *heat.BranchState, branch *heat.Branch) float64 {
+	e := &c.solver.graph.Elements[i]
+	middle := (b.In.Temperature + b.Out.Temperature) / 2
+	switch {
+	case i == c.solver.graph.Blower:
+		return b.In.Temperature
+	case e.Side == network.EquipmentSide:
+		return middle
+	}
+	rate := math.Abs(branch.MassFlow)*air.SpecificHeatDry + 1e-9
+	if branch.Conductance > 0 {
+		n := branch.Conductance / rate
+		return branch.Ambient + (b.In.Temperature-branch.Ambient)*-math.Expm1(-n)/n
+	}
+	const (
+		resistance = 4.2 * units.RValueIP
+		least      = 0.5 // W/K, of a part without a section: a leak, a door
+	)
+	conductance := least
+	if s, ok := sectionOf(e.Spec); ok {
+		length := s.HydraulicDiameter()
+		if duct, ok := e.Spec.(*network.DuctSpec); ok {
+			length = duct.Length
+		}
+		conductance = max(least, s.Perimeter()*length/resistance)
+	}
+	return c.set.indoor + (middle-c.set.indoor)*math.Exp(-conductance/rate)
 }
 
 // heatNetwork poses the heat problem: every element a branch, rooms and outdoors as reservoirs, the machine's heat where it is
