@@ -74,6 +74,18 @@ func (x *Explainer) noise() {
 		x.offer(group, name+" room noise", r.NC, func() *Step {
 			return model(name+" room noise", "NC", Noise, r.NC, nc+"; all openings of the room added")
 		})
+		x.offer(group, name+" room noise lowest", r.NCLow, func() *Step {
+			return model(name+" room noise lowest", "NC", Noise, r.NCLow, "the same less the uncertainty of the physical estimate")
+		})
+		x.offer(group, name+" room noise highest", r.NCHigh, func() *Step {
+			return model(name+" room noise highest", "NC", Noise, r.NCHigh, "the same and the uncertainty of the physical estimate")
+		})
+		x.offer(group, name+" room noise by velocity lowest", r.ScreenLow, func() *Step {
+			return model(name+" room noise by velocity lowest", "NC", Noise, r.ScreenLow, "handbook tables of velocity in the free area, less their uncertainty")
+		})
+		x.offer(group, name+" room noise by velocity highest", r.ScreenHigh, func() *Step {
+			return model(name+" room noise by velocity highest", "NC", Noise, r.ScreenHigh, "handbook tables of velocity in the free area, and their uncertainty")
+		})
 		x.offer(group, name+" room noise level", r.DBA, func() *Step {
 			return model(name+" room noise level", "L", Noise, r.DBA, "A-weighted sum of the same octaves, dB(A)")
 		})
@@ -187,6 +199,9 @@ func (x *Explainer) climate(k int) {
 	})
 	x.offer(group, name+" zone drift end", z.DriftEnd, func() *Step {
 		return model(name+" zone drift end", "E", Span, z.DriftEnd, house+"; where calls like this, on for the share of the time that its own zones need, would leave it")
+	})
+	x.offer(group, name+" zone call share", z.CallDuty, func() *Step {
+		return model(name+" zone call share", "d", Share, z.CallDuty, "greatest of load over heat given among the zones that call, at most 1")
 	})
 	if !math.IsInf(z.TimeToSwing, 0) {
 		x.offer(group, name+" zone off after", z.TimeToSwing, func() *Step {
