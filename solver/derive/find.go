@@ -125,6 +125,8 @@ func words(text string) []string {
 			w = "static"
 		case "wants", "want":
 			w = "wanted"
+		case "short":
+			w = "shortfall"
 		case "nc":
 			w = "noise"
 		case "percent", "pct":

@@ -338,7 +338,7 @@ func (x *Explainer) finding(name string, f *verdict.Finding) *Step {
 
 // findingValue leads a finding back to the number that it judges where that has an explanation of its own.
 func (x *Explainer) findingValue(label string, f *verdict.Finding, q Quantity) *Step {
-	for _, what := range []string{f.Check, f.Where + " " + f.Check, f.Where + " velocity", f.Where + " register face velocity", f.Where + " grille velocity", "power per airflow", "airflow per ton"} {
+	for _, what := range []string{f.Check, f.Where + " " + f.Check, f.Where + " velocity", f.Where + " register face velocity", f.Where + " grille velocity", "limit sensor", "coldest strip", f.Where + " zone drift end", "power per airflow", "airflow per ton"} {
 		for k := range x.entries {
 			if x.entries[k].name != what || x.entries[k].group == "Findings" {
 				continue
@@ -347,6 +347,9 @@ func (x *Explainer) findingValue(label string, f *verdict.Finding, q Quantity) *
 				return s
 			}
 		}
+	}
+	if n := x.g.NodeNamed(f.Where); n >= 0 && q == Pressure && abs(abs(x.o.Nodes[n].Total)-f.Value) <= 1e-9*abs(f.Value) && x.o.Nodes[n].Total >= 0 {
+		return x.total(n)
 	}
 	return model(label, "v", q, f.Value, "as judged; its parts can be asked for by their own names")
 }
