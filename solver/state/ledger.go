@@ -135,7 +135,10 @@ func strands(o *Outcome, asked []float64) {
 	t.back(inlet, asked[g.Blower], 0)
 	for i := range o.Elements {
 		x := &o.Elements[i]
-		x.Surplus = max(0, math.Abs(x.Airflow)-asked[i])
+		x.Surplus = math.Abs(x.Airflow) - asked[i]
+		if x.Surplus < 1e-12*o.Blower.Airflow {
+			x.Surplus = 0 // a rounding is not surplus
+		}
 		if g.Elements[i].Side == network.BuildingSide {
 			x.Surplus = 0 // air in rooms is nobody's surplus any more
 		}

@@ -163,8 +163,9 @@ func (c *calculation) throw(out *outletPlan, o *Outcome, k int) error {
 		jetOf.Air.Supply = r.Temperature
 	}
 	a, err := jetOf.Assess()
-	if err != nil {
-		return err
+	if err != nil { // air beyond the formulas of jets is no reason to withhold the rest
+		o.Notes = append(o.Notes, fmt.Sprintf("throw and draught of %s are not computed: %v", c.solver.graph.Elements[out.element].Name, err))
+		return nil
 	}
 	r.Throw, r.Throw050, r.Throw075 = a.Throws.T025, a.Throws.T050, a.Throws.T075
 	r.Short, r.Long, r.Dumping = a.Short, a.Long, a.Dumping
