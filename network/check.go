@@ -31,10 +31,9 @@ type checker struct {
 // lineRef is a line with the table it stands in.
 type lineRef struct {
 	*Line
-	table   string
-	broken  bool // its way to the plenum is unknown, and that is reported
-	feeds   int  // lines that leave it (supply) or lead into it (return)
-	checked bool
+	table  string
+	broken bool // its way to the plenum is unknown, and that is reported
+	feeds  int  // lines that leave it (supply) or lead into it (return)
 }
 
 func newChecker(r *reader, job *Job) *checker {
