@@ -124,11 +124,32 @@ func predictAll(g *network.Graph, states []state.CallState, queries []Query, sta
 			return nil, err
 		}
 	}
+	return read(outcomes, queries, stateOf), nil
+}
+
+// predictSome is predictAll where some states need not solve (a coil far below freezing has no state of rest): NaN is read there.
+func predictSome(g *network.Graph, states []state.CallState, queries []Query, stateOf []int) ([]float64, error) {
+	s, err := state.New(g)
+	if err != nil {
+		return nil, err
+	}
+	s = s.Quick()
+	outcomes := make([]*state.Outcome, len(states))
+	for k := range states {
+		outcomes[k], _ = s.Solve(states[k])
+	}
+	return read(outcomes, queries, stateOf), nil
+}
+
+func read(outcomes []*state.Outcome, queries []Query, stateOf []int) []float64 {
 	out := make([]float64, len(queries))
 	for i, q := range queries {
-		out[i] = Predict(outcomes[stateOf[i]], q.Kind, q.Place)
+		out[i] = math.NaN()
+		if o := outcomes[stateOf[i]]; o != nil {
+			out[i] = Predict(o, q.Kind, q.Place)
+		}
 	}
-	return out, nil
+	return out
 }
 
 // deviations finds what a standard deviation of each as-built multiplier does to the readings, by central differences.

@@ -34,7 +34,7 @@ func load(t testing.TB, name, alternative string) *network.Graph {
 // tally counts what became of draws.
 type tally struct {
 	n, first, three, confidentWrong, grouped, after, asked int
-	invisible                                              int
+	invisible, unsolved                                    int
 	missed                                                 map[string]int
 }
 
@@ -88,14 +88,23 @@ func simulate(t testing.TB, g *network.Graph, n int, seed uint64, byKind, asBuil
 			faulty = diagnose.Vary(faulty, rng.NormFloat64)
 		}
 		read := func(q diagnose.Query) (float64, float64, bool) {
-			v := predict(t, faulty, q)
+			one, ok := tryPlan(t, faulty, []diagnose.Query{q})
+			if !ok {
+				return 0, 1, false
+			}
+			v := one[0]
 			i := network.InstrumentFor(q.Kind)
 			sigma := i.Sigma(v)
 			return v + sigma*rng.NormFloat64(), sigma, !math.IsNaN(v)
 		}
 		values := make([]diagnose.Value, len(plan))
 		seen := 0.0
-		for i, v := range predictPlan(t, faulty, plan) {
+		truthful, ok := tryPlan(t, faulty, plan)
+		if !ok {
+			result.unsolved++ // so far off that a state has no rest (a coil far below freezing)
+			continue
+		}
+		for i, v := range truthful {
 			in := network.InstrumentFor(plan[i].Kind)
 			sigma := in.Sigma(v)
 			seen = math.Max(seen, math.Abs(v-base[i])/math.Hypot(sigma, spread[i]))
@@ -160,6 +169,13 @@ func predict(t testing.TB, g *network.Graph, q diagnose.Query) float64 {
 }
 
 func predictPlan(t testing.TB, g *network.Graph, plan []diagnose.Query) []float64 {
+	out, ok := tryPlan(t, g, plan)
+	require.True(t, ok, "a call state does not solve")
+	return out
+}
+
+// tryPlan reads a plan; false when one of its call states does not solve.
+func tryPlan(t testing.TB, g *network.Graph, plan []diagnose.Query) ([]float64, bool) {
 	s, err := state.New(g)
 	require.NoError(t, err)
 	outcomes := map[string]*state.Outcome{}
@@ -169,20 +185,22 @@ func predictPlan(t testing.TB, g *network.Graph, plan []diagnose.Query) []float6
 			for _, cs := range state.States(g) {
 				if cs.Name == q.State {
 					o, err := s.Quick().Solve(cs)
-					require.NoError(t, err)
+					if err != nil {
+						return nil, false
+					}
 					outcomes[q.State] = o
 				}
 			}
 		}
 		out = append(out, diagnose.Predict(outcomes[q.State], q.Kind, q.Place))
 	}
-	return out
+	return out, true
 }
 
 func (r tally) report(t testing.TB, name string) {
 	p := func(k int) float64 { return 100 * float64(k) / float64(r.n) }
-	t.Logf("%s: %d draws (%d more did not show in the kit): first %.1f %%, first or its twin %.1f %%, top three %.1f %%, confident and wrong %.1f %%, first after the next reading %.1f %%",
-		name, r.n, r.invisible, p(r.first), p(r.grouped), p(r.three), p(r.confidentWrong), p(r.after))
+	t.Logf("%s: %d draws (%d more did not show in the kit, %d did not solve): first %.1f %%, first or its twin %.1f %%, top three %.1f %%, confident and wrong %.1f %%, first after the next reading %.1f %%",
+		name, r.n, r.invisible, r.unsolved, p(r.first), p(r.grouped), p(r.three), p(r.confidentWrong), p(r.after))
 	var keys []string
 	for k := range r.missed {
 		keys = append(keys, k)
@@ -214,8 +232,8 @@ func TestLongDraws(t *testing.T) {
 			}
 			r := simulate(t, load(t, c.name, c.alternative), n, uint64(11+i), v.byKind, v.asBuilt)
 			r.report(t, v.name+": "+c.name)
-			all.n, all.first, all.three, all.confidentWrong, all.grouped, all.after, all.invisible = all.n+r.n, all.first+r.first, all.three+r.three,
-				all.confidentWrong+r.confidentWrong, all.grouped+r.grouped, all.after+r.after, all.invisible+r.invisible
+			all.n, all.first, all.three, all.confidentWrong, all.grouped, all.after, all.invisible, all.unsolved = all.n+r.n, all.first+r.first, all.three+r.three,
+				all.confidentWrong+r.confidentWrong, all.grouped+r.grouped, all.after+r.after, all.invisible+r.invisible, all.unsolved+r.unsolved
 			for _, k := range slices.Sorted(maps.Keys(r.missed)) {
 				all.missed[k] += r.missed[k]
 			}

@@ -44,13 +44,10 @@ func (b *Bench) Remedy(r *Result, hypothesis int) (*Remedy, error) {
 		if cs.Mode != b.states[0].Mode {
 			continue
 		}
-		x, err := before.Quick().Solve(cs)
-		if err != nil {
-			return nil, err
-		}
-		y, err := after.Quick().Solve(cs)
-		if err != nil {
-			return nil, err
+		x, errBefore := before.Quick().Solve(cs)
+		y, errAfter := after.Quick().Solve(cs)
+		if errBefore != nil || errAfter != nil {
+			continue // no state of rest there: nothing to set side by side
 		}
 		out.States = append(out.States, Repair{State: cs.Name, Airflow: x.Blower.Airflow, AirflowAfter: y.Blower.Airflow, Static: x.Blower.ExternalStatic,
 			StaticAfter: y.Blower.ExternalStatic, Surplus: x.Ledger.Surplus, SurplusAfter: y.Ledger.Surplus, Shortfall: short(x), AfterShort: short(y),
