@@ -53,6 +53,9 @@ func (c *checker) turnReturns() {
 	}
 }
 
+// MostPosition is the farthest that a line's hand position may reach, m: beyond it a wrong unit is likelier than a picture.
+const MostPosition = 60
+
 // endings says which ends a line of each table must and may have.
 func (c *checker) endings(ref *lineRef) {
 	at := func(key string) span { return c.at(ref.table, ref.Name, key) }
@@ -102,7 +105,13 @@ func (c *checker) endings(ref *lineRef) {
 		c.fail(c.name(ref.table, ref.Name, "wants"), "give it to the lines that end in registers", "%q wants air but has no register", ref.Name)
 	}
 	if n := len(ref.Position); n != 0 && n != 2 {
-		c.fail(at("position"), `write position = ["12 ft", "8 ft"]`, "a position has two figures, to the right and up")
+		c.fail(at("position"), `write position = ["12 ft", "8 ft"]`, "a position has two figures, out from the plenum and down")
+	}
+	for _, p := range ref.Position {
+		if p > MostPosition {
+			c.fail(at("position"), "20 ft are 400 px of the picture", "no picture reaches farther than 60 m (196 ft)")
+			break
+		}
 	}
 }
 

@@ -274,7 +274,12 @@ type Line struct {
 	Lined      units.Length     `toml:"lined" bare:"size"`
 	Insulation units.Insulation `toml:"insulation"`              // for heat gain and loss
 	Place      string           `toml:"place"`                   // "inside" (default), "attic", "crawlspace", "outside"
-	Position   []units.Length   `toml:"position" limit:"signed"` // where the picture should draw its end, [x, y]; optional
+	// Position is where the picture draws the line's end (its register, grille or last joint), at 20 px to the foot of the picture's natural
+	// size: [x, y], x outwards from the face of the plenum, y down from the upper edge of the first zone's ground. A register's row, and what
+	// follows it, makes way; where the layout has no room so near, the end stands at the first free place beyond, so ducts never cross for it
+	// and labels stay clear. A return goes up from the equipment only, a bypass has only its depth, and a trunk that several zones share has only its x. 0 leaves either to the
+	// layout. Optional.
+	Position []units.Length `toml:"position"`
 }
 
 // Size is a section, with the material when the file says it in one breath ("6 in flex").

@@ -56,7 +56,8 @@ type slotted struct {
 	b     *branch
 	width float64
 	leaf  bool
-	gate  bool // no branch: a damper in the trunk itself
+	gate  bool    // no branch: a damper in the trunk itself
+	least float64 // u of the joint, where the job file wants it
 }
 
 // row lays one run in a band out: a straight trunk with its registers above it and the runs that branch off below. u is where
@@ -69,8 +70,8 @@ func (s *side) row(b *branch, u, top float64) (bottom float64) {
 		if len(b.dampers) > 0 {
 			above = max(room, max(11, half+4)+10+2*lineHeight)
 		}
-		b.rowY = top + above
-		b.endU = u + 34
+		b.rowY = s.l.wishedY(b, top+above)
+		b.endU = s.l.wishedU(b, u+34)
 		s.right = max(s.right, b.endU+barDepth+labelRoom(s.l, b))
 		return b.rowY + room
 	}
@@ -101,7 +102,15 @@ func (s *side) row(b *branch, u, top float64) (bottom float64) {
 			above = max(above, need)
 		}
 	}
-	b.rowY = top + above
+	b.rowY = s.l.wishedY(b, top+above)
+	for cur := s.main(b); cur != nil; cur = s.main(cur) {
+		b.rowY = s.l.wishedY(cur, b.rowY)
+	}
+	for _, it := range items { // all registers above hang at least as low as the highest wish has room for
+		if it.leaf && !it.b.down {
+			b.rowY = s.l.wishedY(it.b, b.rowY-half-stubLength-tall) + half + stubLength + tall
+		}
+	}
 	for _, it := range items {
 		if !it.leaf {
 			continue
@@ -112,8 +121,12 @@ func (s *side) row(b *branch, u, top float64) (bottom float64) {
 		}
 		it.b.upright = true
 		it.b.endY = b.rowY - length
+		if p, ok := s.l.wish(it.b); ok { // higher than its row needs, as far as the band goes
+			it.b.endY = max(min(it.b.endY, s.l.origin()+p.y), min(it.b.endY, top+barDepth+10+3*lineHeight))
+		}
 		if it.b.down {
-			it.b.endY = b.rowY + length
+			it.b.endY = s.l.wishedY(it.b, b.rowY+length)
+			below = max(below, it.b.endY-b.rowY+barDepth+16+3*lineHeight)
 		}
 	}
 	bottom = b.rowY + below + 6
@@ -138,7 +151,7 @@ func (s *side) along(b *branch, u float64) []slotted {
 	var items []slotted
 	leaves, runs := 0, 0
 	for cur := b; cur != nil; {
-		main := s.main(cur)
+		main, first := s.main(cur), len(items)
 		for _, c := range s.trunkLast(cur) {
 			if c == main {
 				continue
@@ -155,6 +168,9 @@ func (s *side) along(b *branch, u float64) []slotted {
 		if main != nil && len(main.dampers) > 0 {
 			items = append(items, slotted{b: main, gate: true})
 		}
+		if first < len(items) {
+			items[first].least = s.l.wishedU(cur, 0)
+		}
 		cur = main
 	}
 	twoSided := runs == 0 && leaves > 7
@@ -164,7 +180,7 @@ func (s *side) along(b *branch, u float64) []slotted {
 	for i := range items {
 		c := items[i].b
 		if items[i].gate {
-			at := max(last, edges[0], edges[1])
+			at := max(last, edges[0], edges[1], items[i].least)
 			for range c.dampers {
 				c.gates = append(c.gates, at+gatePitch/2)
 				at += gatePitch
@@ -173,7 +189,7 @@ func (s *side) along(b *branch, u float64) []slotted {
 			continue
 		}
 		c.turned = true
-		at := last + c.reserve/2 + 10
+		at := max(last+c.reserve/2+10, items[i].least)
 		if items[i].leaf {
 			c.down = twoSided && count%2 == 1
 			count++
@@ -185,7 +201,7 @@ func (s *side) along(b *branch, u float64) []slotted {
 			if len(c.dampers) > 0 {
 				extra = 26
 			}
-			at = max(at, *edge+slotGap+items[i].width/2)
+			at = s.l.wishedU(c, max(at, *edge+slotGap+items[i].width/2))
 			*edge = at + items[i].width/2 + extra
 		} else {
 			c.down = true

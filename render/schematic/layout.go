@@ -56,7 +56,8 @@ type spot struct {
 // layout is the places of everything, from the graph alone: pictures of all states and of all alternatives with the same
 // topology are the same but for widths, colours and numbers.
 type layout struct {
-	f *forest
+	f    *forest
+	hand map[string]place // by line
 
 	width, height    float64
 	axis             float64 // y of the equipment
@@ -73,7 +74,7 @@ type layout struct {
 
 // plan lays a graph out.
 func plan(g *network.Graph) *layout {
-	l := &layout{f: grow(g)}
+	l := &layout{f: grow(g), hand: byHand(g.Job)}
 	design := g.DesignAirflow
 	if !(design > 0) {
 		for i := range g.Registers {
@@ -151,11 +152,11 @@ func (l *layout) layLinks() {
 			continue
 		}
 		if l.sideOf(b) == l.sideOf(b.mate) { // a loop within one tree runs below everything
-			b.rowY = l.bottom + 24 + b.reserve/2 + within
-			within += b.reserve + 60
+			b.rowY = l.wishedY(b, l.bottom+24+b.reserve/2+within)
+			within = b.rowY + b.reserve/2 + 36 - l.bottom
 		} else {
-			b.rowY = depth + b.reserve/2
-			depth += b.reserve + 64
+			b.rowY = l.wishedY(b, depth+b.reserve/2)
+			depth = b.rowY + b.reserve/2 + 64
 		}
 		b.mate.rowY = b.rowY
 	}

@@ -135,6 +135,7 @@ func (s *side) spread(b *branch, u float64) {
 				c.gates = append(c.gates, next+gatePitch/2)
 				next += gatePitch
 			}
+			next = s.l.wishedU(c, next)
 			s.spread(c, next)
 			continue
 		}
@@ -208,14 +209,20 @@ func (s *side) hang() {
 	for _, b := range s.entries {
 		gates = max(gates, len(b.dampers))
 	}
-	for i, b := range s.entries {
-		b.rowY = l.axis - float64(len(s.entries)-1-i)*returnPitch
+	y := l.axis
+	for i := len(s.entries) - 1; i >= 0; i-- {
+		b := s.entries[i]
+		if p, ok := l.wish(b); ok && i < len(s.entries)-1 { // farther from the axis
+			y = min(y, l.origin()+p.y)
+		}
+		b.rowY = y
+		y -= returnPitch
 		u := s.gate
 		for range b.dampers {
 			b.gates = append(b.gates, u+gateLead)
 			u += gatePitch
 		}
-		b.endU = s.gate + float64(gates)*gatePitch + grilleRun
+		b.endU = l.wishedU(b, s.gate+float64(gates)*gatePitch+grilleRun)
 		s.right = max(s.right, b.endU+barDepth+labelRoom(l, b))
 		s.top = min(s.top, b.rowY-returnPitch/2)
 		s.bottom = max(s.bottom, b.rowY+returnPitch/2)
