@@ -272,8 +272,8 @@ type Line struct {
 	Unmixed *units.Fraction `toml:"unmixed"`
 	// Lined is the thickness of a sound-absorbing lining inside sheet-metal duct; 0: none.
 	Lined      units.Length     `toml:"lined" bare:"size"`
-	Insulation units.Insulation `toml:"insulation"`              // for heat gain and loss
-	Place      string           `toml:"place"`                   // "inside" (default), "attic", "crawlspace", "outside"
+	Insulation units.Insulation `toml:"insulation"` // for heat gain and loss
+	Place      string           `toml:"place"`      // "inside" (default), "attic", "crawlspace", "outside"
 	// Position is where the picture draws the line's end (its register, grille or last joint), at 20 px to the foot of the picture's natural
 	// size: [x, y], x outwards from the face of the plenum, y down from the upper edge of the first zone's ground. A register's row, and what
 	// follows it, makes way; where the layout has no room so near, the end stands at the first free place beyond, so ducts never cross for it

@@ -325,7 +325,7 @@ func TestRandomRepeatable(t *testing.T) {
 		require.Equal(t, first, again)
 		warm, err := s.Solve(n.p, first.Flow)
 		require.NoError(t, err, "from %v\n%v", first.Flow, n)
-		require.LessOrEqual(t, warm.Iterations, 10) // a few, near rest
+		require.LessOrEqual(t, warm.Iterations, 60) // a few in flow; at rest, where all is round-off, as many as from cold
 	})
 }
 
