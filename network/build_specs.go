@@ -295,6 +295,16 @@ func (b *builder) doorSpec(r *Room) *GapSpec {
 
 // leakSpec turns a leak into Q = C Δp^n.
 func (b *builder) leakSpec(name string, l *Leak, surface float64) *LeakSpec {
+	if l.Class > 0 && surface <= 0 {
+		b.problem("%s: a leakage class needs the surface of a line", name)
+		return nil
+	}
+	return l.Spec(b.g.DesignAirflow, surface)
+}
+
+// Spec is the leak's law Q = C Δp^n; design is the blower's design airflow, m³/s, that a share refers to, and surface that of the line, m², which
+// only a class needs. nil: a leak of nothing.
+func (l *Leak) Spec(design, surface float64) *LeakSpec {
 	n := l.Exponent
 	if n == 0 {
 		n = catalog.TestLeakageExponent
@@ -304,16 +314,11 @@ func (b *builder) leakSpec(name string, l *Leak, surface float64) *LeakSpec {
 	}
 	switch {
 	case l.Class > 0:
-		c := catalog.DuctLeakage{Class: l.Class}.Coefficient() * surface
-		if c <= 0 {
-			b.problem("%s: a leakage class needs the surface of a line", name)
-			return nil
-		}
-		return &LeakSpec{Coefficient: c, Exponent: n}
+		return &LeakSpec{Coefficient: catalog.DuctLeakage{Class: l.Class}.Coefficient() * surface, Exponent: n}
 	case l.Airflow > 0 || l.Share > 0:
 		q := float64(l.Airflow)
 		if q == 0 {
-			q = float64(l.Share) * b.g.DesignAirflow
+			q = float64(l.Share) * design
 		}
 		at := float64(l.At)
 		if at == 0 {
@@ -321,5 +326,5 @@ func (b *builder) leakSpec(name string, l *Leak, surface float64) *LeakSpec {
 		}
 		return &LeakSpec{Coefficient: q / math.Pow(at, n), Exponent: n}
 	}
-	return nil // a leak of nothing
+	return nil
 }

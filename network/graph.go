@@ -133,6 +133,8 @@ type DamperSpec struct {
 	Zones        []string // whose calls open it; none: it stays at Open
 	Hand         bool
 	Drive        string
+	// Factor multiplies its loss, for studies of what coefficients are uncertain by; 0 is 1.
+	Factor float64
 }
 
 // ReliefSpec is a weighted (barometric) damper.

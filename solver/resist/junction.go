@@ -72,10 +72,10 @@ func NewJunction(d JunctionData) (*Junction, error) {
 }
 
 // At returns the same junction in air of another density (kg/m³).
-func (j *Junction) At(density float64) *Junction {
+func (j *Junction) At(density float64) Junction {
 	other := *j
 	other.perDynamic = 1 / (2 * density)
-	return &other
+	return other
 }
 
 // Edges implements flow.Coupling: run, then branch.

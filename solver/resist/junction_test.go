@@ -295,7 +295,8 @@ func TestJunctionAtRestAndScaling(t *testing.T) {
 	for k := range 4 {
 		assert.InEpsilon(t, 3*jacOne[k], jacThree[k], 1e-12)
 	}
-	thin, _ := j.At(1).dropsAt(0.3, -0.8)
+	light := j.At(1)
+	thin, _ := light.dropsAt(0.3, -0.8)
 	assert.InEpsilon(t, 2*one[0], thin[0], 1e-12)
 	// Geometrically similar: three times the areas at three times the flow is the same velocity everywhere.
 	data := JunctionData{Run: 3, Branch: 7, CommonArea: 3, RunArea: 3, BranchArea: 1.5, Kind: kindNamed(t, "tee"), Density: 2}

@@ -37,13 +37,16 @@ func (c *calculation) elements(o *Outcome) {
 	p, g := c.solver.plan, c.solver.graph
 	bounds := make([][2]float64, len(p.edges))
 	for i := range p.edges {
-		bounds[i][0], bounds[i][1] = c.flow.Interval(i)
+		bounds[i] = [2]float64{math.NaN(), math.NaN()}
+		if !c.solver.brief {
+			bounds[i][0], bounds[i][1] = c.flow.Interval(i)
+		}
 	}
 	o.Elements = make([]Element, len(g.Elements))
 	for i := range g.Elements {
 		edge, sign := p.edgeOf[i], p.signOf[i]
 		q := sign * c.solution.Flow[edge]
-		drop, _ := c.laws.element[i].Drop(q)
+		drop, _ := c.element[i].Drop(q)
 		low, high := sign*bounds[edge][0], sign*bounds[edge][1]
 		if low > high {
 			low, high = high, low
@@ -56,7 +59,7 @@ func (c *calculation) elements(o *Outcome) {
 		if s, ok := sectionOf(g.Elements[i].Spec); ok {
 			e.Velocity = math.Abs(q) / (e.Density * s.Area())
 		}
-		if duct, ok := c.laws.element[i].(*resist.Duct); ok {
+		if duct, ok := c.element[i].(*resist.Duct); ok {
 			if length := g.Elements[i].Spec.(*network.DuctSpec).Length; length > 0 {
 				e.Friction = math.Abs(duct.FrictionDrop(q)) / length
 			}
@@ -119,7 +122,7 @@ func (c *calculation) nodeStatics(o *Outcome) {
 	for n := range o.Nodes {
 		o.Nodes[n].Static = o.Nodes[n].Total - dynamic[n]
 		o.Nodes[n].Temperature = c.set.indoor
-		if at := &c.heat.Nodes[n]; at.Status.Defined() {
+		if at := &c.steady.Nodes[n]; at.Status.Defined() {
 			o.Nodes[n].Temperature = at.State.Temperature
 		}
 	}
@@ -165,7 +168,7 @@ func (c *calculation) registers(o *Outcome) {
 			Static:      o.Nodes[g.Elements[r.Element].From].Static - o.Nodes[g.Elements[r.Element].To].Total,
 			Temperature: math.NaN(), DewPoint: math.NaN(),
 		}
-		if b := &c.heat.Branches[r.Element]; b.Moving && x.Flow > 0 {
+		if b := &c.steady.Branches[r.Element]; b.Moving && x.Flow > 0 {
 			o.Registers[k].Temperature = b.In.Temperature
 		}
 		if dew, err := c.set.room.DewPoint(c.set.pressure); err == nil {

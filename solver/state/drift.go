@@ -65,7 +65,7 @@ func (c *calculation) climate(o *Outcome) error {
 			if r.Zone != job.Zones[i].Name || o.Registers[k].Airflow <= 0 {
 				continue
 			}
-			state := c.heat.Branches[r.Element].In
+			state := c.steady.Branches[r.Element].In
 			cp := o.Registers[k].Airflow * air.StandardDensity * state.SpecificHeat()
 			rate += cp
 			mean += cp * state.Temperature
@@ -125,7 +125,7 @@ func (c *calculation) callDuty(o *Outcome) float64 {
 		given := 0.0
 		for k, r := range c.solver.graph.Registers {
 			if r.Zone == job.Zones[i].Name && o.Registers[k].Airflow > 0 {
-				state := c.heat.Branches[r.Element].In
+				state := c.steady.Branches[r.Element].In
 				given += o.Registers[k].Airflow * air.StandardDensity * state.SpecificHeat() * (state.Temperature - c.set.indoor)
 			}
 		}

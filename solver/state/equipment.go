@@ -69,15 +69,15 @@ const (
 // equipment reads the solved heat network at the machine.
 func (c *calculation) equipment(o *Outcome) error {
 	g := c.solver.graph
-	blower := &c.heat.Branches[g.Blower]
-	plenum := c.heat.Nodes[g.NodeNamed(network.SupplyPlenum)]
+	blower := &c.steady.Branches[g.Blower]
+	plenum := c.steady.Nodes[g.NodeNamed(network.SupplyPlenum)]
 	nan := math.NaN()
 	e := Equipment{
 		Computed: c.set.machine.computed, Entering: blower.In.Temperature, Leaving: plenum.State.Temperature,
-		LeavingHumidity: plenum.State.HumidityRatio, FanHeat: c.fanHeat(), Recirculated: c.heatSolver.Recirculated(c.heatNet, g.Blower),
+		LeavingHumidity: plenum.State.HumidityRatio, FanHeat: c.fanHeat(), Recirculated: c.heat.Recirculated(&c.net, g.Blower),
 		LeastRise: nan, GreatestRise: nan, Limit: nan, Sensor: nan, TimeToLimit: nan, BurnerDuty: nan,
 		Evaporating: nan, EvaporatingSecond: nan, EvaporatingStrip: nan, FrostMargin: nan, TimeToFrost: nan,
-		EnergyResidual: c.heat.Certificate.EnergyResidual, EnergyTotal: c.heat.Certificate.EnergyTotal,
+		EnergyResidual: c.steady.Certificate.EnergyResidual, EnergyTotal: c.steady.Certificate.EnergyTotal,
 	}
 	e.Rise = e.Leaving - e.Entering
 	e.EnteringWetBulb = nan
@@ -85,7 +85,7 @@ func (c *calculation) equipment(o *Outcome) error {
 		e.EnteringWetBulb = wet
 	}
 	e.Unmixed = c.unmixedFigure(e.Recirculated)
-	at := &c.heat.Branches[c.machineElement()]
+	at := &c.steady.Branches[c.machineElement()]
 	var err error
 	switch c.set.state.Mode {
 	case network.Heating:
@@ -119,7 +119,7 @@ func (c *calculation) heating(e *Equipment) error {
 		return nil
 	}
 	flow := c.solution.Flow[c.solver.plan.blower] * c.solver.plan.signOf[c.solver.graph.Blower]
-	cp := c.heat.Branches[c.solver.graph.Blower].In.SpecificHeat()
+	cp := c.steady.Branches[c.solver.graph.Blower].In.SpecificHeat()
 	// The return temperature of a loop without losses that comes to rest at the entering temperature found in the real ducts.
 	r := e.Recirculated
 	rise := (e.Output + e.FanHeat) / (flow * cp)
@@ -132,7 +132,7 @@ func (c *calculation) heating(e *Equipment) error {
 	if e.TimeToLimit, err = loop.TimeTo(e.Limit, math.Inf(1)); err != nil {
 		return err
 	}
-	if c.solver.quick {
+	if c.solver.brief {
 		return nil
 	}
 	course, err := loop.Cycle(e.Limit, e.Limit-limitReset, courseLength, courseStep)
@@ -161,11 +161,8 @@ func (c *calculation) cooling(e *Equipment, at *heat.BranchState) error {
 	e.Sensible, e.Dry, e.Evaporating = s.Sensible, s.Dry, s.Evaporating
 
 	// The second estimate comes to its own state of rest in the same ducts; density differs too little to solve the flow again.
-	n, err := c.heatNetwork(heat.Cooler{Coil: c.set.machine.second, Outdoor: c.set.outdoor})
-	if err != nil {
-		return err
-	}
-	other, err := heat.Solve(n)
+	c.carry(heat.Cooler{Coil: c.set.machine.second, Outdoor: c.set.outdoor})
+	other, err := c.second.Solve(&c.net)
 	if err != nil {
 		return err
 	}
@@ -178,11 +175,11 @@ func (c *calculation) cooling(e *Equipment, at *heat.BranchState) error {
 	e.FrostMargin = e.EvaporatingStrip
 
 	r := e.Recirculated
-	if r >= 1 || c.solver.quick {
+	if r >= 1 || c.solver.brief {
 		return nil
 	}
 	// As in heating: the return air of a loop without losses that comes to rest at the air found before the coil.
-	leaving := c.heat.Nodes[c.solver.graph.NodeNamed(network.SupplyPlenum)].State
+	leaving := c.steady.Nodes[c.solver.graph.NodeNamed(network.SupplyPlenum)].State
 	before := at.AtDevice
 	back := air.FromEnthalpy((before.Enthalpy()-e.FanHeat/flow-r*leaving.Enthalpy())/(1-r), (before.HumidityRatio-r*leaving.HumidityRatio)/(1-r))
 	loop := heat.CoolingLoop{

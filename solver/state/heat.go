@@ -24,13 +24,12 @@ func (c *calculation) agree() error {
 		most      = 200
 		tolerance = 1e-7 // K
 	)
-	var start []float64
 	step, last, worst := 1.0, math.Inf(1), 0
 	for turn := 0; turn < most; turn++ {
-		if err := c.balance(start); err != nil {
+		if err := c.balance(); err != nil {
 			return err
 		}
-		start = append(start[:0], c.solution.Flow...)
+		c.start, c.warmStart = append(c.start[:0], c.solution.Flow...), true
 		moved, at, err := c.carryHeat(step)
 		if err != nil {
 			return err
@@ -56,8 +55,8 @@ const greatestTemperature = 200.0
 // hottest is the highest temperature of air that moves, °C.
 func (c *calculation) hottest() float64 {
 	hottest := math.Inf(-1)
-	for i := range c.heat.Branches {
-		if b := &c.heat.Branches[i]; b.Moving {
+	for i := range c.steady.Branches {
+		if b := &c.steady.Branches[i]; b.Moving {
 			hottest = max(hottest, b.In.Temperature, b.Out.Temperature)
 		}
 	}
@@ -67,21 +66,17 @@ func (c *calculation) hottest() float64 {
 // carryHeat solves the heat network for the present flows and moves the air of every element by a step (1: all the way) towards
 // what comes out. It returns how far the worst element was from it, K, and which that is.
 func (c *calculation) carryHeat(step float64) (away float64, worst int, err error) {
-	n, err := c.heatNetwork(c.set.machine.device)
+	c.carry(c.set.machine.device)
+	c.steady, err = c.heat.Solve(&c.net)
 	if err != nil {
 		return 0, 0, err
 	}
-	c.heatNet = n
-	c.heat, err = c.heatSolver.Solve(n)
-	if err != nil {
-		return 0, 0, err
-	}
-	for i := range c.heat.Branches {
-		b := &c.heat.Branches[i]
+	for i := range c.steady.Branches {
+		b := &c.steady.Branches[i]
 		if !b.Moving {
 			continue
 		}
-		t := c.meanTemperature(i, b, &n.Branches[i])
+		t := c.meanTemperature(i, b, &c.net.Branches[i])
 		d := t - c.set.warm[i]
 		if math.Abs(d) > away {
 			away, worst = math.Abs(d), i
@@ -132,11 +127,10 @@ func (c *calculation) meanTemperature(i int, b *heat.BranchState, branch *heat.B
 	return c.set.indoor + (middle-c.set.indoor)*math.Exp(-conductance/rate)
 }
 
-// heatNetwork poses the heat problem: every element a branch, rooms and outdoors as reservoirs, the machine's heat where it is
-// given to the air.
-func (c *calculation) heatNetwork(device heat.Device) (*heat.Network, error) {
-	g := c.solver.graph
-	n := &heat.Network{Pressure: c.set.pressure, Nodes: make([]heat.Node, len(g.Nodes)), Branches: make([]heat.Branch, len(g.Elements))}
+// walls poses what of the heat problem no flow changes: rooms and outdoors as reservoirs, what ducts lie in.
+func (c *calculation) walls() {
+	g, n := c.solver.graph, &c.net
+	n.Pressure = c.set.pressure
 	for i := range g.Nodes {
 		switch g.Nodes[i].Kind {
 		case network.RoomAir, network.HouseAir:
@@ -145,23 +139,27 @@ func (c *calculation) heatNetwork(device heat.Device) (*heat.Network, error) {
 			n.Nodes[i] = heat.Node{Reservoir: true, State: c.set.outdoors}
 		}
 	}
-	at := c.machineElement()
 	for i := range g.Elements {
-		e := &g.Elements[i]
-		b := heat.Branch{From: e.From, To: e.To, MassFlow: c.solution.Flow[c.solver.plan.edgeOf[i]] * c.solver.plan.signOf[i]}
-		if duct, ok := e.Spec.(*network.DuctSpec); ok {
-			b.Conductance, b.Ambient = c.wall(e.Line, duct)
-		}
-		if i == g.Blower {
-			b.Heat += c.fanHeat()
-		}
-		if i == at {
-			b.Heat += c.set.machine.output
-			b.Device = device
+		b := heat.Branch{From: g.Elements[i].From, To: g.Elements[i].To}
+		if duct, ok := g.Elements[i].Spec.(*network.DuctSpec); ok {
+			b.Conductance, b.Ambient = c.wall(g.Elements[i].Line, duct)
 		}
 		n.Branches[i] = b
 	}
-	return n, nil
+}
+
+// carry puts the present flows into the heat problem, and the machine's heat where it is given to the air.
+func (c *calculation) carry(device heat.Device) {
+	p := c.solver.plan
+	for i := range c.net.Branches {
+		b := &c.net.Branches[i]
+		b.MassFlow = c.solution.Flow[p.edgeOf[i]] * p.signOf[i]
+		b.Heat, b.Device = 0, nil
+	}
+	c.net.Branches[c.solver.graph.Blower].Heat = c.fanHeat()
+	at := &c.net.Branches[c.machineElement()]
+	at.Heat += c.set.machine.output
+	at.Device = device
 }
 
 // machineElement is the element in which the machine heats or cools: the coil in cooling where there is one, else the cabinet with
@@ -329,6 +327,8 @@ func newPlant(g *network.Graph, s *setting, m *network.Machine) (plant, error) {
 // checkMachines tries every machine and stage in the first weather of its mode.
 func checkMachines(g *network.Graph) diag.List {
 	var found diag.List
+	parts := len(g.Elements)
+	w := &workspace{position: make([]float64, parts), warm: make([]float64, parts), air: make([]air.State, parts)}
 	for _, mode := range []network.Mode{network.Cooling, network.Heating} {
 		m := machine(g.Job, mode)
 		i := slices.IndexFunc(g.Job.Weather, func(w network.Weather) bool { return w.Mode == mode })
@@ -336,7 +336,7 @@ func checkMachines(g *network.Graph) diag.List {
 			continue
 		}
 		for stage := 1; stage <= max(1, len(m.Stages)); stage++ {
-			_, err := newSetting(g, CallState{Mode: mode, Weather: g.Job.Weather[i].Name, Stage: stage})
+			_, err := newSetting(g, CallState{Mode: mode, Weather: g.Job.Weather[i].Name, Stage: stage}, w)
 			if err == nil {
 				continue
 			}

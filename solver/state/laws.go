@@ -13,9 +13,8 @@ import (
 	"spillway/solver/resist"
 )
 
-// laws turns every element into its pressure law for one setting.
+// laws is what is kept of the elements' pressure laws besides those in the workspace.
 type laws struct {
-	element []flow.Law
 	fan     fan
 	reliefs map[int]*resist.Relief
 }
@@ -26,44 +25,67 @@ type fan interface {
 	Watts(q float64) (watts float64, known bool)
 }
 
-func newLaws(g *network.Graph, s *setting) (*laws, error) {
-	l := &laws{element: make([]flow.Law, len(g.Elements)), reliefs: map[int]*resist.Relief{}}
+// makeLaws gives every element its law in the air as it is now.
+func (c *calculation) makeLaws() error {
+	g := c.solver.graph
 	for i := range g.Elements {
-		law, err := l.law(g, s, i)
+		c.kind[i] = lawOfItsOwn
+		law, err := c.law(i)
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", g.Elements[i].Name, err)
+			return fmt.Errorf("%s: %w", g.Elements[i].Name, err)
 		}
-		l.element[i] = law
+		c.element[i] = law
 	}
-	return l, nil
+	return nil
 }
 
-func (l *laws) law(g *network.Graph, s *setting, i int) (flow.Law, error) {
-	a := s.air[i]
-	switch spec := g.Elements[i].Spec.(type) {
+func (c *calculation) law(i int) (flow.Law, error) {
+	a := c.set.air[i]
+	switch spec := c.solver.graph.Elements[i].Spec.(type) {
 	case *network.DuctSpec:
 		d, err := resist.NewDuct(resist.DuctData{
 			Area: spec.Section.Area(), Diameter: spec.Section.HydraulicDiameter(), Length: spec.Length, Roughness: spec.Roughness,
 			Multiplier: spec.Multiplier, Local: spec.Local, Air: a,
 		})
-		return &d, err
+		return c.duct(i, d), err
 	case *network.DamperSpec:
-		return damperLaw(spec.Section, spec.Blade, s.position[i], spec.Leakage, spec.LeakageClass, a)
+		return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
+			zeta, err := damperZeta(spec.Section, spec.Blade, c.set.position[i], spec.Leakage, spec.LeakageClass)
+			if spec.Factor > 0 {
+				zeta *= spec.Factor
+			}
+			return zeta, err
+		})
 	case *network.RegulatorSpec:
-		return damperLaw(spec.Section, spec.Blade, s.position[i], spec.Leakage, spec.LeakageClass, a)
+		return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
+			return damperZeta(spec.Section, spec.Blade, c.set.position[i], spec.Leakage, spec.LeakageClass)
+		})
 	case *network.ReliefSpec:
 		r, err := reliefLaw(spec, a)
-		l.reliefs[i] = r
+		if c.laws.reliefs == nil {
+			c.laws.reliefs = map[int]*resist.Relief{}
+		}
+		c.laws.reliefs[i] = r
 		return r, err
 	case *network.BackdraftSpec:
 		return backdraftLaw(spec, a)
 	case *network.OpeningSpec:
-		return openingLaw(spec, a)
+		if spec.Drop > 0 {
+			return ratedOpening(spec, a)
+		}
+		return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
+			blades, err := openingBlades(spec)
+			if err != nil {
+				return 0, err
+			}
+			zeta, err := openingZeta(spec)
+			return zeta + blades, err // register and blades are one loss on one section
+		})
 	case *network.RatedSpec:
 		rating := resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: spec.Exponent}
-		if g.Elements[i].Kind == network.KindCoil {
+		if c.solver.graph.Elements[i].Kind == network.KindCoil {
 			wetness := 1.0
-			if s.wet {
+			if c.set.wet {
 				wetness = spec.WetFactor
 			}
 			return resist.NewCoil(rating, wetness, a)
@@ -72,21 +94,26 @@ func (l *laws) law(g *network.Graph, s *setting, i int) (flow.Law, error) {
 	case *network.LeakSpec:
 		return resist.NewLeak(spec.Coefficient, spec.Exponent, a)
 	case *network.GapSpec:
-		return resist.NewOrifice(spec.Area, resist.TransferOpening, a)
+		l, err := resist.NewOrifice(spec.Area, resist.TransferOpening, a)
+		return c.local(i, l), err
 	case *network.BlowerSpec:
-		f, err := fanLaw(spec, s, a.Density)
-		l.fan = f
+		f, err := c.solver.fanLaw(spec, c.set, a.Density)
+		c.laws.fan = f
 		return f, err
 	}
-	return nil, fmt.Errorf("no pressure law for a %s", g.Elements[i].Kind)
+	return nil, fmt.Errorf("no pressure law for a %s", c.solver.graph.Elements[i].Kind)
 }
 
-func damperLaw(s section.Section, blade string, position, share float64, class string, a air.State) (flow.Law, error) {
-	zeta, err := damperZeta(s, blade, position, share, class)
-	if err != nil {
-		return nil, err
+// localLaw is a local loss whose coefficient does not depend on the air, and is looked up once for a setting.
+func (c *calculation) localLaw(i int, area float64, zeta func() (float64, error)) (flow.Law, error) {
+	if math.IsNaN(c.zeta[i]) {
+		var err error
+		if c.zeta[i], err = zeta(); err != nil {
+			return nil, err
+		}
 	}
-	return resist.NewLocal(zeta, s.Area(), a)
+	l, err := resist.NewLocal(c.zeta[i], area, c.set.air[i])
+	return c.local(i, l), err
 }
 
 // damperZeta is the loss coefficient of a damper at an opening, with its leak.
@@ -146,36 +173,35 @@ func backdraftLaw(spec *network.BackdraftSpec, a air.State) (flow.Law, error) {
 	return resist.NewBackdraft(open, shut), nil
 }
 
-func openingLaw(spec *network.OpeningSpec, a air.State) (flow.Law, error) {
-	blades := 0.0
-	if spec.Balance != nil {
-		// A register's own damper has opposed blades in the neck. Fully open it is part of the register's rating.
-		shut, err := damperZeta(spec.Section, "opposed", float64(*spec.Balance), -1, "")
-		if err != nil {
-			return nil, err
-		}
-		open, err := damperZeta(spec.Section, "opposed", 1, -1, "")
-		if err != nil {
-			return nil, err
-		}
-		blades = max(shut-open, 0)
+// openingBlades is the loss of a register's own damper beyond what it has when open: opposed blades in the neck. Fully open they are part of
+// the register's rating.
+func openingBlades(spec *network.OpeningSpec) (float64, error) {
+	if spec.Balance == nil {
+		return 0, nil
 	}
-	if spec.Drop > 0 {
-		rated, err := resist.NewPowerLaw(resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: 2}, a)
-		if err != nil || spec.Balance == nil {
-			return rated, err
-		}
-		d, err := resist.NewLocal(blades, spec.Section.Area(), a)
-		if err != nil {
-			return nil, err
-		}
-		return resist.NewSeries(rated, d), nil
+	shut, err := damperZeta(spec.Section, "opposed", float64(*spec.Balance), -1, "")
+	if err != nil {
+		return 0, err
 	}
-	zeta, err := openingZeta(spec)
+	open, err := damperZeta(spec.Section, "opposed", 1, -1, "")
+	return max(shut-open, 0), err
+}
+
+// ratedOpening is a register or grille with a catalogue point.
+func ratedOpening(spec *network.OpeningSpec, a air.State) (flow.Law, error) {
+	rated, err := resist.NewPowerLaw(resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: 2}, a)
+	if err != nil || spec.Balance == nil {
+		return rated, err
+	}
+	blades, err := openingBlades(spec)
 	if err != nil {
 		return nil, err
 	}
-	return resist.NewLocal(zeta+blades, spec.Section.Area(), a) // register and blades are one loss on one section
+	d, err := resist.NewLocal(blades, spec.Section.Area(), a)
+	if err != nil {
+		return nil, err
+	}
+	return resist.NewSeries(rated, d), nil
 }
 
 func openingZeta(spec *network.OpeningSpec) (float64, error) {
@@ -198,23 +224,20 @@ func openingZeta(spec *network.OpeningSpec) (float64, error) {
 }
 
 // fanLaw is the blower's law at its tap, or holding its set airflow.
-func fanLaw(spec *network.BlowerSpec, s *setting, density float64) (fan, error) {
-	i := slices.IndexFunc(spec.Taps, func(t network.TapCurve) bool { return t.Name == s.tap })
-	if s.tap == "" {
+func (s *Solver) fanLaw(spec *network.BlowerSpec, set *setting, density float64) (fan, error) {
+	i := slices.IndexFunc(spec.Taps, func(t network.TapCurve) bool { return t.Name == set.tap })
+	if set.tap == "" {
 		i = 0
 	}
-	if i < 0 {
-		return nil, fmt.Errorf("the blower has no tap %q", s.tap)
+	switch {
+	case i < 0:
+		return nil, fmt.Errorf("the blower has no tap %q", set.tap)
+	case spec.Kind == constantAirflow && set.airflow > 0:
+		return newHeldFlow(set.airflow, fanTable(&spec.Taps[i]), density)
+	case s.fans[i] != nil:
+		return s.fans[i].At(density), nil
 	}
-	table := fanTable(&spec.Taps[i])
-	if spec.Kind == constantAirflow && s.airflow > 0 {
-		return newHeldFlow(s.airflow, table, density)
-	}
-	if table.Check() == nil {
-		f, err := resist.NewFan(table, density)
-		return f, err
-	}
-	return resist.NewStallFan(table, density)
+	return resist.NewStallFan(fanTable(&spec.Taps[i]), density)
 }
 
 // constantAirflow is the blower kind that holds a set flow.

@@ -40,7 +40,8 @@ const (
 	indoorHeat = (70.0 - 32) / 1.8
 )
 
-func newSetting(g *network.Graph, cs CallState) (*setting, error) {
+// newSetting takes its memory from a workspace.
+func newSetting(g *network.Graph, cs CallState, w *workspace) (*setting, error) {
 	job := g.Job
 	m := machine(job, cs.Mode)
 	if m == nil {
@@ -67,7 +68,7 @@ func newSetting(g *network.Graph, cs CallState) (*setting, error) {
 			s.airflow = float64(c.Airflow)
 		}
 	}
-	s.position = make([]float64, len(g.Elements))
+	s.position, s.warm, s.air = w.position, w.warm, w.air
 	for i := range g.Elements {
 		s.position[i] = 1
 		switch spec := g.Elements[i].Spec.(type) {
@@ -154,8 +155,6 @@ func (s *setting) temperatures(g *network.Graph) error {
 	if s.outdoors, err = air.FromRelativeHumidity(s.outdoor, outdoorHumidity, s.pressure); err != nil {
 		return fmt.Errorf("outdoor air of weather %q: %w", s.state.Weather, err)
 	}
-	s.warm = make([]float64, len(g.Elements))
-	s.air = make([]air.State, len(g.Elements))
 	for i := range g.Elements {
 		e := &g.Elements[i]
 		t := s.indoor

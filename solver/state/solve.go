@@ -23,15 +23,55 @@ type Solver struct {
 	noise *noisePlan
 	// junctions are tabulated once; a call state takes them at its densities.
 	junctions []*resist.Junction
-	quick     bool
+	fans      []*resist.Fan // by tap; nil for a table that rises somewhere
+	brief     bool
+	near      []*Outcome
+	memory    *sync.Pool // of workspaces, shared with the solvers of variants
 }
 
-// Quick returns a solver of the same installation that leaves out the time courses: for studies that solve thousands of times. What
-// depends on a course (TimeToFrost, BurnerDuty while cycling, Course) is then NaN or empty; all else is the same to the bit.
+// Quick returns a solver of the same installation for studies that solve thousands of times. It leaves out the time courses and the
+// intervals of the flows: TimeToFrost, BurnerDuty while cycling, Course, Low, High and FlowBound are then NaN or empty. All else is the same to
+// the bit.
 func (s *Solver) Quick() *Solver {
 	q := *s
-	q.quick = true
+	q.brief = true
 	return &q
+}
+
+// With returns a solver, as quick as this one, of an installation that is this one with parts sized or set otherwise. What both have in common
+// is not prepared again when g shares it (a graph made by copying Elements and replacing their Specs); any other graph will do too, and
+// costs as much as New.
+func (s *Solver) With(g *network.Graph) (*Solver, error) {
+	if !sameParts(s.graph, g) {
+		other, err := New(g)
+		if err == nil {
+			other.brief = s.brief
+		}
+		return other, err
+	}
+	other := *s
+	other.graph, other.near = g, nil
+	if !sameSound(s.graph, g) {
+		var err error
+		if other.noise, err = newNoisePlan(g); err != nil {
+			return nil, err
+		}
+	}
+	return &other, nil
+}
+
+// Near returns a solver whose call states set out from the flows and temperatures of outcomes of the same state by name, of an
+// installation with the same parts, where there are such; the others start cold. What it finds depends on these outcomes, within the tolerances, and on nothing else
+// that was solved before. An outcome of other parts is passed over.
+func (s *Solver) Near(outcomes []*Outcome) *Solver {
+	n := *s
+	n.near = nil
+	for _, o := range outcomes {
+		if o != nil && (o.Graph == s.graph || sameParts(o.Graph, s.graph)) {
+			n.near = append(n.near, o)
+		}
+	}
+	return &n
 }
 
 // New prepares an installation: the reduction to a flow network and everything else that all its call states share. Equipment whose
@@ -44,16 +84,27 @@ func New(g *network.Graph) (*Solver, error) {
 	if found := checkMachines(g); found.HasErrors() {
 		return nil, found
 	}
-	rises := slices.ContainsFunc(spec.Taps, func(t network.TapCurve) bool { return fanTable(&t).Check() != nil })
-	p, err := newPlan(g, func(element int) bool { return rises && element == g.Blower })
-	if err != nil {
+	s := &Solver{graph: g, fans: make([]*resist.Fan, len(spec.Taps))}
+	rises := false
+	for i := range spec.Taps {
+		table := fanTable(&spec.Taps[i])
+		if table.Check() != nil {
+			rises = true
+			continue
+		}
+		fan, err := resist.NewFan(table, air.StandardDensity)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", g.Elements[g.Blower].Name, err)
+		}
+		s.fans[i] = &fan
+	}
+	var err error
+	if s.plan, err = newPlan(g, func(element int) bool { return rises && element == g.Blower }); err != nil {
 		return nil, err
 	}
-	n, err := newNoisePlan(g)
-	if err != nil {
+	if s.noise, err = newNoisePlan(g); err != nil {
 		return nil, err
 	}
-	s := &Solver{graph: g, plan: p, noise: n}
 	for _, j := range g.Junctions {
 		junction, err := s.junction(j)
 		if err != nil {
@@ -61,6 +112,7 @@ func New(g *network.Graph) (*Solver, error) {
 		}
 		s.junctions = append(s.junctions, junction)
 	}
+	s.memory = &sync.Pool{}
 	return s, nil
 }
 
@@ -87,13 +139,17 @@ func (s *Solver) SolveAll(states []CallState) ([]*Outcome, error) {
 }
 
 // Solve finds the outcome of one call state. An outcome is returned only with a certificate that passes; the error names the
-// element at fault. Solving starts cold, so that an outcome does not depend on what was solved before it.
+// element at fault. Solving starts cold, so that an outcome does not depend on what was solved before it (but see Near).
 func (s *Solver) Solve(cs CallState) (*Outcome, error) {
-	set, err := newSetting(s.graph, cs)
-	if err != nil {
+	w, ok := s.memory.Get().(*workspace)
+	if !ok {
+		w = newWorkspace(s)
+	}
+	defer s.memory.Put(w)
+	c := &calculation{solver: s, workspace: w}
+	if err := c.begin(cs); err != nil {
 		return nil, err
 	}
-	c := &calculation{solver: s, set: set, flow: s.plan.topology.NewSolver(), heatSolver: new(heat.Solver)}
 	if err := c.agree(); err != nil {
 		return nil, fmt.Errorf("%s: %w", cs.Name, err)
 	}
@@ -106,57 +162,76 @@ func (s *Solver) Solve(cs CallState) (*Outcome, error) {
 
 // calculation is the solution of one call state in the making.
 type calculation struct {
+	*workspace
 	solver     *Solver
 	set        *setting
-	flow       *flow.Solver
-	laws       *laws
-	problem    flow.Problem
+	laws       laws
+	warmStart  bool // start holds flows to set out from
 	solution   flow.Solution
 	points     []flow.OperatingPoint // of a blower whose curve rises somewhere
-	lift       []float64             // Pa of buoyancy per element, in its direction
 	iterations int
-	heatSolver *heat.Solver
-	heatNet    *heat.Network
-	heat       *heat.Solution
-	turn       []float64 // Pa lost in the junction at an element's end, in its direction
+	steady     *heat.Solution
+	regulators []int
+}
+
+// begin reads the setting and takes flows and temperatures to set out from out of an outcome near by, if there is one.
+func (c *calculation) begin(cs CallState) error {
+	g, p := c.solver.graph, c.solver.plan
+	c.workspace.begin()
+	var err error
+	if c.set, err = newSetting(g, cs, c.workspace); err != nil {
+		return err
+	}
+	c.walls()
+	for i := range g.Elements {
+		if _, ok := g.Elements[i].Spec.(*network.RegulatorSpec); ok {
+			c.regulators = append(c.regulators, i)
+		}
+	}
+	for _, o := range c.solver.near {
+		if o.State.Name != cs.Name || o.State.Mode != cs.Mode {
+			continue
+		}
+		c.start, c.warmStart = c.start[:0], true
+		for _, edge := range p.edges {
+			part := edge.parts[0]
+			c.start = append(c.start, part.sign*o.Elements[part.element].Flow)
+		}
+		for i := range g.Elements {
+			c.set.warm[i] = o.Elements[i].Temperature
+			c.set.air[i] = air.State{Density: o.Elements[i].Density, Viscosity: air.Viscosity(c.set.warm[i])}
+		}
+		for _, d := range o.Dampers {
+			if d.Moved && slices.Contains(c.regulators, d.Element) {
+				c.set.position[d.Element] = d.Position
+			}
+		}
+	}
+	return nil
 }
 
 // balance solves the flows for the temperatures as they stand, starting from flows near by, or cold.
-func (c *calculation) balance(start []float64) error {
-	g := c.solver.graph
-	l, err := newLaws(g, c.set)
-	if err != nil {
+func (c *calculation) balance() error {
+	if err := c.makeLaws(); err != nil {
 		return err
 	}
-	c.laws = l
-	if err := c.pose(); err != nil {
-		return err
+	c.pose()
+	if len(c.regulators) > 0 {
+		return c.regulate()
 	}
-	var regulators []int
-	for i := range g.Elements {
-		if _, ok := g.Elements[i].Spec.(*network.RegulatorSpec); ok {
-			regulators = append(regulators, i)
-		}
+	if c.warmStart {
+		return c.solve(c.start)
 	}
-	if len(regulators) > 0 {
-		return c.regulate(regulators)
-	}
-	return c.solve(start)
+	return c.solve(nil)
 }
 
 // pose writes the flow problem: a law and a buoyancy source per edge, a coupling per junction.
-func (c *calculation) pose() error {
+func (c *calculation) pose() {
 	p, g := c.solver.plan, c.solver.graph
-	c.problem = flow.Problem{
-		Laws:   make([]flow.Law, len(p.edges)),
-		Source: make([]float64, len(p.edges)),
-		Known:  make([]float64, len(p.known)),
-		Scale:  g.DesignAirflow * air.StandardDensity / 4,
-	}
-	c.lift = make([]float64, len(g.Elements))
 	reference := c.set.room.Density(c.set.pressure)
 	for i, edge := range p.edges {
-		c.problem.Laws[i] = c.edgeLaw(edge)
+		c.string(i, edge)
+		c.problem.Source[i] = 0
 		for _, part := range edge.parts {
 			if duct, ok := g.Elements[part.element].Spec.(*network.DuctSpec); ok {
 				c.lift[part.element] = resist.Buoyancy(reference, c.set.air[part.element].Density, duct.Rise)
@@ -165,32 +240,8 @@ func (c *calculation) pose() error {
 		}
 	}
 	for i, j := range g.Junctions {
-		c.problem.Couplings = append(c.problem.Couplings, c.solver.junctions[i].At(c.set.air[j.Common].Density))
+		c.junctions[i] = c.solver.junctions[i].At(c.set.air[j.Common].Density)
 	}
-	return nil
-}
-
-// edgeLaw strings the laws of a chain's parts together.
-func (c *calculation) edgeLaw(edge chain) flow.Law {
-	laws := make([]flow.Law, len(edge.parts))
-	for k, part := range edge.parts {
-		laws[k] = c.laws.element[part.element]
-		if part.sign < 0 {
-			laws[k] = reversed{laws[k]}
-		}
-	}
-	if len(laws) == 1 {
-		return laws[0]
-	}
-	return resist.NewSeries(laws...)
-}
-
-// reversed is a law seen from its other end.
-type reversed struct{ law flow.Law }
-
-func (r reversed) Drop(q float64) (drop, slope float64) {
-	drop, slope = r.law.Drop(-q)
-	return -drop, slope
 }
 
 // junction tabulates a junction, for standard air.
@@ -256,12 +307,12 @@ func (c *calculation) solve(start []float64) error {
 // turns shares the drops of the junctions out to the elements that are their legs.
 func (c *calculation) turns() {
 	p, g := c.solver.plan, c.solver.graph
-	c.turn = make([]float64, len(g.Elements))
+	clear(c.turn)
 	for i, j := range g.Junctions {
 		q := [2]float64{c.solution.Flow[p.edgeOf[j.Run]], c.solution.Flow[p.edgeOf[j.Branch]]}
 		var drop [2]float64
 		var jac [4]float64
-		c.problem.Couplings[i].Add(q[:], drop[:], jac[:])
+		c.junctions[i].Add(q[:], drop[:], jac[:])
 		c.turn[j.Run] += p.signOf[j.Run] * drop[0]
 		c.turn[j.Branch] += p.signOf[j.Branch] * drop[1]
 	}
@@ -270,42 +321,45 @@ func (c *calculation) turns() {
 // regulate finds the openings at which every pressure-holding damper agrees with the pressure at its sensor. For one damper the
 // sensed pressure falls as it opens, so its opening is the root of a falling function and is bracketed; several are taken in
 // turn until none moves.
-func (c *calculation) regulate(regulators []int) error {
+func (c *calculation) regulate() error {
 	const (
 		most      = 60
 		tolerance = 1e-9
 	)
 	for range most {
 		moved := 0.0
-		for _, e := range regulators {
+		for _, e := range c.regulators {
 			before := c.set.position[e]
 			if err := c.regulateOne(e); err != nil {
 				return err
 			}
 			moved = max(moved, math.Abs(c.set.position[e]-before))
 		}
-		if moved < tolerance || len(regulators) == 1 {
+		if moved < tolerance || len(c.regulators) == 1 {
 			return nil
 		}
 	}
-	return fmt.Errorf("%s and the other pressure-holding dampers work against each other and come to no rest", c.solver.graph.Elements[regulators[0]].Name)
+	return fmt.Errorf("%s and the other pressure-holding dampers work against each other and come to no rest", c.solver.graph.Elements[c.regulators[0]].Name)
 }
 
 // regulateOne finds the opening of one pressure-holding damper with the others where they are. It sets out from where the damper
 // stands, since between turns with the heat side it hardly moves.
 func (c *calculation) regulateOne(e int) error {
-	g, p := c.solver.graph, c.solver.plan
+	g := c.solver.graph
 	spec := g.Elements[e].Spec.(*network.RegulatorSpec)
 	controller := resist.Regulator{Set: spec.Holds, Band: spec.Band}
 	var start []float64
 	excess := func(opening float64) (float64, error) {
-		law, err := damperLaw(spec.Section, spec.Blade, opening, spec.Leakage, spec.LeakageClass, c.set.air[e])
+		zeta, err := damperZeta(spec.Section, spec.Blade, opening, spec.Leakage, spec.LeakageClass)
 		if err != nil {
 			return 0, err
 		}
-		c.set.position[e] = opening
-		c.laws.element[e] = law
-		c.problem.Laws[p.edgeOf[e]] = c.edgeLaw(p.edges[p.edgeOf[e]])
+		law, err := resist.NewLocal(zeta, spec.Section.Area(), c.set.air[e])
+		if err != nil {
+			return 0, err
+		}
+		c.set.position[e], c.zeta[e] = opening, zeta
+		c.locals[e] = law
 		if err := c.solve(start); err != nil {
 			return 0, err
 		}
@@ -405,7 +459,7 @@ func (c *calculation) walk(visit func(node int, pressure float64)) {
 				break // its far end is the head, a node of the flow network
 			}
 			e := g.Elements[part.element]
-			drop, _ := c.laws.element[part.element].Drop(part.sign * c.solution.Flow[i])
+			drop, _ := c.element[part.element].Drop(part.sign * c.solution.Flow[i])
 			at += part.sign * (c.lift[part.element] - drop - c.turn[part.element])
 			if part.sign > 0 {
 				visit(e.To, at)

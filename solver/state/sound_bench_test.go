@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"spillway/network"
-	"spillway/solver/heat"
 )
 
 // BenchmarkSound is the noise and throw of every opening of the two-floor house in one solved state, to set beside BenchmarkSolve.
@@ -26,12 +25,10 @@ func BenchmarkSound(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	cs := States(g)[0]
-	set, err := newSetting(g, cs)
-	if err != nil {
+	c := &calculation{solver: s, workspace: newWorkspace(s)}
+	if err := c.begin(States(g)[0]); err != nil {
 		b.Fatal(err)
 	}
-	c := &calculation{solver: s, set: set, flow: s.plan.topology.NewSolver(), heatSolver: new(heat.Solver)}
 	if err := c.agree(); err != nil {
 		b.Fatal(err)
 	}

@@ -20,6 +20,9 @@ func isQuick(assignment string) bool {
 	if !ok {
 		return false
 	}
+	if path = strings.TrimSpace(path); path == "leakage.supply" || path == "leakage.return" {
+		return true
+	}
 	table, _, key, ok := splitPath(path)
 	if !ok {
 		return false
@@ -66,11 +69,17 @@ func newChange(g *network.Graph) *change {
 // apply changes one setting; false when it is none that is simple here.
 func (c *change) apply(assignment string) bool {
 	path, value, _ := strings.Cut(assignment, "=")
+	path, value = strings.TrimSpace(path), strings.TrimSpace(value)
+	switch path {
+	case "leakage.supply":
+		return c.leak(&c.job.Leakage.Supply, network.SupplySide, value)
+	case "leakage.return":
+		return c.leak(&c.job.Leakage.Return, network.ReturnSide, value)
+	}
 	table, name, key, ok := splitPath(path)
 	if !ok {
 		return false
 	}
-	value = strings.TrimSpace(value)
 	switch table {
 	case "damper":
 		return c.damper(name, key, value)
@@ -243,6 +252,36 @@ func (c *change) loading(value string) bool {
 		changed := *spec
 		changed.Factor = factor
 		e.Spec = &changed
+		return true
+	})
+}
+
+// leak changes the share of the blower's air that a plenum loses; every other way of writing a leak is the reader's.
+func (c *change) leak(leak **network.Leak, side network.Side, value string) bool {
+	if *leak == nil || (*leak).Share == 0 {
+		return false
+	}
+	amount, at, ok := strings.Cut(value, " of blower at ")
+	share, err := units.KindFraction.Parse(amount, units.IP)
+	if !ok || err != nil || !strings.Contains(amount, "%") || !(share > 0 && share <= 1) {
+		return false
+	}
+	pressure, ok := pressureOf(at)
+	if !ok {
+		return false
+	}
+	changed := **leak
+	changed.Share, changed.At = units.Fraction(share), units.Pressure(pressure)
+	*leak = &changed
+	plenum := c.graph.NodeNamed(network.SupplyPlenum)
+	if side == network.ReturnSide {
+		plenum = c.graph.NodeNamed(network.ReturnPlenum)
+	}
+	return c.edit(func(e *network.Element) bool {
+		if e.Kind != network.KindLeak || e.Side != side || e.From != plenum && e.To != plenum {
+			return false
+		}
+		e.Spec = changed.Spec(c.graph.DesignAirflow, 0)
 		return true
 	})
 }

@@ -1,7 +1,6 @@
 package study
 
 import (
-	"math"
 	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -179,11 +178,8 @@ func (c *change) scale(kind string, factor float64) {
 			}
 		case *network.DamperSpec:
 			if kind == "dampers" {
-				// A loss of f ζ on the velocity pressure of an area A is one of ζ on that of A/√f.
 				changed := *spec
-				side := math.Pow(factor, -0.25)
-				changed.Section.Width *= side
-				changed.Section.Height *= side
+				changed.Factor = factor
 				e.Spec = &changed
 			}
 		case *network.RatedSpec:
