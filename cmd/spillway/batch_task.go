@@ -160,7 +160,7 @@ func (a *answer) solveGraph(name string, g *network.Graph, f *common) error {
 		if err != nil {
 			return fail(unsolvable, "%s: %w", diag.Visible(name), err)
 		}
-		s.Reports = append(s.Reports, &sheet.Report{Outcome: o, Findings: quiet.findings(name, o)})
+		s.Reports = append(s.Reports, &sheet.Report{Outcome: o, Findings: quiet.findings(name, solver, o)})
 	}
 	if text := strings.TrimSpace(said.String()); text != "" {
 		a.messages = append(a.messages, message{Severity: diag.Caution.String(), Summary: text})

@@ -125,14 +125,14 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 	}
 	sheets := make([]*sheet.Sheet, len(graphs))
 	for i, g := range graphs {
-		outcomes, err := c.outcomesOf(name, g, f.states)
+		solver, outcomes, err := c.solvedBy(name, g, f.states)
 		if err != nil {
 			return nil, err
 		}
 		s := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
 		s.Assumptions = append(append(s.Assumptions, g.Job.Assumptions...), g.Assumptions...)
 		for _, o := range outcomes {
-			s.Reports = append(s.Reports, &sheet.Report{Outcome: o, Findings: c.findings(name, o)})
+			s.Reports = append(s.Reports, &sheet.Report{Outcome: o, Findings: c.findings(name, solver, o)})
 		}
 		sheets[i] = s
 	}
@@ -140,9 +140,9 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 }
 
 // findings judges an outcome, and tries what a few degrees of blade do at each damper stop.
-func (c console) findings(name string, o *state.Outcome) []verdict.Finding {
+func (c console) findings(name string, s *state.Solver, o *state.Outcome) []verdict.Finding {
 	found := verdict.Judge(o)
-	stops, err := verdict.StopChecks(o)
+	stops, err := verdict.StopChecks(s, o)
 	if err != nil {
 		fmt.Fprintf(c.err, "%s: the damper stops are not tried in %q: %v\n", diag.Visible(name), diag.Visible(o.State.Name), err)
 	}
@@ -153,23 +153,29 @@ func (c console) findings(name string, o *state.Outcome) []verdict.Finding {
 
 // outcomesOf solves the chosen call states of a graph.
 func (c console) outcomesOf(name string, g *network.Graph, wanted []string) ([]*state.Outcome, error) {
+	_, outcomes, err := c.solvedBy(name, g, wanted)
+	return outcomes, err
+}
+
+// solvedBy solves the chosen call states of a graph, and gives the solver too.
+func (c console) solvedBy(name string, g *network.Graph, wanted []string) (*state.Solver, []*state.Outcome, error) {
 	job := diag.Visible(name)
 	if g.Job.Alternative != "" {
 		job += fmt.Sprintf(", alternative %q", diag.Visible(g.Job.Alternative))
 	}
 	states, err := chooseStates(g, wanted)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", job, err)
+		return nil, nil, fmt.Errorf("%s: %w", job, err)
 	}
 	solver, err := state.New(g)
 	if err != nil {
-		return nil, c.buildError(name, g.Job.Alternative, err)
+		return nil, nil, c.buildError(name, g.Job.Alternative, err)
 	}
 	outcomes, err := solver.SolveAll(states)
 	if err != nil {
-		return nil, fail(unsolvable, "%s: %w", job, err)
+		return nil, nil, fail(unsolvable, "%s: %w", job, err)
 	}
-	return outcomes, nil
+	return solver, outcomes, nil
 }
 
 func hasFault(s *sheet.Sheet) bool {

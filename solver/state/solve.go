@@ -24,6 +24,7 @@ type Solver struct {
 	// junctions are tabulated once; a call state takes them at its densities.
 	junctions []*resist.Junction
 	fans      []*resist.Fan // by tap; nil for a table that rises somewhere
+	rises     bool          // one does
 	brief     bool
 	near      []*Outcome
 	memory    *sync.Pool // of workspaces, shared with the solvers of variants
@@ -40,9 +41,10 @@ func (s *Solver) Quick() *Solver {
 
 // With returns a solver, as quick as this one, of an installation that is this one with parts sized or set otherwise. What both have in common
 // is not prepared again when g shares it (a graph made by copying Elements and replacing their Specs); any other graph will do too, and
-// costs as much as New.
+// costs as much as New. The outcomes of Near stay in force for a graph of the same parts.
 func (s *Solver) With(g *network.Graph) (*Solver, error) {
-	if !sameParts(s.graph, g) {
+	blower := g.Elements[g.Blower].Spec
+	if !sameParts(s.graph, g) || blower != s.graph.Elements[g.Blower].Spec && s.rises != rises(g) {
 		other, err := New(g)
 		if err == nil {
 			other.brief = s.brief
@@ -50,7 +52,13 @@ func (s *Solver) With(g *network.Graph) (*Solver, error) {
 		return other, err
 	}
 	other := *s
-	other.graph, other.near = g, nil
+	other.graph = g
+	if spec, ok := blower.(*network.BlowerSpec); ok && blower != s.graph.Elements[g.Blower].Spec {
+		var err error
+		if other.fans, err = newFans(spec); err != nil {
+			return nil, fmt.Errorf("%s: %w", g.Elements[g.Blower].Name, err)
+		}
+	}
 	if !sameSound(s.graph, g) {
 		var err error
 		if other.noise, err = newNoisePlan(g); err != nil {
@@ -84,22 +92,12 @@ func New(g *network.Graph) (*Solver, error) {
 	if found := checkMachines(g); found.HasErrors() {
 		return nil, found
 	}
-	s := &Solver{graph: g, fans: make([]*resist.Fan, len(spec.Taps))}
-	rises := false
-	for i := range spec.Taps {
-		table := fanTable(&spec.Taps[i])
-		if table.Check() != nil {
-			rises = true
-			continue
-		}
-		fan, err := resist.NewFan(table, air.StandardDensity)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", g.Elements[g.Blower].Name, err)
-		}
-		s.fans[i] = &fan
+	fans, err := newFans(spec)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", g.Elements[g.Blower].Name, err)
 	}
-	var err error
-	if s.plan, err = newPlan(g, func(element int) bool { return rises && element == g.Blower }); err != nil {
+	s := &Solver{graph: g, fans: fans, rises: rises(g), memory: &sync.Pool{}}
+	if s.plan, err = newPlan(g, func(element int) bool { return s.rises && element == g.Blower }); err != nil {
 		return nil, err
 	}
 	if s.noise, err = newNoisePlan(g); err != nil {
@@ -112,8 +110,33 @@ func New(g *network.Graph) (*Solver, error) {
 		}
 		s.junctions = append(s.junctions, junction)
 	}
-	s.memory = &sync.Pool{}
 	return s, nil
+}
+
+// Graph is the installation that the solver is for.
+func (s *Solver) Graph() *network.Graph { return s.graph }
+
+// rises tells whether a table of the blower rises somewhere; the blower is then an edge of its own.
+func rises(g *network.Graph) bool {
+	spec, ok := g.Elements[g.Blower].Spec.(*network.BlowerSpec)
+	return ok && slices.ContainsFunc(spec.Taps, func(t network.TapCurve) bool { return fanTable(&t).Check() != nil })
+}
+
+// newFans fits the curves of a blower's taps; nil for a table that rises somewhere.
+func newFans(spec *network.BlowerSpec) ([]*resist.Fan, error) {
+	fans := make([]*resist.Fan, len(spec.Taps))
+	for i := range spec.Taps {
+		table := fanTable(&spec.Taps[i])
+		if table.Check() != nil {
+			continue
+		}
+		fan, err := resist.NewFan(table, air.StandardDensity)
+		if err != nil {
+			return nil, err
+		}
+		fans[i] = &fan
+	}
+	return fans, nil
 }
 
 // SolveAll solves call states side by side and returns their outcomes in the same order. Of several errors the first state's is

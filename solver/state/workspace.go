@@ -127,7 +127,7 @@ func (r reversed) Drop(q float64) (drop, slope float64) {
 func sameParts(a, b *network.Graph) bool {
 	if len(a.Elements) != len(b.Elements) || !sameSlice(a.Nodes, b.Nodes) || !sameSlice(a.Junctions, b.Junctions) || !sameSlice(a.Registers, b.Registers) ||
 		a.Blower != b.Blower || a.DesignAirflow != b.DesignAirflow || a.Job.Equipment.Heating != b.Job.Equipment.Heating ||
-		a.Job.Equipment.Cooling != b.Job.Equipment.Cooling || !sameSlice(a.Job.Weather, b.Job.Weather) || a.Elements[a.Blower].Spec != b.Elements[b.Blower].Spec {
+		a.Job.Equipment.Cooling != b.Job.Equipment.Cooling || !sameSlice(a.Job.Weather, b.Job.Weather) {
 		return false
 	}
 	for i := range a.Elements {
@@ -172,7 +172,7 @@ func sameSound(a, b *network.Graph) bool {
 			if !ok || x.Section != y.Section || x.Blade != y.Blade {
 				return false
 			}
-		case *network.RatedSpec, *network.LeakSpec, *network.GapSpec:
+		case *network.RatedSpec, *network.LeakSpec, *network.GapSpec, *network.BlowerSpec:
 		default:
 			return false
 		}

@@ -111,13 +111,13 @@ func (s *Study) Balance(v Variant, stateName string) (*HandBalance, error) {
 
 // outcome solves one call state of a variant.
 func (s *Study) outcome(v Variant, name string) (*state.Outcome, error) {
-	g, states, err := s.graph(v)
+	g, states, b, err := s.graph(v)
 	if err != nil {
 		return nil, err
 	}
 	for i := range states {
 		if states[i].Name == name {
-			r, err := s.solveGraph(v, g, states[i:i+1])
+			r, err := s.solveGraph(v, g, states[i:i+1], b)
 			if err != nil {
 				return nil, err
 			}

@@ -1,8 +1,11 @@
 package study_test
 
 import (
+	"math"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -37,5 +40,26 @@ func only(names ...string) func(g *network.Graph) ([]state.CallState, error) {
 			}
 		}
 		return chosen, nil
+	}
+}
+
+// number finds the numbers of a printed value.
+var number = regexp.MustCompile(`-?\d+(\.\d+)?(e[+-]\d+)?`)
+
+// sameWithin asserts that two printed values say the same in the same words, their numbers within the tolerance that solving from different
+// starts leaves.
+func sameWithin(t *testing.T, expected, actual string) {
+	t.Helper()
+	const tolerance = 1e-6
+	require.Equal(t, number.ReplaceAllString(expected, "#"), number.ReplaceAllString(actual, "#"))
+	one, other := number.FindAllString(expected, -1), number.FindAllString(actual, -1)
+	for i := range one {
+		x, err := strconv.ParseFloat(one[i], 64)
+		require.NoError(t, err)
+		y, err := strconv.ParseFloat(other[i], 64)
+		require.NoError(t, err)
+		if math.Abs(x-y) > tolerance*max(1, math.Abs(x)) {
+			require.Failf(t, "numbers differ", "%d-th: %v and %v", i, x, y)
+		}
 	}
 }

@@ -150,7 +150,7 @@ func (s *Study) sample(v Variant, job *network.Job, list []input, u []float64) (
 	slices.SortStableFunc(point.Set[len(v.Set):], func(a, b string) int {
 		return cmp.Compare(quickRank(a), quickRank(b)) // what can be changed in the graph comes last
 	})
-	g, states, err := s.graph(point)
+	g, states, b, err := s.graph(point)
 	if err != nil {
 		return nil, err
 	}
@@ -160,7 +160,7 @@ func (s *Study) sample(v Variant, job *network.Job, list []input, u []float64) (
 			c.scale(list[k].coefficient, list[k].draw(u[k]))
 		}
 	}
-	r, err := s.solveGraph(point, c.graph, states)
+	r, err := s.solveGraph(point, c.graph, states, b)
 	if err != nil {
 		return nil, err
 	}

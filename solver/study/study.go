@@ -44,7 +44,7 @@ type Options struct {
 	// Workers is how many variants are solved at once; 0 takes one per core. It does not alter results.
 	Workers int
 	// Reread makes every variant go through the job file, also where a setting can be changed in the graph. It is there for
-	// tests and timings: results are the same.
+	// tests and timings: results are the same within the tolerances of solving.
 	Reread bool
 	// Courses asks for the time courses too (times to frost, duty while cycling), which take several times as long.
 	Courses bool
@@ -70,6 +70,10 @@ type base struct {
 	graph  *network.Graph
 	states []state.CallState
 	err    error
+
+	prepared sync.Once
+	solver   *state.Solver // whose variants set out from the base as solved, state by state
+	unready  error
 }
 
 // New prepares a study of a job file, given by its bytes and what messages should call it.
@@ -126,21 +130,23 @@ func (s *Study) read(v Variant) (*network.Graph, []state.CallState, error) {
 	return g, states, err
 }
 
-// graph gives the graph of a variant: changed in place of the base's where the last overrides allow that, else read.
-func (s *Study) graph(v Variant) (*network.Graph, []state.CallState, error) {
-	if !s.opt.Reread {
-		if g, states, ok := s.changed(v); ok {
-			return g, states, nil
-		}
-		b := s.base(v)
-		return b.graph, b.states, b.err
+// graph gives the graph of a variant: changed in place of the base's where the last overrides allow that, else read. The base is nil
+// when the variant has none to set out from.
+func (s *Study) graph(v Variant) (*network.Graph, []state.CallState, *base, error) {
+	if s.opt.Reread {
+		g, states, err := s.read(v)
+		return g, states, nil, err
 	}
-	return s.read(v)
+	if g, b, ok := s.changed(v); ok {
+		return g, b.states, b, nil
+	}
+	b := s.base(v)
+	return b.graph, b.states, nil, b.err
 }
 
 // changed makes a variant's graph by changing the graph of the variant without its last overrides. ok is false when one of them
 // is not among those that are simple and exact, or the base cannot be read.
-func (s *Study) changed(v Variant) (g *network.Graph, states []state.CallState, ok bool) {
+func (s *Study) changed(v Variant) (g *network.Graph, b *base, ok bool) {
 	first := len(v.Set)
 	for first > 0 && isQuick(v.Set[first-1]) {
 		first--
@@ -148,7 +154,7 @@ func (s *Study) changed(v Variant) (g *network.Graph, states []state.CallState, 
 	if first == len(v.Set) {
 		return nil, nil, false
 	}
-	b := s.base(Variant{Alternative: v.Alternative, Set: v.Set[:first:first]})
+	b = s.base(Variant{Alternative: v.Alternative, Set: v.Set[:first:first]})
 	if b.err != nil {
 		return nil, nil, false
 	}
@@ -158,25 +164,49 @@ func (s *Study) changed(v Variant) (g *network.Graph, states []state.CallState, 
 			return nil, nil, false
 		}
 	}
-	return c.graph, b.states, true
+	return c.graph, b, true
+}
+
+// solver prepares the solver of a graph, out of that of its base where there is one.
+func (s *Study) solver(g *network.Graph, b *base) (*state.Solver, error) {
+	if b == nil {
+		solver, err := state.New(g)
+		if err == nil && !s.opt.Courses {
+			solver = solver.Quick()
+		}
+		return solver, err
+	}
+	b.prepared.Do(func() {
+		if b.solver, b.unready = s.solver(b.graph, nil); b.unready != nil {
+			return
+		}
+		var near []*state.Outcome
+		for _, cs := range b.states {
+			if o, err := b.solver.Solve(cs); err == nil { // a state that has no solution as it is has none to set out from
+				near = append(near, o)
+			}
+		}
+		b.solver = b.solver.Near(near)
+	})
+	if b.unready != nil {
+		return nil, b.unready
+	}
+	return b.solver.With(g)
 }
 
 // Solve solves and judges a variant, outcomes and all. Results are not kept.
 func (s *Study) Solve(v Variant) (*Result, error) {
-	g, states, err := s.graph(v)
+	g, states, b, err := s.graph(v)
 	if err != nil {
 		return nil, err
 	}
-	return s.solveGraph(v, g, states)
+	return s.solveGraph(v, g, states, b)
 }
 
-func (s *Study) solveGraph(v Variant, g *network.Graph, states []state.CallState) (*Result, error) {
-	solver, err := state.New(g)
+func (s *Study) solveGraph(v Variant, g *network.Graph, states []state.CallState, b *base) (*Result, error) {
+	solver, err := s.solver(g, b)
 	if err != nil {
 		return nil, err
-	}
-	if !s.opt.Courses {
-		solver = solver.Quick()
 	}
 	r := &Result{Variant: v, Graph: g, Outcomes: make([]*state.Outcome, len(states)), Findings: make([][]verdict.Finding, len(states))}
 	for i, cs := range states {

@@ -298,13 +298,13 @@ func (s *Study) findingAt(v Variant, c Check) (*verdict.Finding, error) {
 
 // reportState is the report of a variant in one call state only.
 func (s *Study) reportState(v Variant, name string) (*Report, error) {
-	g, states, err := s.graph(v)
+	g, states, b, err := s.graph(v)
 	if err != nil {
 		return nil, err
 	}
 	for i := range states {
 		if states[i].Name == name {
-			r, err := s.solveGraph(v, g, states[i:i+1])
+			r, err := s.solveGraph(v, g, states[i:i+1], b)
 			if err != nil {
 				return nil, err
 			}

@@ -8,7 +8,8 @@ import (
 
 // Judging one state, and trying its damper stop, to set beside a solution.
 func BenchmarkJudge(b *testing.B) {
-	o := solve(b, example(b, "two-floor", ""), "design-cooling: loft")
+	s := solverOf(b, example(b, "two-floor", ""))
+	o := solveBy(b, s, "design-cooling: loft")
 	b.Run("judge", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
@@ -17,7 +18,7 @@ func BenchmarkJudge(b *testing.B) {
 	})
 	b.Run("stops", func(b *testing.B) {
 		for b.Loop() {
-			if _, err := verdict.StopChecks(o); err != nil {
+			if _, err := verdict.StopChecks(s, o); err != nil {
 				b.Fatal(err)
 			}
 		}

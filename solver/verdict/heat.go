@@ -41,13 +41,16 @@ func (j *judge) heating(e *state.Equipment) {
 	j.add(ductAir, "", e.Leaving, "the layout overheats the air: do not run it")
 }
 
+// sameWarmth is the difference, K, that is no difference between registers: the first of them is named.
+const sameWarmth = 1e-6
+
 func (j *judge) cooling(e *state.Equipment) {
 	j.add(coilFrost, "", e.EvaporatingStrip, "more air over the coil, less recirculation, or a lower stage in this call; on mild days most of all")
 	j.add(leavingAir, "", e.Leaving, "more air over the coil or less recirculation")
 	coldest := -1 // against the dew point of the room
 	for k, r := range j.o.Registers {
 		if !math.IsNaN(r.Temperature-r.DewPoint) &&
-			(coldest < 0 || r.Temperature-r.DewPoint < j.o.Registers[coldest].Temperature-j.o.Registers[coldest].DewPoint) {
+			(coldest < 0 || r.Temperature-r.DewPoint < j.o.Registers[coldest].Temperature-j.o.Registers[coldest].DewPoint-sameWarmth) {
 			coldest = k
 		}
 	}

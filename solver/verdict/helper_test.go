@@ -39,11 +39,22 @@ func example(t testing.TB, name, alternative string, set ...string) *network.Gra
 // solve solves one call state by name.
 func solve(t testing.TB, g *network.Graph, name string) *state.Outcome {
 	t.Helper()
+	return solveBy(t, solverOf(t, g).Quick(), name)
+}
+
+func solverOf(t testing.TB, g *network.Graph) *state.Solver {
+	t.Helper()
 	s, err := state.New(g)
 	require.NoError(t, err)
-	for _, cs := range state.States(g) {
+	return s
+}
+
+// solveBy solves one call state by name.
+func solveBy(t testing.TB, s *state.Solver, name string) *state.Outcome {
+	t.Helper()
+	for _, cs := range state.States(s.Graph()) {
 		if cs.Name == name {
-			o, err := s.Quick().Solve(cs)
+			o, err := s.Solve(cs)
 			require.NoError(t, err)
 			return o
 		}

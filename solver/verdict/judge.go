@@ -91,6 +91,9 @@ func (j *judge) add(c check, where string, value float64, remedy string) {
 	}
 }
 
+// sameExcess is how near two places are to their limits for the first to be named: what differs by less differs by rounding.
+const sameExcess = 1e-7
+
 // several keeps the findings that are not in order, or the one nearest its limit.
 func (j *judge) several(list []Finding) {
 	bad := false
@@ -99,7 +102,7 @@ func (j *judge) several(list []Finding) {
 		if f.Level != OK {
 			j.found = append(j.found, f)
 			bad = true
-		} else if best < 0 || excessOf(f) > excessOf(list[best]) {
+		} else if best < 0 || excessOf(f) > excessOf(list[best])+sameExcess {
 			best = i
 		}
 	}

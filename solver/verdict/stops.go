@@ -19,8 +19,10 @@ const stopError = 5.0
 // into fault within those five degrees; then the finding is a caution whatever the change. A damper that is open for a call, shut, or moved
 // by the air has no stop to be wrong.
 //
-// It costs two builds and two quick solutions per stop, and is kept out of Judge for that.
-func StopChecks(o *state.Outcome) ([]Finding, error) {
+// The solver is that which the outcome came from. It costs two quick solutions per stop, which set out from the outcome, and is kept out of Judge
+// for that.
+func StopChecks(s *state.Solver, o *state.Outcome) ([]Finding, error) {
+	near := s.Quick().Near([]*state.Outcome{o})
 	limit := inForce(o.Graph.Job).row[stopInfluence]
 	var before []Finding
 	var found []Finding
@@ -39,7 +41,7 @@ func StopChecks(o *state.Outcome) ([]Finding, error) {
 			words   string
 		}{{-stopError, "5° nearer open"}, {stopError, "5° nearer shut"}} {
 			blade := min(max(d.Blade+side.degrees, 0), 90)
-			moved, err := withStop(o, spec.Damper, catalog.PercentOpen(blade)/100)
+			moved, err := withStop(near, o, spec.Damper, catalog.PercentOpen(blade)/100)
 			if err != nil {
 				return nil, fmt.Errorf("%s %s: %w", d.Name, side.words, err)
 			}
@@ -62,8 +64,9 @@ func StopChecks(o *state.Outcome) ([]Finding, error) {
 }
 
 // withStop solves the state again with one damper standing elsewhere.
-func withStop(o *state.Outcome, damper string, position float64) (*state.Outcome, error) {
-	job := *o.Graph.Job
+func withStop(near *state.Solver, o *state.Outcome, damper string, position float64) (*state.Outcome, error) {
+	job, g := *o.Graph.Job, *o.Graph
+	g.Job, g.Elements = &job, slices.Clone(g.Elements)
 	job.Dampers = slices.Clone(job.Dampers)
 	for i := range job.Dampers {
 		if job.Dampers[i].Name == damper {
@@ -80,15 +83,18 @@ func withStop(o *state.Outcome, damper string, position float64) (*state.Outcome
 			}
 		}
 	}
-	g, err := network.Build(&job)
+	for i := range g.Elements {
+		if spec, ok := g.Elements[i].Spec.(*network.DamperSpec); ok && spec.Damper == damper {
+			moved := *spec
+			moved.Stop = network.Position(position)
+			g.Elements[i].Spec = &moved
+		}
+	}
+	s, err := near.With(&g)
 	if err != nil {
 		return nil, err
 	}
-	s, err := state.New(g)
-	if err != nil {
-		return nil, err
-	}
-	return s.Quick().Solve(o.State)
+	return s.Solve(o.State)
 }
 
 // newFaults are the checks that are at fault in one list and were not, at the same place, in another.

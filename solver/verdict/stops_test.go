@@ -35,8 +35,9 @@ func roomOf(t testing.TB, o *state.Outcome, name string) *state.Room {
 // What five degrees of blade do at a stop, against solving the job with its stop written five degrees off.
 func TestStopChecksAreTheJobSolvedAgain(t *testing.T) {
 	const name = "design-cooling: loft"
-	o := solve(t, example(t, "two-floor", ""), name)
-	found, err := verdict.StopChecks(o)
+	s := solverOf(t, example(t, "two-floor", ""))
+	o := solveBy(t, s, name)
+	found, err := verdict.StopChecks(s, o)
 	require.NoError(t, err)
 	require.Len(t, found, 1, "the loft's own damper is open for its call")
 	f := found[0]
@@ -60,7 +61,8 @@ func TestStopChecksAreTheJobSolvedAgain(t *testing.T) {
 // A damper that is shut or open has no stop to be wrong.
 func TestNoStopNoCheck(t *testing.T) {
 	for _, set := range []string{"damper.main.stop=0 %", "damper.main.stop=100 %"} {
-		found, err := verdict.StopChecks(solve(t, example(t, "two-floor", "", set), "design-cooling: loft"))
+		s := solverOf(t, example(t, "two-floor", "", set))
+		found, err := verdict.StopChecks(s, solveBy(t, s, "design-cooling: loft"))
 		require.NoError(t, err)
 		assert.Empty(t, found, set)
 	}
@@ -71,8 +73,8 @@ func TestStopCheckNamesWhatTips(t *testing.T) {
 	const name = "design-cooling: loft"
 	o := solve(t, example(t, "two-floor", ""), name)
 	static := o.Blower.ExternalStatic / units.InchWater
-	g := example(t, "two-floor", "", "limits.max-static="+quoted(static*1.001, " inwc"))
-	found, err := verdict.StopChecks(solve(t, g, name))
+	s := solverOf(t, example(t, "two-floor", "", "limits.max-static="+quoted(static*1.001, " inwc")))
+	found, err := verdict.StopChecks(s, solveBy(t, s, name))
 	require.NoError(t, err)
 	require.Len(t, found, 1)
 	assert.Equal(t, verdict.Caution, found[0].Level)

@@ -90,11 +90,11 @@ func (in *Installation) System(s state.CallState) chart.System {
 		g := *in.Graph
 		g.Elements = slices.Clone(g.Elements)
 		g.Elements[g.Blower].Spec = atSpeed(spec, speed)
-		solver, err := state.New(&g)
+		solver, err := in.Solver.Quick().With(&g)
 		if err != nil {
 			continue
 		}
-		o, err := solver.Quick().Solve(s)
+		o, err := solver.Solve(s)
 		if err != nil || !finite(o.Blower.Airflow) || !finite(o.Blower.ExternalStatic) {
 			continue
 		}
