@@ -175,7 +175,7 @@ func explainable(job *network.Job) []string {
 		return nil
 	}
 	for _, cs := range state.States(g) {
-		o, err := s.Quick().Solve(cs)
+		o, err := s.Solve(cs)
 		if err != nil {
 			continue
 		}

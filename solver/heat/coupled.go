@@ -112,8 +112,7 @@ func (s *Solver) newton(n *Network) error {
 	residual := distance(c.x, c.g)
 	for range newtonSteps {
 		if residual <= converged*norm(c.g) {
-			// Leave the network carried at x itself, not at the last perturbation.
-			return s.respond(n, c.x, c.g)
+			return nil // the network is carried at x: the latest response was to it
 		}
 		if err := s.differentiate(n); err != nil {
 			return err

@@ -42,7 +42,26 @@ func addLevels(a, b float64) float64 {
 	if soft == Floor {
 		return loud
 	}
-	return loud + 10*math.Log10(1+(math.Pow(10, (soft-loud)/10)-math.Pow(10, (Floor-loud)/10)))
+	return loud + math.Log1p(math.Exp((soft-loud)*perDecibel)-math.Exp((Floor-loud)*perDecibel))/perDecibel
+}
+
+// perDecibel is ln(10)/10: 10^(L/10) = exp(L·ln(10)/10), which is had sooner than a power.
+const perDecibel = math.Ln10 / 10
+
+// Overall is the energy sum of the bands, dB, counted from Floor as addLevels counts it.
+func (s Spectrum) Overall() float64 {
+	loudest := Floor
+	for _, level := range s {
+		loudest = max(loudest, level)
+	}
+	floor := math.Exp((Floor - loudest) * perDecibel)
+	sum := floor
+	for _, level := range s {
+		if level > Floor {
+			sum += math.Exp((level-loudest)*perDecibel) - floor
+		}
+	}
+	return max(loudest, loudest+math.Log(sum)/perDecibel)
 }
 
 // Plus adds two sets of levels as independent sources, band by band: L = 10 log Σ 10^(L_i/10). Two equal levels give
@@ -70,15 +89,6 @@ func (s Spectrum) Raised(decibels float64) Spectrum {
 	return s
 }
 
-// Overall is the energy sum of the bands, dB.
-func (s Spectrum) Overall() float64 {
-	sum := Floor
-	for _, level := range s {
-		sum = addLevels(sum, level)
-	}
-	return sum
-}
-
 // aWeights of the octave bands, dB: IEC 61672-1, A weighting at the nominal frequencies.
 var aWeights = Spectrum{-26.2, -16.1, -8.6, -3.2, 0, 1.2, 1.0, -1.1}
 
@@ -86,11 +96,10 @@ var aWeights = Spectrum{-26.2, -16.1, -8.6, -3.2, 0, 1.2, 1.0, -1.1}
 // −1.1 of IEC 61672-1. It sees 63 to 8000 Hz only; what lies below changes a house's level by under 1 dB unless it
 // rumbles.
 func (s Spectrum) DBA() float64 {
-	sum := Floor
-	for i, level := range s {
-		sum = addLevels(sum, level+aWeights[i])
+	for i := range s {
+		s[i] += aWeights[i]
 	}
-	return sum
+	return s.Overall()
 }
 
 // Sum of any number of sources, band by band; of none, Silence.

@@ -86,14 +86,7 @@ func (c *calculation) opening(out *outletPlan, listened *roomLoss, arriving soun
 	if err != nil {
 		return err
 	}
-	borne := arriving
-	if out.entry > 0 {
-		end, _, err := sound.DuctEnd{Area: out.entry}.Loss()
-		if err != nil {
-			return err
-		}
-		borne = borne.Less(end)
-	}
+	borne := arriving.Less(out.end)
 	way := sound.ReturnOpening
 	if out.supply {
 		way = sound.SupplyOpening

@@ -40,10 +40,10 @@ type outletPlan struct {
 	element   int
 	line      string
 	supply    bool
-	area      float64 // m², gross face
-	free      float64 // share
-	openShare float64 // total pressure of the open outlet over that of outlet and its damper as set
-	entry     float64 // m², the duct that ends in it; 0 for grilles
+	area      float64        // m², gross face
+	free      float64        // share
+	openShare float64        // total pressure of the open outlet over that of outlet and its damper as set
+	end       sound.Spectrum // what the end of the duct throws back; nothing for grilles
 	rough     bool
 	rated     *network.NoiseRating
 	room      int // index into rooms
@@ -76,7 +76,9 @@ func newNoisePlan(g *network.Graph) (*noisePlan, error) {
 			return nil, err
 		}
 		if spec, ok := g.Elements[r.Duct].Spec.(*network.DuctSpec); ok {
-			out.entry = spec.Section.Area()
+			if out.end, _, err = (sound.DuctEnd{Area: spec.Section.Area()}).Loss(); err != nil {
+				return nil, fmt.Errorf("%s: %w", g.Elements[r.Element].Name, err)
+			}
 			out.rough = out.rough || isFlexible(spec)
 		}
 		p.rooms[out.room].registers = append(p.rooms[out.room].registers, len(p.outlets))

@@ -186,12 +186,13 @@ func (w *Spread) gather(as *Report, reports []*Report, failures []error, draws *
 		}
 		good = append(good, i)
 	}
-	columns := make([][]float64, len(w.Inputs))
-	for k := range columns {
-		columns[k] = make([]float64, len(good))
+	orders := make([][]int, len(w.Inputs))
+	column := make([]float64, len(good))
+	for k := range orders {
 		for n, i := range good {
-			columns[k][n] = draws.At(i, k)
+			column[n] = draws.At(i, k)
 		}
+		orders[k] = orderOf(column)
 	}
 	for st := range as.States {
 		w.States = append(w.States, as.States[st].State.Name)
@@ -201,14 +202,14 @@ func (w *Spread) gather(as *Report, reports []*Report, failures []error, draws *
 			for n, i := range good {
 				samples[n] = reports[i].States[st].Values[m]
 			}
-			w.Bands[st][m] = band(as.States[st].Values[m], samples, columns)
+			w.Bands[st][m] = band(as.States[st].Values[m], samples, orders)
 		}
 	}
 	w.chances(reports, good)
 }
 
 // band sums up the samples of one measure.
-func band(as float64, samples []float64, columns [][]float64) Band {
+func band(as float64, samples []float64, orders [][]int) Band {
 	b := Band{As: as, Mean: math.NaN(), Deviation: math.NaN(), Low: math.NaN(), Middle: math.NaN(), High: math.NaN(), Samples: samples}
 	var finite []float64
 	for _, y := range samples {
@@ -224,8 +225,8 @@ func band(as float64, samples []float64, columns [][]float64) Band {
 	slices.Sort(sorted)
 	b.Low, b.Middle, b.High = stat.Quantile(0.05, stat.LinInterp, sorted, nil), stat.Quantile(0.5, stat.LinInterp, sorted, nil), stat.Quantile(0.95, stat.LinInterp, sorted, nil)
 	if len(finite) == len(samples) && b.Deviation > 1e-9*math.Abs(b.Mean)+1e-12 {
-		for _, x := range columns {
-			b.Shares = append(b.Shares, CorrelationRatio(x, samples))
+		for _, order := range orders {
+			b.Shares = append(b.Shares, correlationRatio(order, samples))
 		}
 	}
 	return b
@@ -239,16 +240,25 @@ func band(as float64, samples []float64, columns [][]float64) Band {
 // memory). The draws are cut into slices of x with equally many in each; the variance between slices is freed of what it would be
 // by chance. The result lies between 0 and 1. It is 0 for fewer than 20 draws.
 func CorrelationRatio(x, y []float64) float64 {
-	n := len(y)
-	if n < leastSamples || len(x) != n {
+	if len(y) < leastSamples || len(x) != len(y) {
 		return 0
 	}
-	slicesOf := min(max(n/40, 4), 40)
-	order := make([]int, n)
+	return correlationRatio(orderOf(x), y)
+}
+
+// orderOf lists the places of x in rising order of its values.
+func orderOf(x []float64) []int {
+	order := make([]int, len(x))
 	for i := range order {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(x[a], x[b]) })
+	return order
+}
+
+func correlationRatio(order []int, y []float64) float64 {
+	n := len(y)
+	slicesOf := min(max(n/40, 4), 40)
 	mean := stat.Mean(y, nil)
 	between, within := 0.0, 0.0
 	for k := range slicesOf {

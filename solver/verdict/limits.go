@@ -3,6 +3,7 @@ package verdict
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"spillway/network"
 	"spillway/network/units"
@@ -48,9 +49,13 @@ func Limits(job *network.Job) []Limit {
 // table is the limits in force, by check.
 type table struct{ row [checks]Limit }
 
+// usual is the table of defaults, made once and never changed.
+var usual = sync.OnceValue(defaults)
+
 // inForce is the table of defaults with what a job gives put in.
 func inForce(job *network.Job) *table {
-	t := defaults()
+	copied := *usual()
+	t := &copied
 	if job == nil {
 		return t
 	}
