@@ -113,6 +113,11 @@ func names[R rowed](rows []R) []string {
 
 // find returns the row of that name or alias.
 func find[R rowed](rows []R, name string) (R, bool) {
+	for _, r := range rows {
+		if r.row().Name == name { // written as the row writes it, as it nearly always is
+			return r, true
+		}
+	}
 	wanted := normalise(name)
 	for _, r := range rows {
 		row := r.row()

@@ -116,12 +116,9 @@ func lineDamper(o *Outcome, line string) int {
 // leak bring surplus only, as long as the grilles can account for the asked-for air.
 func strands(o *Outcome, asked []float64) {
 	g := o.Graph
-	t := tracer{o: o, g: g, asked: asked, done: make([]bool, len(g.Elements)), out: make([][]int, len(g.Nodes)), in: make([][]int, len(g.Nodes))}
-	for i := range g.Elements {
-		from, to := t.ends(i)
-		t.out[from] = append(t.out[from], i)
-		t.in[to] = append(t.in[to], i)
-	}
+	t := tracer{o: o, g: g, asked: asked, done: make([]bool, len(g.Elements))}
+	t.out = byNode(g, func(i int) int { from, _ := t.ends(i); return from })
+	t.in = byNode(g, func(i int) int { _, to := t.ends(i); return to })
 	blower := &o.Elements[g.Blower]
 	t.done[g.Blower] = true
 	_, outlet := t.ends(g.Blower)
@@ -143,6 +140,23 @@ func strands(o *Outcome, asked []float64) {
 			x.Surplus = 0 // air in rooms is nobody's surplus any more
 		}
 	}
+}
+
+// byNode lists the elements of every node, one after the other in one piece of memory.
+func byNode(g *network.Graph, nodeOf func(element int) int) [][]int {
+	size := make([]int, len(g.Nodes))
+	for i := range g.Elements {
+		size[nodeOf(i)]++
+	}
+	lists, all := make([][]int, len(g.Nodes)), make([]int, len(g.Elements))
+	for n, k := range size {
+		lists[n], all = all[:0:k], all[k:]
+	}
+	for i := range g.Elements {
+		n := nodeOf(i)
+		lists[n] = append(lists[n], i)
+	}
+	return lists
 }
 
 type tracer struct {

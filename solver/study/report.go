@@ -23,15 +23,21 @@ type StateReport struct {
 	Findings []verdict.Finding
 }
 
-// newReport reads the measures off a result.
-func newReport(r *Result) *Report {
-	p := &Report{Variant: r.Variant, Measures: Measures(r.Graph), States: make([]StateReport, len(r.Outcomes))}
+// readReport reads measures off a result.
+func readReport(r *Result, measures []Measure) *Report {
+	p := &Report{Variant: r.Variant, Measures: measures, States: make([]StateReport, len(r.Outcomes))}
 	for i, o := range r.Outcomes {
 		p.States[i] = StateReport{State: o.State, Values: make([]float64, len(p.Measures)), Findings: r.Findings[i]}
 		for m := range p.Measures {
 			p.States[i].Values[m] = p.Measures[m].Read(o)
 		}
 	}
+	return p
+}
+
+// newReport reads all measures off a result, and reckons how far its checks are beyond their limits.
+func newReport(r *Result) *Report {
+	p := readReport(r, Measures(r.Graph))
 	for i, caution := range []bool{false, true} {
 		p.bad[i] = map[Check]float64{}
 		for _, f := range p.Faults(caution) {

@@ -103,7 +103,7 @@ func (s *Study) Spread(v Variant, q Sampling) (*Spread, error) {
 	var mu sync.Mutex
 	done := 0
 	err = s.each(q.Samples, func(i int) error {
-		reports[i], failures[i] = s.sample(v, g.Job, list, draws.RawRowView(i))
+		reports[i], failures[i] = s.sample(v, g.Job, list, draws.RawRowView(i), as.Measures)
 		if q.Progress != nil {
 			mu.Lock()
 			done++
@@ -139,8 +139,8 @@ func draw(dimensions int, q Sampling) *mat.Dense {
 	return batch
 }
 
-// sample solves one draw.
-func (s *Study) sample(v Variant, job *network.Job, list []input, u []float64) (*Report, error) {
+// sample solves one draw and keeps its measures and what it finds wrong.
+func (s *Study) sample(v Variant, job *network.Job, list []input, u []float64, measures []Measure) (*Report, error) {
 	point := v
 	for k := range list {
 		if list[k].coefficient == "" {
@@ -164,7 +164,18 @@ func (s *Study) sample(v Variant, job *network.Job, list []input, u []float64) (
 	if err != nil {
 		return nil, err
 	}
-	return newReport(r), nil
+	p := readReport(r, measures)
+	for i := range p.States {
+		st := &p.States[i]
+		var wrong []verdict.Finding // thousands of reports are kept
+		for _, f := range st.Findings {
+			if f.Level != verdict.OK {
+				wrong = append(wrong, f)
+			}
+		}
+		st.Findings = wrong
+	}
+	return p, nil
 }
 
 func quickRank(assignment string) int {

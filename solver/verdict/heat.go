@@ -67,7 +67,7 @@ func (j *judge) cooling(e *state.Equipment) {
 
 // drift judges where satisfied zones end. Only drift on the machine's side counts: a zone that drifts the other way calls for itself.
 func (j *judge) drift() {
-	var list []Finding
+	list := j.list()
 	for i, z := range j.o.Zones {
 		if z.Calling || math.IsNaN(z.DriftEnd) {
 			continue

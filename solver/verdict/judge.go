@@ -13,7 +13,8 @@ import (
 // Judge holds an outcome against the limits of its job and returns the findings, worst first. A check with many places (registers,
 // ducts, rooms) gives a finding for every place that is not in order, or one for the place nearest its limit when all are.
 func Judge(o *state.Outcome) []Finding {
-	j := judge{o: o, g: o.Graph, t: inForce(o.Graph.Job)}
+	const usually = 48
+	j := judge{o: o, g: o.Graph, t: inForce(o.Graph.Job), found: make([]Finding, 0, usually)}
 	j.system()
 	j.size()
 	j.zones()
@@ -80,7 +81,12 @@ type judge struct {
 	g     *network.Graph
 	t     *table
 	found []Finding
+
+	scratch []Finding
 }
+
+// list is an empty list for several, in memory that the next list takes over.
+func (j *judge) list() []Finding { return j.scratch[:0] }
 
 func (j *judge) limit(c check) *Limit { return &j.t.row[c] }
 
@@ -96,6 +102,7 @@ const sameExcess = 1e-7
 
 // several keeps the findings that are not in order, or the one nearest its limit.
 func (j *judge) several(list []Finding) {
+	j.scratch = list
 	bad := false
 	best := -1
 	for i, f := range list {

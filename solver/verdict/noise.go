@@ -15,24 +15,33 @@ const quietest = 15
 // noise judges every room by the physical estimate, and by velocity tables where those are sure that it is too loud. The two differ and
 // answer different questions; see the package sound.
 func (j *judge) noise() {
-	var physical, screen []Finding
+	list := j.list()
 	for i := range j.o.Rooms {
 		r := &j.o.Rooms[i]
 		l := j.t.roomNoise(j.hearing(r))
-		physical = append(physical, l.judge(r.Name, math.Max(r.NC, quietest), j.quieter(r)))
+		f := l.judge(r.Name, math.Max(r.NC, quietest), "")
+		if f.Level != OK {
+			f.Remedy = j.quieter(r)
+		}
+		list = append(list, f)
+	}
+	j.several(list)
+	list = j.list()
+	for i := range j.o.Rooms {
+		r := &j.o.Rooms[i]
 		if math.IsNaN(r.Screen) {
 			continue // rated by the maker
 		}
+		l := j.t.roomNoise(j.hearing(r))
 		s := *j.limit(noiseScreen)
 		s.Caution = l.Fault
 		if math.IsNaN(s.Caution) {
 			s.Caution = l.Caution
 		}
-		screen = append(screen, s.judge(r.Name, math.Max(r.ScreenLow, quietest),
+		list = append(list, s.judge(r.Name, math.Max(r.ScreenLow, quietest),
 			"handbooks expect this velocity to be heard, ordinary bad entries allowed for: a larger register, or a maker's rating that says otherwise"))
 	}
-	j.several(physical)
-	j.several(screen)
+	j.several(list)
 }
 
 // hearing is the room as the job describes it. A room that is named after its line has no name in the job.

@@ -9,7 +9,7 @@ import (
 
 // faces judges the velocity at registers and grilles, on their gross face.
 func (j *judge) faces() {
-	var list []Finding
+	list := j.list()
 	for k, r := range j.o.Registers {
 		list = append(list, j.limit(supplyFace).judge(j.g.Registers[k].Line, r.FaceVelocity,
 			"a larger register, or less surplus into this zone: a larger stop elsewhere, a bypass or a lower tap"))
@@ -55,7 +55,7 @@ func (j *judge) ducts() {
 	for _, r := range j.g.Registers {
 		ends[r.Line] = true
 	}
-	var list []Finding
+	list := j.list()
 	seen := map[string]int{}
 	for i := range j.g.Elements {
 		e := &j.g.Elements[i]

@@ -35,7 +35,7 @@ func (j *judge) returns() {
 	if len(j.o.Zones) < 2 {
 		return
 	}
-	var list []Finding
+	list := j.list()
 	for i, z := range j.o.Zones {
 		if math.IsNaN(z.Return) {
 			continue // no grille of its own
@@ -52,7 +52,7 @@ func (j *judge) returns() {
 // rooms judges the pressure behind shut doors.
 func (j *judge) rooms() {
 	house := j.g.NodeNamed(network.House)
-	var list []Finding
+	list := j.list()
 	for n := range j.g.Nodes {
 		if j.g.Nodes[n].Kind != network.RoomAir {
 			continue
