@@ -98,7 +98,7 @@ func TestSystemCurve(t *testing.T) {
 					assert.Greater(t, curve.Airflow[i], curve.Airflow[i-1], s.Name)
 					assert.Greater(t, curve.Static[i], curve.Static[i-1], s.Name)
 				}
-				if d := curve.Airflow[i] - c.Outcome.Blower.Airflow; d < 1e-9 && d > -1e-9 {
+				if d := curve.Airflow[i] - c.Outcome.Blower.Airflow; d < 1e-8 && d > -1e-8 {
 					met = true
 					assert.InDelta(t, c.Outcome.Blower.ExternalStatic, curve.Static[i], 1e-6, s.Name)
 				}
