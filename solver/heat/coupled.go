@@ -3,6 +3,7 @@ package heat
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -21,7 +22,13 @@ type coupled struct {
 	jacobian                  *mat.Dense
 	lu                        mat.LU
 	scale                     float64
+
+	// solved are the devices of the latest balance that was reached, whose x, scale and slopes the next sets out from.
+	solved []int
 }
+
+// Restart makes the next Solve set out from nothing, so that its answer does not depend, within the tolerances, on what was solved before.
+func (s *Solver) Restart() { s.coupled.solved = nil }
 
 const (
 	newtonSteps  = 30
@@ -34,7 +41,37 @@ const (
 
 // balanceDevices finds the devices' exchange and leaves the network carried at it.
 func (s *Solver) balanceDevices(n *Network) error {
-	if err := s.carry(n); err != nil || len(s.devices) == 0 {
+	if len(s.devices) == 0 {
+		return s.carry(n)
+	}
+	c := &s.coupled
+	warm := slices.Equal(c.solved, s.devices)
+	c.solved = c.solved[:0]
+	if warm && s.newton(n, true) == nil {
+		return s.balanced()
+	}
+	if err := s.idle(n); err != nil {
+		return err
+	}
+	if s.newton(n, false) != nil {
+		if err := s.bracketDevices(n); err != nil {
+			return err
+		}
+	}
+	return s.balanced()
+}
+
+// balanced writes down how well a balance is met.
+func (s *Solver) balanced() error {
+	c := &s.coupled
+	s.solution.Certificate.DeviceResidual = distance(c.x, c.g) / math.Max(norm(c.g), 1e-300)
+	c.solved = append(c.solved[:0], s.devices...)
+	return nil
+}
+
+// idle sets out from devices that give nothing. The scale is the greatest exchange with the air of an idle network.
+func (s *Solver) idle(n *Network) error {
+	if err := s.carry(n); err != nil {
 		return err
 	}
 	c := &s.coupled
@@ -43,7 +80,6 @@ func (s *Solver) balanceDevices(n *Network) error {
 	if c.jacobian == nil || c.jacobian.RawMatrix().Rows != k {
 		c.jacobian = mat.NewDense(k, k, nil)
 	}
-	// The scale is the greatest exchange with the air of an idle network.
 	c.scale = 0
 	for _, b := range s.devices {
 		q, w, err := s.exchange(n, b)
@@ -55,17 +91,7 @@ func (s *Solver) balanceDevices(n *Network) error {
 	if c.scale == 0 {
 		c.scale = 1
 	}
-	for i := range c.x {
-		c.x[i] = 0
-	}
-	err := s.newton(n)
-	if err != nil {
-		err = s.bracketDevices(n)
-	}
-	if err != nil {
-		return err
-	}
-	s.solution.Certificate.DeviceResidual = distance(c.x, c.g) / math.Max(norm(c.g), 1e-300)
+	clear(c.x)
 	return nil
 }
 
@@ -103,8 +129,9 @@ func (c *coupled) apply(s *Solver, n *Network, x []float64) {
 	}
 }
 
-// newton solves x = G(x) with a finite-difference Jacobian and a step that is halved until the residual falls.
-func (s *Solver) newton(n *Network) error {
+// newton solves x = G(x) with a finite-difference Jacobian and a step that is halved until the residual falls. With slopes at hand from a
+// solution near by it uses them as long as they serve.
+func (s *Solver) newton(n *Network, slopes bool) error {
 	c := &s.coupled
 	if err := s.respond(n, c.x, c.g); err != nil {
 		return err
@@ -114,10 +141,12 @@ func (s *Solver) newton(n *Network) error {
 		if residual <= converged*norm(c.g) {
 			return nil // the network is carried at x: the latest response was to it
 		}
-		if err := s.differentiate(n); err != nil {
-			return err
+		if !slopes {
+			if err := s.differentiate(n); err != nil {
+				return err
+			}
+			c.lu.Factorize(c.jacobian)
 		}
-		c.lu.Factorize(c.jacobian)
 		for i := range c.step {
 			c.step[i] = c.g[i] - c.x[i]
 		}
@@ -125,7 +154,7 @@ func (s *Solver) newton(n *Network) error {
 		if err := c.lu.SolveVecTo(v, false, v); err != nil {
 			return fmt.Errorf("%w: %w", ErrNoSteadyState, err)
 		}
-		better := false
+		better, before := false, residual
 		for length := 1.0; length > 1e-4; length /= 2 {
 			for i := range c.trial {
 				c.trial[i] = c.x[i] + length*c.step[i]
@@ -139,9 +168,10 @@ func (s *Solver) newton(n *Network) error {
 				break
 			}
 		}
-		if !better {
+		if !better && !slopes {
 			break
 		}
+		slopes = slopes && residual < before/10
 	}
 	if residual <= deviceTolerance/10*norm(c.g) {
 		return s.respond(n, c.x, c.g)

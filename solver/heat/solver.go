@@ -7,8 +7,8 @@ import (
 	"spillway/solver/air"
 )
 
-// Solver finds the steady state of networks and keeps its memory between calls. The zero value is ready. It is not safe
-// for use by several goroutines at once.
+// Solver finds the steady state of networks and keeps its memory between calls: devices in the same branches set out from what they exchanged
+// the last time (but see Restart). The zero value is ready. It is not safe for use by several goroutines at once.
 type Solver struct {
 	transport transport
 	moving    []int8

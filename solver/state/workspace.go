@@ -70,6 +70,8 @@ func newWorkspace(s *Solver) *workspace {
 
 // begin makes ready for a new setting.
 func (w *workspace) begin() {
+	w.heat.Restart()
+	w.second.Restart()
 	for i := range w.zeta {
 		w.zeta[i] = math.NaN()
 	}
