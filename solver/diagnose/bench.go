@@ -35,6 +35,7 @@ type Bench struct {
 	jac     *mat.Dense // change of readings per as-built standard deviation: queries × spreads
 	names   []string   // of the as-built deviations
 	curves  []curve    // parallel to causes
+	solver  *state.Solver
 	every   []state.CallState
 
 	spreadOnce sync.Once
@@ -81,9 +82,20 @@ func NewBench(g *network.Graph, plan []Query) (*Bench, error) {
 	}
 	b.causes = Causes(g, b.states[0].Mode)
 	var err error
-	if b.base, err = b.predict(g); err != nil {
+	if b.solver, err = state.New(g); err != nil {
 		return nil, err
 	}
+	b.solver = b.solver.Quick()
+	var near []*state.Outcome
+	for _, cs := range b.states {
+		o, err := b.solver.Solve(cs)
+		if err != nil {
+			return nil, err
+		}
+		near = append(near, o)
+	}
+	b.base = read(near, b.queries, b.stateOf)
+	b.solver = b.solver.Near(near) // faulty installations set out from the sound one
 	for i, v := range b.base {
 		if math.IsNaN(v) {
 			return nil, fmt.Errorf("nothing can be expected of a reading of %s at %s in %s", plan[i].Kind, plan[i].Place.Name, plan[i].State)
@@ -109,34 +121,29 @@ func (b *Bench) Expected() (value, sigma []float64) {
 
 // predict solves the states of the plan in a graph and reads it; NaN where a fault makes a reading impossible.
 func (b *Bench) predict(g *network.Graph) ([]float64, error) {
-	return predictAll(g, b.states, b.queries, b.stateOf)
-}
-
-func predictAll(g *network.Graph, states []state.CallState, queries []Query, stateOf []int) ([]float64, error) {
-	s, err := state.New(g)
+	s, err := b.solver.With(g)
 	if err != nil {
 		return nil, err
 	}
-	s = s.Quick()
-	outcomes := make([]*state.Outcome, len(states))
-	for k := range states {
-		if outcomes[k], err = s.Solve(states[k]); err != nil {
+	outcomes := make([]*state.Outcome, len(b.states))
+	for k := range b.states {
+		if outcomes[k], err = s.Solve(b.states[k]); err != nil {
 			return nil, err
 		}
 	}
-	return read(outcomes, queries, stateOf), nil
+	return read(outcomes, b.queries, b.stateOf), nil
 }
 
-// predictSome is predictAll where some states need not solve (a coil far below freezing has no state of rest): NaN is read there.
-func predictSome(g *network.Graph, states []state.CallState, queries []Query, stateOf []int) ([]float64, error) {
-	s, err := state.New(g)
+// predictSome reads other queries in every state of an installation. Some states need not solve (a coil far below freezing has no state of rest): NaN
+// is read there.
+func (b *Bench) predictSome(g *network.Graph, queries []Query, stateOf []int) ([]float64, error) {
+	s, err := b.solver.With(g)
 	if err != nil {
 		return nil, err
 	}
-	s = s.Quick()
-	outcomes := make([]*state.Outcome, len(states))
-	for k := range states {
-		outcomes[k], _ = s.Solve(states[k])
+	outcomes := make([]*state.Outcome, len(b.every))
+	for k := range b.every {
+		outcomes[k], _ = s.Solve(b.every[k])
 	}
 	return read(outcomes, queries, stateOf), nil
 }

@@ -10,7 +10,7 @@ import (
 
 // grow is the bench with one more reading in its plan, for the causes that a fit has not ruled out: only those are solved again.
 func (b *Bench) grow(q Query, r *Result) (*Bench, error) {
-	grown := &Bench{g: b.g, every: b.every, queries: append(slices.Clone(b.queries), q), names: b.names}
+	grown := &Bench{g: b.g, solver: b.solver, every: b.every, queries: append(slices.Clone(b.queries), q), names: b.names}
 	grown.states = slices.Clone(b.states)
 	grown.stateOf = slices.Clone(b.stateOf)
 	k := slices.IndexFunc(grown.states, func(s state.CallState) bool { return s.Name == q.State })
@@ -21,7 +21,7 @@ func (b *Bench) grow(q Query, r *Result) (*Bench, error) {
 	}
 	grown.stateOf = append(grown.stateOf, k)
 
-	one := &Bench{g: b.g, every: b.every, queries: []Query{q}, states: []state.CallState{grown.states[k]}, stateOf: []int{0}}
+	one := &Bench{g: b.g, solver: b.solver, every: b.every, queries: []Query{q}, states: []state.CallState{grown.states[k]}, stateOf: []int{0}}
 	base, err := one.predict(b.g)
 	if err != nil {
 		return nil, err

@@ -48,7 +48,7 @@ func (b *Bench) Next(r *Result) ([]Next, error) {
 			g = b.causes[c].Apply(g, h.Severities[k])
 		}
 		var err error
-		expected[i], err = predictSome(g, b.every, queries, stateOf)
+		expected[i], err = b.predictSome(g, queries, stateOf)
 		return err
 	})
 	if err != nil {
@@ -131,7 +131,7 @@ func (b *Bench) bypass(element int) bool { return b.g.Elements[element].Side == 
 // furtherSpread is the as-built standard deviation of readings that could be taken.
 func (b *Bench) furtherSpread(queries []Query, stateOf []int) ([]float64, error) {
 	b.spreadOnce.Do(func() {
-		base, err := predictSome(b.g, b.every, queries, stateOf)
+		base, err := b.predictSome(b.g, queries, stateOf)
 		if err != nil {
 			b.spreadErr = err
 			return
@@ -142,7 +142,7 @@ func (b *Bench) furtherSpread(queries []Query, stateOf []int) ([]float64, error)
 			g := clone(b.g)
 			list[k].apply(g, math.Exp(list[k].sigma))
 			var err error
-			moved[k], err = predictSome(g, b.every, queries, stateOf)
+			moved[k], err = b.predictSome(g, queries, stateOf)
 			return err
 		})
 		if b.spreadErr != nil {

@@ -31,11 +31,7 @@ func (b *Bench) Remedy(r *Result, hypothesis int) (*Remedy, error) {
 	for k, c := range h.Causes {
 		faulty = b.causes[c].Apply(faulty, h.Severities[k])
 	}
-	before, err := state.New(faulty)
-	if err != nil {
-		return nil, err
-	}
-	after, err := state.New(b.g)
+	before, err := b.solver.With(faulty)
 	if err != nil {
 		return nil, err
 	}
@@ -44,8 +40,8 @@ func (b *Bench) Remedy(r *Result, hypothesis int) (*Remedy, error) {
 		if cs.Mode != b.states[0].Mode {
 			continue
 		}
-		x, errBefore := before.Quick().Solve(cs)
-		y, errAfter := after.Quick().Solve(cs)
+		x, errBefore := before.Solve(cs)
+		y, errAfter := b.solver.Solve(cs)
 		if errBefore != nil || errAfter != nil {
 			continue // no state of rest there: nothing to set side by side
 		}
