@@ -8,6 +8,9 @@ import (
 	"fmt"
 	"html/template"
 	"strings"
+
+	"spillway/render/sheet"
+	"spillway/solver/derive"
 )
 
 // Frames are the panels of all steps of a state's sliders, packed for the page: a list of distinct lines and, for each frame, which
@@ -31,8 +34,8 @@ type frame struct {
 	lines []string
 }
 
-// framesOf makes the frames of a state. The keys are "SLIDER STEP".
-func framesOf(v *Variant, i int, opt PanelOptions) (frameScript, []sliderView, error) {
+// framesOf makes the frames of a state, and puts the derivations of their numbers to its own. The keys are "SLIDER STEP".
+func framesOf(v *Variant, i int, opt PanelOptions, why *sheet.Derivations) (frameScript, []sliderView, error) {
 	t, err := parsed()
 	if err != nil {
 		return frameScript{}, nil, err
@@ -47,9 +50,12 @@ func framesOf(v *Variant, i int, opt PanelOptions) (frameScript, []sliderView, e
 			if step.Case == nil && step.Problem == "" {
 				continue
 			}
-			text, err := stepHTML(t, step, opt)
+			text, x, err := stepHTML(t, step, opt)
 			if err != nil {
 				return frameScript{}, nil, err
+			}
+			if x != nil {
+				why.Add(fmt.Sprintf("%d %d", k, n), x)
 			}
 			frames = append(frames, frame{key: fmt.Sprintf("%d %d", k, n), lines: strings.SplitAfter(text, "\n")})
 		}
@@ -60,19 +66,19 @@ func framesOf(v *Variant, i int, opt PanelOptions) (frameScript, []sliderView, e
 	return frameScript{ID: opt.ID, Data: data}, views, err
 }
 
-func stepHTML(t *template.Template, step Step, opt PanelOptions) (string, error) {
+func stepHTML(t *template.Template, step Step, opt PanelOptions) (string, *derive.Explainer, error) {
 	var b bytes.Buffer
 	if step.Case == nil {
-		return `<div data-part="problem" role="alert"><p>This position cannot be solved: ` + template.HTMLEscapeString(step.Problem) + "</p></div>\n", nil
+		return `<div data-part="problem" role="alert"><p>This position cannot be solved: ` + template.HTMLEscapeString(step.Problem) + "</p></div>\n", nil, nil
 	}
 	panel, err := NewPanel(step.In, step.Case, opt)
 	if err != nil {
-		return "", err
+		return "", nil, err
 	}
 	if err := t.ExecuteTemplate(&b, "parts", panel); err != nil {
-		return "", err
+		return "", nil, err
 	}
-	return b.String(), nil
+	return b.String(), panel.why, nil
 }
 
 // pack packs frames.
@@ -102,6 +108,11 @@ func pack(frames []frame) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	return zipped(plain)
+}
+
+// zipped is data as a page carries it: gzip, base64url without padding.
+func zipped(plain []byte) (string, error) {
 	var b bytes.Buffer
 	z, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
 	if err != nil {

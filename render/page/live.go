@@ -38,7 +38,9 @@ func (l *Live) Write(w io.Writer, title, file, version string) error {
 }
 
 // Script is the live page's script.
-func (l *Live) Script() []byte { return []byte(asset("turn.js") + asset("live.js")) }
+func (l *Live) Script() []byte {
+	return []byte(asset("explain.js") + asset("turn.js") + asset("live.js"))
+}
 
 // Parts writes the parts of a panel.
 func (l *Live) Parts(in *trial.Installation, c *trial.Case, opt PanelOptions) (string, error) {

@@ -31,7 +31,12 @@ func overviewRow(c *trial.Case, sys units.System) (string, rowView) {
 	o := c.Outcome
 	p := sheet.NewPrinter(sys)
 	group, calls := splitName(o.State)
-	row := rowView{Calls: calls, Static: p.Pressure(o.Blower.ExternalStatic), Leaving: p.Temperature(o.Equipment.Leaving), Drift: p.Drift(worstDrift(o)), Recycled: "-"}
+	row := rowView{Calls: calls, Static: p.Pressure(o.Blower.ExternalStatic), Leaving: p.Temperature(o.Equipment.Leaving), Recycled: "-"}
+	rate, zone := worstDrift(o)
+	row.Drift = p.Drift(rate)
+	if zone >= 0 {
+		row.WhyDrift = sheet.Clean(o.Graph.Job.Zones[zone].Name + " zone drift")
+	}
 	if o.Equipment.Recirculated > 0 {
 		row.Recycled = fmt.Sprintf("%.0f %%", 100*o.Equipment.Recirculated)
 	}
@@ -46,6 +51,7 @@ func overviewRow(c *trial.Case, sys units.System) (string, rowView) {
 	}
 	if most >= 0 {
 		row.Most = lines[most].Airflow + " " + lines[most].Text
+		row.WhyMost = sheet.Clean(pathOf(lines[most]))
 	}
 	row.Level, row.Verdict = verdictOf(c.Findings)
 	return group, row
@@ -61,13 +67,13 @@ func splitName(s state.CallState) (group, calls string) {
 	return group, calls
 }
 
-// worstDrift is the drift of the satisfied zone that drifts fastest, K/s; NaN when none is known.
-func worstDrift(o *state.Outcome) float64 {
-	worst := math.NaN()
+// worstDrift is the drift of the satisfied zone that drifts fastest, K/s, and which that is; NaN and -1 when none is known.
+func worstDrift(o *state.Outcome) (worst float64, zone int) {
+	worst, zone = math.NaN(), -1
 	for i := range o.Zones {
 		if r := o.Zones[i].DriftRate; !o.Zones[i].Calling && !math.IsNaN(r) && !(math.Abs(r) <= math.Abs(worst)) {
-			worst = r
+			worst, zone = r, i
 		}
 	}
-	return worst
+	return worst, zone
 }

@@ -15,6 +15,7 @@ import (
 	"spillway/render/page/trial"
 	"spillway/render/schematic"
 	"spillway/render/sheet"
+	"spillway/solver/derive"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -33,22 +34,35 @@ type Panel struct {
 	Blower   string
 	Ledger   []LedgerLine
 	Findings []Finding
-	InOrder  []string // checks that are in order
+	InOrder  []Place // checks that are in order
 	Machine  string
-	Facts    []sheet.Fact
+	Facts    []Fact
 	Charts   []template.HTML
 	Tables   []Table
 	Notes    []string
+
+	why *derive.Explainer
 }
 
 // Figure is one large number.
-type Figure struct{ Number, Caption, Class string }
+type Figure struct {
+	Number, Caption, Class string
+	Why                    string // the name under which it can be explained; "" when it cannot
+}
+
+// Fact is one line about the machine, the numbers in its text marked.
+type Fact struct {
+	Head string
+	Text template.HTML
+}
 
 // LedgerLine is one line of the ledger with its bar.
 type LedgerLine struct {
 	sheet.LedgerLine
 	Surplus bool
 	Bar     string // width, per cent
+	Why     string
+	Share   string // as Why, of the percentage
 }
 
 // Finding is what is not in order by one check, worst place first.
@@ -58,7 +72,7 @@ type Finding struct {
 }
 
 // Place is one place that a finding is about.
-type Place struct{ Level, Text string }
+type Place struct{ Level, Text, Why string }
 
 // Table is a table of texts; the first column is a row's head.
 type Table struct {
@@ -66,6 +80,7 @@ type Table struct {
 	Words   int // how many columns at its left hold words; the others hold numbers
 	Head    []string
 	Rows    [][]string
+	Why     [][]string // parallel to Rows or shorter: the name under which a number can be explained
 	Note    string
 }
 
@@ -84,7 +99,7 @@ func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, 
 	o := c.Outcome
 	p := sheet.NewPrinter(opt.Units)
 	u := p.Units()
-	panel := &Panel{ID: opt.ID, Name: sheet.Clean(o.State.Name), Sentence: sheet.Sentence(o, opt.Units), Unit: u.Airflow}
+	panel := &Panel{ID: opt.ID, Name: sheet.Clean(o.State.Name), Sentence: sheet.Sentence(o, opt.Units), Unit: u.Airflow, why: derive.New(o, c.Findings)}
 
 	var b bytes.Buffer
 	if err := in.Plan.Draw(&b, o, schematic.Options{Units: opt.Units, Sentence: panel.Sentence, Prefix: opt.ID, Quantity: opt.Quantity, Bare: true}); err != nil {
@@ -99,10 +114,11 @@ func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, 
 	var lines []sheet.LedgerLine
 	panel.Blower, _, lines = p.Ledger(o)
 	for _, l := range lines {
-		panel.Ledger = append(panel.Ledger, LedgerLine{LedgerLine: l, Surplus: l.Kind != state.PathWanted, Bar: fmt.Sprintf("%.1f", 100*math.Max(l.Share, 0))})
+		panel.Ledger = append(panel.Ledger, LedgerLine{LedgerLine: l, Surplus: l.Kind != state.PathWanted, Bar: fmt.Sprintf("%.1f", 100*math.Max(l.Share, 0)),
+			Why: panel.named(pathOf(l)), Share: panel.named(pathOf(l) + " share")})
 	}
 	panel.findings(p, c.Findings)
-	panel.Machine, panel.Facts = p.Machine(o)
+	panel.machine(p, o)
 	panel.Notes = o.Notes
 	panel.tables(p, o)
 	return panel, panel.charts(c, opt)
@@ -113,7 +129,7 @@ func (panel *Panel) findings(p sheet.Printer, list []verdict.Finding) {
 	at := map[string]int{}
 	for _, f := range list {
 		if f.Level == verdict.OK {
-			panel.InOrder = append(panel.InOrder, p.Finding(f))
+			panel.InOrder = append(panel.InOrder, Place{string(f.Level), p.Finding(f), panel.named(marginOf(&f))})
 			continue
 		}
 		key := f.Check + "\x00" + f.Remedy
@@ -127,7 +143,7 @@ func (panel *Panel) findings(p sheet.Printer, list []verdict.Finding) {
 			}
 			panel.Findings = append(panel.Findings, out)
 		}
-		panel.Findings[i].Places = append(panel.Findings[i].Places, Place{string(f.Level), strings.TrimLeft(strings.TrimPrefix(p.Finding(f), sheet.Clean(f.Check)), ",: ")})
+		panel.Findings[i].Places = append(panel.Findings[i].Places, Place{string(f.Level), strings.TrimLeft(strings.TrimPrefix(p.Finding(f), sheet.Clean(f.Check)), ",: "), panel.named(marginOf(&f))})
 	}
 }
 
@@ -183,21 +199,21 @@ func (panel *Panel) figures(p sheet.Printer, o *state.Outcome) {
 	u := p.Units()
 	blower, surplus, _ := p.Ledger(o)
 	panel.Figures = []Figure{
-		{blower, u.Airflow + " at the blower", ""},
-		{surplus, u.Airflow + " surplus", "surplus"},
-		{p.Pressure(o.Blower.ExternalStatic), u.Pressure + " external static", ""},
+		{blower, u.Airflow + " at the blower", "", panel.named("blower airflow")},
+		{surplus, u.Airflow + " surplus", "surplus", panel.named("surplus")},
+		{p.Pressure(o.Blower.ExternalStatic), u.Pressure + " external static", "", panel.named("external static")},
 	}
 	if t := p.PerTon(o); t != "" {
 		number, unit, _ := strings.Cut(t, " ")
-		panel.Figures = append(panel.Figures, Figure{number, unit, ""})
+		panel.Figures = append(panel.Figures, Figure{number, unit, "", panel.named("airflow per ton")})
 	}
 	e := &o.Equipment
-	panel.Figures = append(panel.Figures, Figure{p.Temperature(e.Leaving), u.Temperature + " leaving, " + p.Temperature(e.Entering) + " entering", ""})
+	panel.Figures = append(panel.Figures, Figure{p.Temperature(e.Leaving), u.Temperature + " leaving, " + p.Temperature(e.Entering) + " entering", "", panel.named("leaving air")})
 	switch {
 	case o.State.Mode == network.Heating && !math.IsNaN(e.TimeToLimit):
-		panel.Figures = append(panel.Figures, Figure{p.Duration(e.TimeToLimit), "to the limit", hot(e.TimeToLimit)})
+		panel.Figures = append(panel.Figures, Figure{p.Duration(e.TimeToLimit), "to the limit", hot(e.TimeToLimit), panel.named("time to limit")})
 	case o.State.Mode == network.Cooling && !math.IsNaN(e.TimeToFrost):
-		panel.Figures = append(panel.Figures, Figure{p.Duration(e.TimeToFrost), "to frost", hot(e.TimeToFrost)})
+		panel.Figures = append(panel.Figures, Figure{p.Duration(e.TimeToFrost), "to frost", hot(e.TimeToFrost), panel.named("time to frost")})
 	}
 }
 
@@ -255,5 +271,5 @@ var unescape = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&#34;", `"`, "&#39
 
 // styleOf is everything that styles a page, with the colours of the palette for light, dark and print.
 func styleOf() template.CSS {
-	return template.CSS(paletteCSS() + asset("style.css") + schematic.StyleSheet(ink.Auto) + chart.StyleSheet(ink.Auto))
+	return template.CSS(paletteCSS() + asset("style.css") + asset("explain.css") + schematic.StyleSheet(ink.Auto) + chart.StyleSheet(ink.Auto))
 }

@@ -18,6 +18,7 @@ type reportView struct {
 	Many                 bool // variants
 	Assumptions          []network.Assumption
 	Frames               []frameScript
+	Derivations          []frameScript // of the numbers of each state and of its frames
 }
 
 // variantView is one variant in a report.
@@ -40,6 +41,7 @@ type rowView struct {
 	ID, Calls, Level, Verdict                               string
 	Blower, Surplus, Static, Leaving, Drift, Most, Recycled string
 	Bars                                                    []LedgerLine
+	WhyDrift, WhyMost                                       string // the names under which these can be explained
 }
 
 // stateView is one state with its sliders.
@@ -65,20 +67,21 @@ func newReportView(d *Dossier) (*reportView, error) {
 	}
 	v.Assumptions = append(append(v.Assumptions, first.In.Graph.Job.Assumptions...), first.In.Graph.Assumptions...)
 	for i, variant := range d.Variants {
-		view, frames, err := newVariantView(variant, fmt.Sprintf("v%d", i), d)
+		view, frames, why, err := newVariantView(variant, fmt.Sprintf("v%d", i), d)
 		if err != nil {
 			return nil, err
 		}
 		v.Variants = append(v.Variants, *view)
 		v.Frames = append(v.Frames, frames...)
+		v.Derivations = append(v.Derivations, why...)
 	}
 	v.Style = styleOf()
-	v.Script = template.JS(asset("turn.js") + asset("report.js"))
+	v.Script = template.JS(asset("explain.js") + asset("turn.js") + asset("report.js"))
 	return v, nil
 }
 
-func newVariantView(variant *Variant, id string, d *Dossier) (*variantView, []frameScript, error) {
-	v := &variantView{ID: id, Name: sheet.Clean(variant.Name), Note: sheet.Clean(variant.Note), Unit: sheet.NewPrinter(d.Units).Units()}
+func newVariantView(variant *Variant, id string, d *Dossier) (v *variantView, frames, why []frameScript, err error) {
+	v = &variantView{ID: id, Name: sheet.Clean(variant.Name), Note: sheet.Clean(variant.Note), Unit: sheet.NewPrinter(d.Units).Units()}
 	if v.Name == "" {
 		v.Name = "as it stands"
 	}
@@ -86,25 +89,31 @@ func newVariantView(variant *Variant, id string, d *Dossier) (*variantView, []fr
 	for i, c := range variant.Cases {
 		outcomes[i] = c.Outcome
 	}
-	var scripts []frameScript
 	for i, c := range variant.Cases {
 		opt := PanelOptions{ID: fmt.Sprintf("%ss%d", id, i), Units: d.Units, Others: outcomes, Index: i}
 		panel, err := NewPanel(variant.In, c, opt)
 		if err != nil {
-			return nil, nil, err
+			return nil, nil, nil, err
 		}
 		s := stateView{Panel: panel}
+		all := sheet.NewDerivations(d.Units)
+		all.Add("", panel.why)
 		if i < len(variant.Sliders) && len(variant.Sliders[i]) > 0 {
-			script, sliders, err := framesOf(variant, i, opt)
+			script, sliders, err := framesOf(variant, i, opt, all)
 			if err != nil {
-				return nil, nil, err
+				return nil, nil, nil, err
 			}
 			s.Sliders = sliders
-			scripts = append(scripts, script)
+			frames = append(frames, script)
 		}
+		data, err := zipped(all.JSON())
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		why = append(why, frameScript{ID: opt.ID, Data: data})
 		v.States = append(v.States, s)
 	}
 	v.Groups = overview(variant.Cases, id, d)
 	v.Sheet = newInstallerSheet(variant, d.Units)
-	return v, scripts, nil
+	return v, frames, why, nil
 }

@@ -3,6 +3,7 @@ package page_test
 import (
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -35,9 +36,24 @@ func TestShow(t *testing.T) {
 		p.Media("", "dark")
 		p.Open(url + "#v0s1")
 		save(p, "v0s1-dark")
+		// Where a number comes from: one step, and some way down.
+		ask := func(what string, further int) {
+			p.Eval(`document.querySelector('.view.shown .figures [data-why="external static"] button').click()`, nil)
+			p.Wait(popUpOpen)
+			for range further {
+				p.Eval(`(d => { if (d) d.open = true; })(document.querySelector('.whence-tree details:not([open])'))`, nil)
+			}
+			p.Wait(`document.querySelectorAll('.whence-tree code').length > ` + strconv.Itoa(further))
+			require.NoError(t, os.WriteFile(filepath.Join(folder, name+"-"+what+".png"), p.Window(), 0o666))
+			p.Key("Escape")
+			p.Wait(popUpShut)
+		}
+		ask("why-dark", 3)
 		p.Media("", "light")
+		ask("why-light", 0)
 		p.Size(390, 800, 2)
 		p.Open(url + "#v0s1")
+		ask("why-phone", 2)
 		save(p, "v0s1-phone")
 		p.Size(1500, 950, 1)
 		p.Media("print", "light")

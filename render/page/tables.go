@@ -11,9 +11,19 @@ import (
 	"spillway/solver/state"
 )
 
+// The captions of the tables.
+const (
+	registerCaption = "Registers"
+	zoneCaption     = "Zones"
+	damperCaption   = "Dampers"
+	portCaption     = "Static pressure at the ports"
+	ductCaption     = "Ducts"
+)
+
 // tables lists what registers, zones, dampers and ports do.
 func (panel *Panel) tables(p sheet.Printer, o *state.Outcome) {
 	panel.Tables = append(panel.Tables, registerTable(p, o), zoneTable(p, o), damperTable(p, o), portTable(p, o), ductTable(p, o))
+	panel.explained(p, o)
 }
 
 // Markup is the table as HTML, every text in it escaped. It is written by hand: the tables are most of a panel's markup, and while a
@@ -33,12 +43,14 @@ func (t Table) Markup() template.HTML {
 		b.WriteString(">" + text(h) + "</th>")
 	}
 	b.WriteString("</tr></thead>\n<tbody>\n")
-	for _, row := range t.Rows {
+	for n, row := range t.Rows {
 		b.WriteString("<tr>")
 		for i, c := range row {
 			switch {
 			case i == 0:
 				b.WriteString(`<th scope="row">` + text(c) + "</th>")
+			case t.why(n, i) != "":
+				b.WriteString(`<td class="n" data-why="` + text(t.why(n, i)) + `">` + text(c) + "</td>")
 			case i < t.Words:
 				b.WriteString("<td>" + text(c) + "</td>")
 			default:
@@ -55,9 +67,17 @@ func (t Table) Markup() template.HTML {
 	return template.HTML(b.String())
 }
 
+// why is the name under which the number of a cell can be explained.
+func (t *Table) why(row, column int) string {
+	if row >= len(t.Why) || column >= len(t.Why[row]) {
+		return ""
+	}
+	return t.Why[row][column]
+}
+
 func registerTable(p sheet.Printer, o *state.Outcome) Table {
 	u := p.Units()
-	t := Table{Caption: "Registers", Words: 4, Head: []string{"register", "room", "zone", "", u.Airflow, "wanted", "face " + u.Velocity, "static " + u.Pressure, u.Temperature, "NC", "throw " + u.Length}}
+	t := Table{Caption: registerCaption, Words: 4, Head: []string{"register", "room", "zone", "", u.Airflow, "wanted", "face " + u.Velocity, "static " + u.Pressure, u.Temperature, "NC", "throw " + u.Length}}
 	for i, r := range o.Registers {
 		g := &o.Graph.Registers[i]
 		call := ""
@@ -90,7 +110,7 @@ func noiseText(nc float64, below bool) string {
 
 func zoneTable(p sheet.Printer, o *state.Outcome) Table {
 	u := p.Units()
-	t := Table{Caption: "Zones", Words: 2, Head: []string{"zone", "", u.Airflow, "wanted", "return", "against house " + u.Pressure, "drift " + u.Drift, "ends " + u.Span + " off"},
+	t := Table{Caption: zoneCaption, Words: 2, Head: []string{"zone", "", u.Airflow, "wanted", "return", "against house " + u.Pressure, "drift " + u.Drift, "ends " + u.Span + " off"},
 		Note: "Drift is while the call runs; its end is where calls like this would leave the zone if they went on."}
 	for i, z := range o.Zones {
 		call := "satisfied"
@@ -104,7 +124,7 @@ func zoneTable(p sheet.Printer, o *state.Outcome) Table {
 
 func damperTable(p sheet.Printer, o *state.Outcome) Table {
 	u := p.Units()
-	t := Table{Caption: "Dampers", Words: 2, Head: []string{"damper", "stands", "open", "blade", u.Airflow, "drop " + u.Pressure}}
+	t := Table{Caption: damperCaption, Words: 2, Head: []string{"damper", "stands", "open", "blade", u.Airflow, "drop " + u.Pressure}}
 	for i := range o.Dampers {
 		d := &o.Dampers[i]
 		t.Rows = append(t.Rows, []string{sheet.Clean(d.Name), p.DamperWords(d), p.Percent(d.Position), bladeText(d.Blade), p.ZoneAirflow(o, d.Airflow), p.Drop(d.Drop)})
@@ -120,7 +140,7 @@ func bladeText(degrees float64) string {
 }
 
 func portTable(p sheet.Printer, o *state.Outcome) Table {
-	t := Table{Caption: "Static pressure at the ports", Words: 2, Head: []string{"port", "at", p.Units().Pressure}}
+	t := Table{Caption: portCaption, Words: 2, Head: []string{"port", "at", p.Units().Pressure}}
 	for _, r := range p.Ports(o) {
 		at := sheet.Clean(r.At)
 		if at == "" {
@@ -133,7 +153,7 @@ func portTable(p sheet.Printer, o *state.Outcome) Table {
 
 func ductTable(p sheet.Printer, o *state.Outcome) Table {
 	u := p.Units()
-	t := Table{Caption: "Ducts", Words: 1, Head: []string{"duct", u.Airflow, "surplus", u.Velocity, "drop " + u.Pressure, "static at its end", u.Temperature}}
+	t := Table{Caption: ductCaption, Words: 1, Head: []string{"duct", u.Airflow, "surplus", u.Velocity, "drop " + u.Pressure, "static at its end", u.Temperature}}
 	for i, e := range o.Graph.Elements {
 		if e.Kind != network.KindDuct {
 			continue

@@ -137,10 +137,16 @@ func siText(v float64, q derive.Quantity) string {
 // tradeText is the same value in the units of the report.
 func (t trade) tradeText(v float64, q derive.Quantity) string {
 	m := t.measureOf(q)
-	if m.label == "" || m.label == siLabel(q) && m.factor == 1 && m.offset == 0 {
+	if !t.differs(q) {
 		return siText(v, q)
 	}
 	return digits(m.of(v)) + " " + m.label
+}
+
+// differs tells whether the reports print a quantity in another unit than equations take.
+func (t trade) differs(q derive.Quantity) bool {
+	m := t.measureOf(q)
+	return m.label != "" && (m.label != siLabel(q) || m.factor != 1 || m.offset != 0)
 }
 
 // ExplainText writes the derivation of a number as a tree: each value with its equation, and under it the values that went in.

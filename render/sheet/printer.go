@@ -57,6 +57,7 @@ func (p Printer) Finding(f verdict.Finding) string { return findingWords(f, p.m)
 // LedgerLine is one line of the ledger on paper.
 type LedgerLine struct {
 	Kind    state.PathKind
+	To      string // of the path
 	Text    string // "bleed into main"
 	Airflow string // whole, adding up to the blower's
 	Percent string // of the blower's air, adding up to 100.0
@@ -71,7 +72,7 @@ func (p Printer) Ledger(o *state.Outcome) (blower, surplus string, lines []Ledge
 		if l.whole == 0 && shares[i] == 0 && l.Kind != state.PathWanted {
 			continue
 		}
-		lines = append(lines, LedgerLine{Kind: l.Kind, Text: pathWords(l.Path), Airflow: grouped(fmt.Sprint(l.whole)), Percent: tenths(shares[i]), Share: float64(shares[i]) / 1000})
+		lines = append(lines, LedgerLine{Kind: l.Kind, To: l.To, Text: pathWords(l.Path), Airflow: grouped(fmt.Sprint(l.whole)), Percent: tenths(shares[i]), Share: float64(shares[i]) / 1000})
 	}
 	return grouped(fmt.Sprint(a.blower)), grouped(fmt.Sprint(a.surplus)), lines
 }

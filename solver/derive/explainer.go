@@ -17,9 +17,11 @@ type Explainer struct {
 	job      *network.Job
 	findings []verdict.Finding
 	entries  []entry
-	into     [][]int // elements that bring air to a node, by their actual direction
+	known    map[string]bool // names of the entries, once they are asked for
+	into     [][]int         // elements that bring air to a node, by their actual direction
 	outOf    [][]int
 	memo     map[string]*Step
+	shared   *interner
 	// within counts how deep flows are being explained by balances, where a circle must end in the solution.
 	within int
 }
@@ -33,7 +35,7 @@ type entry struct {
 
 // New prepares the explanations of an outcome and its findings (which may be nil).
 func New(o *state.Outcome, findings []verdict.Finding) *Explainer {
-	x := &Explainer{o: o, g: o.Graph, job: o.Graph.Job, findings: findings, memo: map[string]*Step{},
+	x := &Explainer{o: o, g: o.Graph, job: o.Graph.Job, findings: findings, memo: map[string]*Step{}, shared: newInterner(),
 		into: make([][]int, len(o.Graph.Nodes)), outOf: make([][]int, len(o.Graph.Nodes))}
 	for i := range x.g.Elements {
 		from, to := x.ends(i)
@@ -83,6 +85,17 @@ func (x *Explainer) Names() []Name {
 	return list
 }
 
+// Has tells whether a number can be asked for by just this name.
+func (x *Explainer) Has(name string) bool {
+	if x.known == nil {
+		x.known = make(map[string]bool, len(x.entries))
+		for i := range x.entries {
+			x.known[x.entries[i].name] = true
+		}
+	}
+	return x.known[name]
+}
+
 // Explain returns the derivation of the number that a text means: its name, or words that only one name has. Words for units and
 // abbreviations of the trade stand for their quantity ("cfm", "fpm", "tesp"). The error lists what it may have meant.
 func (x *Explainer) Explain(what string) (*Step, error) {
@@ -95,7 +108,7 @@ func (x *Explainer) Explain(what string) (*Step, error) {
 
 func (x *Explainer) at(i int) *Step {
 	x.within = 0
-	return x.entries[i].make()
+	return x.shared.share(x.entries[i].make())
 }
 
 // Every calls f with the derivation of every number, in order.

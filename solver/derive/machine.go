@@ -310,12 +310,17 @@ func (x *Explainer) limits() {
 		if math.IsNaN(f.Limit) || math.IsNaN(f.Value) {
 			continue
 		}
-		name := f.Check + " margin"
-		if f.Where != "" {
-			name = f.Check + ", " + f.Where + " margin"
-		}
+		name := MarginName(f)
 		x.offer("Findings", name, f.Value, func() *Step { return x.finding(name, f) })
 	}
+}
+
+// MarginName is the name under which the margin of a finding can be asked for.
+func MarginName(f *verdict.Finding) string {
+	if f.Where != "" {
+		return f.Check + ", " + f.Where + " margin"
+	}
+	return f.Check + " margin"
 }
 
 func (x *Explainer) finding(name string, f *verdict.Finding) *Step {

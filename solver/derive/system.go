@@ -108,7 +108,7 @@ func (x *Explainer) ledger() {
 	x.offer(group, "wanted and got", l.Wanted, x.wantedAir)
 	for k := range l.Paths {
 		p := &l.Paths[k]
-		name := pathName(p)
+		name := PathName(p)
 		x.offer(group, name, p.Airflow, func() *Step { return x.path(name, p) })
 		if l.Blower > 0 {
 			x.offer(group, name+" share", p.Airflow, func() *Step {
@@ -118,7 +118,8 @@ func (x *Explainer) ledger() {
 	}
 }
 
-func pathName(p *state.Path) string {
+// PathName is the name under which a line of the ledger can be asked for.
+func PathName(p *state.Path) string {
 	switch p.Kind {
 	case state.PathWanted:
 		return p.To + " wanted and got"

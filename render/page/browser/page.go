@@ -264,6 +264,12 @@ func (p *Page) Screenshot() []byte {
 	return p.data("Page.captureScreenshot", map[string]any{"format": "png", "captureBeyondViewport": true})
 }
 
+// Window is what the window shows of the page, as PNG.
+func (p *Page) Window() []byte {
+	p.t.Helper()
+	return p.data("Page.captureScreenshot", map[string]any{"format": "png"})
+}
+
 // PDF is the page as it prints.
 func (p *Page) PDF() []byte {
 	p.t.Helper()

@@ -85,6 +85,7 @@ func (d *Desk) routes() {
 	d.mux.HandleFunc("GET /live.js", d.script)
 	d.mux.HandleFunc("GET /events", d.events)
 	d.mux.HandleFunc("POST /solve", d.solve)
+	d.mux.HandleFunc("POST /explain", d.explain)
 }
 
 // ServeHTTP answers the page's requests.
@@ -106,42 +107,56 @@ func (d *Desk) script(w http.ResponseWriter, _ *http.Request) {
 
 // solve answers a question.
 func (d *Desk) solve(w http.ResponseWriter, r *http.Request) {
-	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
-		http.Error(w, "a question is JSON", http.StatusUnsupportedMediaType)
-		return
-	}
 	var q question
-	dec := json.NewDecoder(http.MaxBytesReader(w, r.Body, mostBody))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&q); err != nil {
-		var large *http.MaxBytesError
-		if errors.As(err, &large) {
-			http.Error(w, "the question is too long", http.StatusRequestEntityTooLarge)
-			return
-		}
-		http.Error(w, "the question cannot be read", http.StatusBadRequest)
+	leave, ok := d.take(w, r, &q, q.check)
+	if !ok {
 		return
 	}
-	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
-		http.Error(w, "one question at a time", http.StatusBadRequest)
-		return
-	}
-	if err := q.check(); err != nil {
-		http.Error(w, err.Error(), http.StatusBadRequest)
-		return
-	}
-	select {
-	case d.slots <- struct{}{}:
-		defer func() { <-d.slots }()
-	case <-r.Context().Done():
-		return
-	}
+	defer leave()
 	begin := time.Now()
 	a, err := d.answer(&q)
 	if err != nil {
 		a = &answer{Revision: d.now().revision, Problem: trial.Problems(d.opt.Name, err).Error()}
 	}
 	a.Milliseconds = float64(time.Since(begin).Microseconds()) / 1000
+	d.reply(w, a)
+}
+
+// take reads a question and waits for its turn. When that fails it has answered already.
+func (d *Desk) take(w http.ResponseWriter, r *http.Request, q any, check func() error) (leave func(), ok bool) {
+	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
+		http.Error(w, "a question is JSON", http.StatusUnsupportedMediaType)
+		return nil, false
+	}
+	dec := json.NewDecoder(http.MaxBytesReader(w, r.Body, mostBody))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(q); err != nil {
+		var large *http.MaxBytesError
+		if errors.As(err, &large) {
+			http.Error(w, "the question is too long", http.StatusRequestEntityTooLarge)
+			return nil, false
+		}
+		http.Error(w, "the question cannot be read", http.StatusBadRequest)
+		return nil, false
+	}
+	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
+		http.Error(w, "one question at a time", http.StatusBadRequest)
+		return nil, false
+	}
+	if err := check(); err != nil {
+		http.Error(w, err.Error(), http.StatusBadRequest)
+		return nil, false
+	}
+	select {
+	case d.slots <- struct{}{}:
+		return func() { <-d.slots }, true
+	case <-r.Context().Done():
+		return nil, false
+	}
+}
+
+// reply writes an answer.
+func (d *Desk) reply(w http.ResponseWriter, a any) {
 	var data bytes.Buffer
 	enc := json.NewEncoder(&data)
 	enc.SetEscapeHTML(false) // most of it is markup, and no browser takes JSON for a page
@@ -184,6 +199,14 @@ func (d *Desk) overrides(q *question) []string {
 	return set
 }
 
+// units are those of the answers: the command line's, else the job's.
+func (d *Desk) units(in *trial.Installation) units.System {
+	if d.opt.Units != nil {
+		return *d.opt.Units
+	}
+	return in.Graph.Job.Units
+}
+
 func (d *Desk) answer(q *question) (*answer, error) {
 	f := d.now()
 	in, err := d.open(f, q.Alternative, d.overrides(q))
@@ -191,10 +214,7 @@ func (d *Desk) answer(q *question) (*answer, error) {
 		return nil, err
 	}
 	job := in.Graph.Job
-	sys := job.Units
-	if d.opt.Units != nil {
-		sys = *d.opt.Units
-	}
+	sys := d.units(in)
 	a := &answer{Revision: f.revision, Title: job.Title, States: page.Lines(in.States)}
 	for _, alt := range job.Alternatives {
 		a.Alternatives = append(a.Alternatives, alternative{alt.Name, alt.Note})

@@ -6,6 +6,7 @@
   let undone = [], done = [];
   let last = null;      // the last answer
   let known = 0;        // revision of the file
+  let asked = null;     // the question that the last answer answers
   let view = 'state';
   let busy = false, wanted = null, dragging = null;
 
@@ -25,7 +26,7 @@
       const r = await fetch('/solve', {method: 'POST', headers: {'Content-Type': 'application/json'}, body: question});
       if (!r.ok) throw new Error(await r.text());
       const a = await r.json();
-      if (a.problem) refuse(a.problem); else show(a, all);
+      if (a.problem) refuse(a.problem); else { asked = JSON.parse(question); show(a, all); }
     } catch (e) {
       trouble('The program does not answer.', String(e.message || e));
     }
@@ -39,6 +40,17 @@
     drawMoved();
   }
 
+  // Where a number comes from, for the settings and the state that the page shows.
+  explain.by(async (cell, name) => {
+    const row = cell.closest('[data-in]');
+    const question = JSON.stringify({alternative: asked.alternative, state: row ? row.dataset.in : last.state, set: asked.set, name});
+    const r = await fetch('/explain', {method: 'POST', headers: {'Content-Type': 'application/json'}, body: question});
+    if (!r.ok) throw new Error(await r.text());
+    const a = await r.json();
+    if (a.problem) throw new Error(a.problem);
+    return {pack: a.derivation, at: 0, where: a.state};
+  });
+
   // ---- showing
 
   function show(a, all) {
@@ -49,12 +61,14 @@
     panel.classList.remove('refused');
     $('pace').textContent = '· solved and drawn in ' + a.ms.toFixed(1) + ' ms';
     putParts(panel, parseParts(a.parts));
+    explain.dress(panel);
     drawAlternatives(a);
     drawStates(a, all);
     if (a.overview) {
       $('overview').replaceChildren(parseParts(a.overview));
       const rows = $('overview').querySelectorAll('tbody a');
-      rows.forEach((link, i) => { link.href = '#' + encodeURIComponent(a.states[i].name); });
+      rows.forEach((link, i) => { link.href = '#' + encodeURIComponent(a.states[i].name); link.closest('tr').dataset.in = a.states[i].name; });
+      explain.dress($('overview'));
     }
     drawKnobs(a);
     drawMoved();

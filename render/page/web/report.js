@@ -5,11 +5,26 @@
   document.body.classList.add('live');
   document.querySelector('.hint').hidden = false;
 
+  // Where a number comes from: the derivations of a state are unpacked when the first of them is opened; the last few stay unpacked.
+  const derivations = new Map();
+  if (typeof DecompressionStream !== 'undefined') explain.by(async cell => {
+    const at = cell.closest('[data-in]'), panel = at ? null : cell.closest('.panel');
+    const id = at ? at.dataset.in : cell.closest('.view').id;
+    if (!derivations.has(id)) {
+      if (derivations.size > 3) derivations.delete(derivations.keys().next().value);
+      derivations.set(id, inflated(document.querySelector('script[data-derivations="' + id + '"]').textContent));
+    }
+    const pack = await derivations.get(id);
+    const moved = panel && panel.dataset.at || '';
+    return {pack, at: pack.cases.indexOf(moved), where: document.getElementById(id).dataset.name + (moved ? ', ' + panel.dataset.where : '')};
+  });
+
   // One view at a time; the address says which.
   function show() {
     const id = decodeURIComponent(location.hash.slice(1));
     const view = views.find(v => v.id === id) || views[0];
     for (const v of views) v.classList.toggle('shown', v === view);
+    explain.dress(view);
     for (const a of links) {
       const on = a.hash === '#' + view.id;
       if (on) {
@@ -45,11 +60,8 @@
     if (!unpacked.has(id)) unpacked.set(id, unpack(id));
     return unpacked.get(id);
   }
-  async function unpack(id) {
-    const text = document.querySelector('script[data-frames="' + id + '"]').textContent.trim();
-    const bytes = Uint8Array.from(atob(text.replaceAll('-', '+').replaceAll('_', '/')), c => c.charCodeAt(0));
-    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
-    return JSON.parse(await new Response(stream).text());
+  function unpack(id) {
+    return inflated(document.querySelector('script[data-frames="' + id + '"]').textContent);
   }
 
   for (const form of document.querySelectorAll('form.sliders')) {
@@ -74,6 +86,9 @@
         if (mine !== turn) return;
         putParts(panel, parseParts(all.frames[input.dataset.key + ' ' + input.value].map(i => all.lines[i]).join('')));
       }
+      explain.dress(panel);
+      panel.dataset.at = home ? '' : input.dataset.key + ' ' + input.value;
+      panel.dataset.where = home ? '' : panel.querySelector('label[for="' + input.id + '"]').firstChild.textContent.trim() + ' at ' + texts[+input.value];
       back.disabled = home;
       panel.classList.toggle('tried', !home);
       moved.textContent = home ? '' : panel.querySelector('label[for="' + input.id + '"]').firstChild.textContent.trim() + ' at ' + texts[+input.value] + '; all else as the file says';
