@@ -8,17 +8,7 @@ import (
 	"spillway/network/units"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
-)
-
-// Tolerances of readings in the field. They are customary figures of commissioning practice from memory, and our choice where several
-// are in use; hoods on house registers read 5 to 30 % off.
-const (
-	registerShare   = 0.20                    // of a register's airflow,
-	registerLeast   = 25 * units.CFM          // or this much, whichever is more (residential quality-installation practice, from memory)
-	blowerShare     = 0.15                    // of the blower's airflow (the same practice, from memory)
-	staticShare     = 0.10                    // of a static pressure (our choice),
-	staticLeast     = 0.03 * units.InchWater  // or this much: what a probe in a turbulent plenum is good for, 0.02 to 0.05 (from memory)
-	temperatureSpan = 3 * units.FahrenheitDeg // of an air temperature (our choice)
+	"spillway/solver/diagnose"
 )
 
 // InstallerSheet is the page for the van: what to set, what to read afterwards, room for what was read.
@@ -43,65 +33,125 @@ type ReadingTable struct {
 
 // ReadingRow is one place and what should be read there, parallel to the states.
 type ReadingRow struct {
-	Name, Unit, Within string
-	Expected           []string
+	Name, Unit string
+	Expected   []ExpectedReading
 }
 
-// statesAcross is how many call states stand side by side in a table of readings.
-const statesAcross = 4
+// ExpectedReading is what should be read in a state.
+type ExpectedReading struct {
+	Value, Within string
+	In, Why       string // the state's view, and the name under which the number can be explained there
+}
 
-func newInstallerSheet(v *Variant, sys units.System) *InstallerSheet {
+// mostAcross is how many call states stand side by side in a table of readings, at most.
+const mostAcross = 4
+
+func newInstallerSheet(v *Variant, id string, sys units.System) *InstallerSheet {
 	p := sheet.NewPrinter(sys)
-	u := p.Units()
-	s := &InstallerSheet{}
+	s := &InstallerSheet{Note: sheet.Tolerances + " " + readingNote}
 	s.settings(v.In, sys)
-	for from := 0; from < len(v.Cases); from += statesAcross {
-		group := v.Cases[from:min(from+statesAcross, len(v.Cases))]
+	expected, bare := expectations(v)
+	tables := (len(v.Cases) + mostAcross - 1) / mostAcross
+	across := (len(v.Cases) + tables - 1) / tables // as evenly as can be
+	for from := 0; from < len(v.Cases); from += across {
+		to := min(from+across, len(v.Cases))
 		t := ReadingTable{}
-		for _, c := range group {
-			t.States = append(t.States, sheet.Clean(c.Outcome.State.Name))
-		}
-		row := func(name, unit, within string, read func(c *trial.Case) string) {
-			r := ReadingRow{Name: name, Unit: unit, Within: within}
-			for _, c := range group {
-				r.Expected = append(r.Expected, read(c))
+		for i := from; i < to; i++ {
+			name := sheet.Clean(v.Cases[i].Outcome.State.Name)
+			if bare[i] {
+				name += " (as drawn: some houses built from it would not come to rest in this state)"
 			}
-			t.Rows = append(t.Rows, r)
+			t.States = append(t.States, name)
 		}
-		row("blower airflow", u.Airflow, fmt.Sprintf("±%.0f %%", 100*blowerShare), func(c *trial.Case) string { return p.Airflow(c.Outcome.Blower.Airflow) })
-		within := fmt.Sprintf("±%.0f %%, at least ±%s", 100*staticShare, p.Pressure(staticLeast))
-		row("external static", u.Pressure, within, func(c *trial.Case) string { return p.Pressure(c.Outcome.Blower.ExternalStatic) })
-		for i, port := range p.Ports(group[0].Outcome) {
-			name := "static, " + sheet.Clean(port.Name)
-			if port.At != "" {
-				name += " (" + sheet.Clean(port.At) + ")"
-			}
-			row(name, u.Pressure, within, func(c *trial.Case) string {
-				ports := p.Ports(c.Outcome)
-				if i >= len(ports) {
-					return "-"
+		for k, q := range expected[from] {
+			row := ReadingRow{Name: readingName(v.In.Graph, &q.Query), Unit: p.ReadingUnit(q.Kind)}
+			for i := from; i < to; i++ {
+				e := &expected[i][k]
+				r := ExpectedReading{In: fmt.Sprintf("%ss%d", id, i), Why: sheet.Clean(whyOf(v.In.Graph, &e.Query))}
+				r.Value, r.Within = p.Expected(e.Kind, e.Value, e.Tolerance)
+				if math.IsNaN(e.Value) {
+					r = ExpectedReading{Value: "-"}
 				}
-				return p.Pressure(ports[i].Static)
-			})
-		}
-		warm := "±" + p.Span(temperatureSpan)
-		row("air before the blower", u.Temperature, warm, func(c *trial.Case) string { return p.Temperature(c.Outcome.Equipment.Entering) })
-		row("air in the supply plenum", u.Temperature, warm, func(c *trial.Case) string { return p.Temperature(c.Outcome.Equipment.Leaving) })
-		air := fmt.Sprintf("±%.0f %%, at least ±%s", 100*registerShare, p.Airflow(registerLeast))
-		for i := range v.In.Graph.Registers {
-			g := &v.In.Graph.Registers[i]
-			name := sheet.Clean(sheet.RegisterName(v.In.Graph, g))
-			if g.Room != "" && g.Room != g.Line {
-				name += ", " + sheet.Clean(g.Room)
+				row.Expected = append(row.Expected, r)
 			}
-			row(name, u.Airflow, air, func(c *trial.Case) string { return p.Airflow(c.Outcome.Registers[i].Airflow) })
+			t.Rows = append(t.Rows, row)
 		}
 		s.Readings = append(s.Readings, t)
 	}
-	s.Note = "Let each call run until pressures stand still; with a bypass or a dump, until temperatures do. Static is against the house, read away from bends, " +
-		"dampers and take-offs. Expected values are a model's; the widths beside them are customary in commissioning (from memory) or our choice. " +
-		"Do not re-set equipment on a difference smaller than the width."
 	return s
+}
+
+const readingNote = "Let each call run until pressures stand still; with a bypass or a dump, until temperatures do. Static is against the house, " +
+	"read away from bends, dampers and take-offs. Expected values are a model's. Do not re-set equipment on a difference smaller than the tolerance."
+
+// expectations are what should be read in every call state, with tolerances from the spread of what is built and of the instrument. In a
+// state in which a house somewhat otherwise built would not solve, they are the outcome's own and the tolerance is that of the
+// instrument alone: bare says so.
+func expectations(v *Variant) (expected [][]diagnose.Expectation, bare []bool) {
+	g := v.In.Graph
+	plans := make([][]diagnose.Query, len(v.Cases))
+	var all []diagnose.Query
+	for i, c := range v.Cases {
+		plans[i] = diagnose.Commissioning(g, c.Outcome.State)
+		all = append(all, plans[i]...)
+	}
+	expected, bare = make([][]diagnose.Expectation, len(v.Cases)), make([]bool, len(v.Cases))
+	if list, err := diagnose.Expect(g, all); err == nil { // all at once share their plan
+		for i := range plans {
+			expected[i], list = list[:len(plans[i])], list[len(plans[i]):]
+		}
+		return expected, bare
+	}
+	trial.Each(len(v.Cases), func(i int) {
+		list, err := diagnose.Expect(g, plans[i])
+		if bare[i] = err != nil; !bare[i] {
+			expected[i] = list
+			return
+		}
+		for _, q := range plans[i] {
+			e := diagnose.Expectation{Query: q, Value: diagnose.Predict(v.Cases[i].Outcome, q.Kind, q.Place)}
+			usual := network.InstrumentFor(q.Kind)
+			e.Sigma = usual.Sigma(e.Value)
+			e.Tolerance = diagnose.Tolerance(q.Kind, e.Value, e.Sigma, 0)
+			expected[i] = append(expected[i], e)
+		}
+	})
+	return expected, bare
+}
+
+// readingName is what is read, in words.
+func readingName(g *network.Graph, q *diagnose.Query) string {
+	at := &q.Place
+	switch {
+	case at.Register >= 0:
+		r := &g.Registers[at.Register]
+		name := sheet.Clean(sheet.RegisterName(g, r))
+		if r.Room != "" && r.Room != r.Line {
+			name += ", " + sheet.Clean(r.Room)
+		}
+		return name
+	case q.Kind == network.StaticReading:
+		for i := range g.Job.Ports {
+			if p := &g.Job.Ports[i]; p.Name == at.Name {
+				return "static, " + sheet.Clean(p.Name) + " (" + sheet.Clean(p.At) + ")"
+			}
+		}
+		return "static, " + sheet.Clean(at.Name)
+	case q.Kind == network.TemperatureReading:
+		return "air, " + sheet.Clean(at.Name)
+	}
+	return sheet.Clean(at.Name) + " airflow"
+}
+
+// whyOf is the name under which an expected reading can be explained; "" where there is none.
+func whyOf(g *network.Graph, q *diagnose.Query) string {
+	switch {
+	case q.Kind == network.StaticReading:
+		return q.Place.Name + " static"
+	case q.Kind == network.AirflowReading && q.Place.Element >= 0:
+		return g.Elements[q.Place.Element].Name + " airflow"
+	}
+	return ""
 }
 
 // settings lists what an installer sets.

@@ -114,6 +114,6 @@ func newVariantView(variant *Variant, id string, d *Dossier) (v *variantView, fr
 		v.States = append(v.States, s)
 	}
 	v.Groups = overview(variant.Cases, id, d)
-	v.Sheet = newInstallerSheet(variant, d.Units)
+	v.Sheet = newInstallerSheet(variant, id, d.Units)
 	return v, frames, why, nil
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"spillway/network"
 	"spillway/solver/diagnose"
 )
 
@@ -29,17 +30,17 @@ func FitSheet(w io.Writer, head *Sheet, f *Fitted, style Style) error {
 		}
 		m := t.measureOfReading(r.Kind)
 		tolerance := diagnose.Tolerance(r.Kind, f.Result.Base[i], f.Result.Sigma[i], f.Result.AsBuilt[i])
+		expected, within := Printer{t}.Expected(r.Kind, f.Result.Base[i], tolerance)
 		verdict := cell{text: "pass"}
 		if Fails(f, i) {
 			verdict = cell{text: "FAIL", tone: faultTone}
 			failed++
 		}
-		table.add(cell{text: clean(r.Name)}, cell{text: clean(r.Place.Name)}, cell{text: string(r.Kind)}, cell{text: m.text(f.Result.Base[i])}, cell{text: "±" + m.spread(tolerance)}, cell{text: m.text(r.Value)},
+		table.add(cell{text: clean(r.Name)}, cell{text: clean(r.Place.Name)}, cell{text: string(r.Kind)}, cell{text: expected}, cell{text: within}, cell{text: m.text(r.Value)},
 			verdict, cell{text: m.label}, cell{text: "________"})
 	}
 	block(&b, &table, style)
-	paragraph(&b, 2, "", fmt.Sprintf("%d of %d pass. Tolerances: ±10 %% of airflows, as commonly specified (from memory), ±15 %% of pressures (our choice), never less than twice what instrument and as-built spread leave open.",
-		len(f.Readings.List)-failed, len(f.Readings.List)), style, faint)
+	paragraph(&b, 2, "", fmt.Sprintf("%d of %d pass. %s", len(f.Readings.List)-failed, len(f.Readings.List), Tolerances), style, faint)
 	if first := &f.Result.Hypotheses[0]; failed > 0 && f.Bench.Causes()[first.Causes[0]].Kind != diagnose.Nothing {
 		b.WriteByte('\n')
 		paragraph(&b, 2, "To put right first: ", clean(causeName(f, first))+" ("+weightText(first.Weight)+"). The expected values above are those as left, once that is done.", style, cautionTone)
@@ -48,6 +49,20 @@ func FitSheet(w io.Writer, head *Sheet, f *Fitted, style Style) error {
 	b.WriteString("\n  By ________________________   Date ______________   Instruments ________________________\n")
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// Tolerances says what the tolerances of a commissioning sheet are.
+const Tolerances = "Tolerances: ±10 % of airflows, as commonly specified (from memory), ±15 % of pressures (our choice), never less than twice what instrument and as-built spread leave open."
+
+// Expected prints what should be read and its tolerance, as a commissioning sheet does, without their unit.
+func (p Printer) Expected(kind network.ReadingKind, value, tolerance float64) (expected, within string) {
+	m := p.m.measureOfReading(kind)
+	return m.text(value), "±" + m.spread(tolerance)
+}
+
+// ReadingUnit is the unit of a kind of reading.
+func (p Printer) ReadingUnit(kind network.ReadingKind) string {
+	return p.m.measureOfReading(kind).label
 }
 
 // Fails tells whether a reading as found is outside its tolerance.

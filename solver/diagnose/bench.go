@@ -64,6 +64,15 @@ func (c *curve) at(x float64, into []float64) {
 
 // NewBench prepares an installation for readings of a plan. All states of the plan must be call states of the installation.
 func NewBench(g *network.Graph, plan []Query) (*Bench, error) {
+	b, err := sound(g, plan)
+	if err != nil {
+		return nil, err
+	}
+	return b, b.tabulate()
+}
+
+// sound prepares a bench as far as the sound installation goes: what is expected, and how unsure that is as built.
+func sound(g *network.Graph, plan []Query) (*Bench, error) {
 	if len(plan) == 0 {
 		return nil, errors.New("there are no readings")
 	}
@@ -101,10 +110,7 @@ func NewBench(g *network.Graph, plan []Query) (*Bench, error) {
 			return nil, fmt.Errorf("nothing can be expected of a reading of %s at %s in %s", plan[i].Kind, plan[i].Place.Name, plan[i].State)
 		}
 	}
-	if err := b.deviations(); err != nil {
-		return nil, err
-	}
-	return b, b.tabulate()
+	return b, b.deviations()
 }
 
 // Causes are the causes that a bench thinks of.

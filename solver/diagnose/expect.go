@@ -1,0 +1,59 @@
+package diagnose
+
+import (
+	"slices"
+
+	"spillway/network"
+	"spillway/solver/state"
+)
+
+// Expectation is what should be read at a place in a call state when all is in order, SI.
+type Expectation struct {
+	Query
+	Value   float64
+	AsBuilt float64 // standard deviation as built
+	Sigma   float64 // standard uncertainty of the usual instrument at that value
+	// Tolerance is how far a reading may be off before it counts as failed.
+	Tolerance float64
+}
+
+// Expect is what should be read by a plan. The values and deviations are those of a Bench of the same plan; it takes a fraction of the
+// time, since nothing is known of causes.
+func Expect(g *network.Graph, plan []Query) ([]Expectation, error) {
+	b, err := sound(g, plan)
+	if err != nil {
+		return nil, err
+	}
+	value, asBuilt := b.Expected()
+	list := make([]Expectation, len(plan))
+	for i, q := range plan {
+		usual := network.InstrumentFor(q.Kind)
+		list[i] = Expectation{Query: q, Value: value[i], AsBuilt: asBuilt[i], Sigma: usual.Sigma(value[i])}
+		list[i].Tolerance = Tolerance(q.Kind, value[i], list[i].Sigma, asBuilt[i])
+	}
+	return list, nil
+}
+
+// Commissioning is the plan of readings when an installation is handed over, in one call state: the blower's airflow, the statics of
+// the equipment and of the job's own ports, the air before and behind the machine, every register.
+func Commissioning(g *network.Graph, s state.CallState) []Query {
+	var plan []Query
+	add := func(kind network.ReadingKind, keep func(at *network.Spot) bool) {
+		for _, at := range g.Spots(kind) {
+			if keep(&at) {
+				plan = append(plan, Query{Kind: kind, Place: at, State: s.Name})
+			}
+		}
+	}
+	equipment := []string{network.ReturnPlenum, network.BlowerInlet, network.BlowerOutlet, network.SupplyPlenum}
+	port := func(at *network.Spot) bool {
+		return slices.ContainsFunc(g.Job.Ports, func(p network.Port) bool { return p.Name == at.Name })
+	}
+	add(network.AirflowReading, func(at *network.Spot) bool { return at.Element == g.Blower })
+	add(network.StaticReading, func(at *network.Spot) bool { return slices.Contains(equipment, at.Name) || port(at) })
+	add(network.TemperatureReading, func(at *network.Spot) bool {
+		return at.Register < 0 && (at.Name == network.ReturnPlenum || at.Name == network.SupplyPlenum)
+	})
+	add(network.AirflowReading, func(at *network.Spot) bool { return at.Register >= 0 })
+	return plan
+}
