@@ -33,7 +33,15 @@ func (r *reader) fail(at span, fix, format string, args ...any) {
 	r.report(diag.Error, at, fix, format, args...)
 }
 
+// warn reports a caution, unless what stands there was refused already: what remains of it is not the file's.
 func (r *reader) warn(at span, fix, format string, args ...any) {
+	var place diag.Diagnostic
+	at.place(&place)
+	for i := range r.found {
+		if f := &r.found[i]; f.Severity == diag.Error && place.Line > 0 && f.Line == place.Line && f.Column == place.Column {
+			return
+		}
+	}
 	r.report(diag.Caution, at, fix, format, args...)
 }
 
@@ -308,7 +316,11 @@ func (r *reader) decodeSpecial(n *node, target any, f field) bool {
 		if n.table {
 			return false
 		}
-		t.Size = r.size(n).Section
+		size := r.size(n)
+		t.Size = size.Section
+		if size.Material != "" {
+			r.fail(n.value, "", "%q is a material; only a run of duct has one", size.Material)
+		}
 	case *Leak:
 		if n.table {
 			return false

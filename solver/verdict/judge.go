@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"spillway/network"
-	"spillway/network/units"
 	"spillway/solver/state"
 )
 
@@ -40,17 +39,6 @@ func Sort(findings []Finding) {
 		}
 		return cmp.Compare(excessOf(b), excessOf(a))
 	})
-}
-
-// Worst is the worst level among findings.
-func Worst(findings []Finding) Level {
-	worst := OK
-	for _, f := range findings {
-		if rank(f.Level) > rank(worst) {
-			worst = f.Level
-		}
-	}
-	return worst
 }
 
 func rank(l Level) int {
@@ -246,6 +234,3 @@ func (j *judge) tableEnds() (least, most float64, ok bool) {
 	}
 	return 0, 0, false
 }
-
-// Tons of nominal cooling, for printers that speak of airflow per ton.
-func Tons(capacity units.Heat) float64 { return float64(capacity) / units.TonOfCooling }
