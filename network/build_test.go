@@ -153,7 +153,7 @@ b = { from = "supply plenum", size = "8 in", length = "10 ft", damper = "b", reg
 func TestBuildEveryJob(t *testing.T) {
 	files, err := filepath.Glob(filepath.Join("..", "examples", "*.toml"))
 	require.NoError(t, err)
-	files = append(files, filepath.Join("..", "testdata", "jobs", "every-part.toml"))
+	files = append(files, filepath.Join("..", "testdata", "jobs", "every-part.toml"), filepath.Join("..", "testdata", "jobs", "other-parts.toml"))
 	for _, file := range files {
 		data, err := os.ReadFile(file)
 		require.NoError(t, err)

@@ -105,7 +105,7 @@ func check(s *derive.Step) error {
 func TestEveryExplainedNumberFollowsFromItsPrintedInputs(t *testing.T) {
 	files, err := filepath.Glob("../../examples/*.toml")
 	require.NoError(t, err)
-	files = append(files, "../../testdata/jobs/every-part.toml")
+	files = append(files, "../../testdata/jobs/every-part.toml", "../../testdata/jobs/other-parts.toml")
 	for _, file := range files {
 		names := alternatives(t, file)
 		if testing.Short() || !strings.Contains(file, "two-floor.toml") && os.Getenv("CI") == "" {

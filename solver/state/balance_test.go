@@ -24,10 +24,19 @@ func everyPart(t testing.TB, set ...string) *network.Graph {
 	return build(t, "every-part.toml", data, network.Options{Set: set})
 }
 
+// otherParts builds the job of the parts that everyPart has no room for.
+func otherParts(t testing.TB, set ...string) *network.Graph {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "jobs", "other-parts.toml"))
+	require.NoError(t, err)
+	return build(t, "other-parts.toml", data, network.Options{Set: set})
+}
+
 // Laws of nature that every outcome of every job must keep, reckoned here from the elements alone.
 func TestEveryOutcomeBalances(t *testing.T) {
 	graphs := examples(t)
 	graphs["every part"] = everyPart(t)
+	graphs["other parts"] = otherParts(t)
 	for name, g := range graphs {
 		t.Run(name, func(t *testing.T) {
 			s, err := state.New(g)
