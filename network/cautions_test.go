@@ -32,7 +32,7 @@ func TestCautions(t *testing.T) {
 		{"squeezed flexible duct", `size = "6 in flex"`, `compression = "40 %", size = "6 in flex"`, []string{`"bed-2" is compressed by 40 %`}},
 		{"near name of a room", "", "[room]\n\"bed  1\" = { zone = \"bed\" }\n", []string{`no register, grille or door is in room "bed  1"`, `[room] has no room "bed 1"`}},
 		{"other number of a room", "", "[room]\n\"bed 1\" = { zone = \"bed\" }\n", nil},
-		{"celsius for fahrenheit", "", "[weather]\nhot = { mode = \"cooling\", outdoor = \"93 C\", indoor = \"75 F\" }\n", []string{`an outdoor temperature of 199.4 F`}},
+		{"celsius for fahrenheit", "", "[weather]\nhot = { mode = \"cooling\", outdoor = \"93 C\", indoor = \"75 F\" }\n", []string{`an outdoor temperature of 199.4 °F`}},
 		{"heating in summer", "", "[weather]\ncold = { mode = \"heating\", outdoor = \"80 F\", indoor = \"70 F\" }\n", []string{`heating weather that is warmer outdoors than indoors`}},
 		{"idle box", "", "[box]\nfar = {}\n", []string{`box "far" is tied to nothing`}},
 		{"set airflow on a blower with taps", `tap = "medium"`, `tap = "medium", airflow = "700 cfm"`, []string{`heating sets an airflow, but the blower only has taps`}},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"spillway/network/catalog"
 	"spillway/network/diag"
@@ -296,16 +297,7 @@ func (c *checker) nearestTap(airflow float64) string {
 	return c.taps[best]
 }
 
-func joined(words []string) string {
-	text := ""
-	for i, w := range words {
-		if i > 0 {
-			text += ", "
-		}
-		text += w
-	}
-	return text
-}
+func joined(words []string) string { return strings.Join(words, ", ") }
 
 // weather checks the conditions and gives every mode of the equipment at least one.
 func (c *checker) weather() {

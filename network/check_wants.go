@@ -243,7 +243,7 @@ func (c *checker) loadAirflow(z *Zone, loss, gain units.Heat) (airflow float64, 
 	if drop == 0 && gain != 0 {
 		drop = defaultCoolingDrop
 		z.CoolingDrop = units.TemperatureSpan(drop)
-		c.assume(z.CoolingDrop.Text(c.system), "supply air at 55 F into a room at 75 F (common practice)", "zone", z.Name, "cooling-drop")
+		c.assume(z.CoolingDrop.Text(c.system), "supply air at 55 °F into a room at 75 °F (common practice)", "zone", z.Name, "cooling-drop")
 	}
 	heating, cooling := 0.0, 0.0
 	if rise > 0 {

@@ -21,6 +21,7 @@ type reader struct {
 	root   *node
 	system units.System
 	found  diag.List
+	fields map[reflect.Type][]field // of the structs met so far: a file has many lines and few types
 }
 
 func (r *reader) report(severity diag.Severity, at span, fix, format string, args ...any) {
@@ -69,7 +70,14 @@ func fieldsOf(t reflect.Type) []field {
 
 // decodeStruct fills a struct from a table.
 func (r *reader) decodeStruct(n *node, v reflect.Value) {
-	fields := fieldsOf(v.Type())
+	fields, ok := r.fields[v.Type()]
+	if !ok {
+		if r.fields == nil {
+			r.fields = map[reflect.Type][]field{}
+		}
+		fields = fieldsOf(v.Type())
+		r.fields[v.Type()] = fields
+	}
 	if !n.table {
 		for _, f := range fields {
 			if f.short {

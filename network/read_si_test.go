@@ -1,8 +1,6 @@
 package network
 
 import (
-	"os"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -60,37 +58,4 @@ supply-face-velocity = 3
 	assert.Equal(t, units.Pressure(25), job.Leakage.Supply.At)
 	assert.InDelta(t, 0.012, float64(job.Rooms[0].Door.Undercut), 1e-15)
 	assert.Equal(t, []units.Velocity{3}, job.Limits.SupplyFace)
-}
-
-func BenchmarkRead(b *testing.B) {
-	data, err := os.ReadFile("../examples/two-floor.toml")
-	if err != nil {
-		b.Fatal(err)
-	}
-	b.SetBytes(int64(len(data)))
-	for b.Loop() {
-		if job, found := Read("two-floor.toml", data, Options{}); job == nil {
-			b.Fatal(found)
-		}
-	}
-}
-
-// BenchmarkReadLarge reads a job of a thousand lines.
-func BenchmarkReadLarge(b *testing.B) {
-	var text strings.Builder
-	text.WriteString(small[:strings.Index(small, "bed-2 ")])
-	for i := range 1000 {
-		text.WriteString("b")
-		text.WriteString(strings.Repeat("i", 1+i%7))
-		text.WriteString("-")
-		text.WriteString(units.Fixed(float64(i), 0))
-		text.WriteString(` = { from = "bed-trunk", size = "6 in", length = "12 ft", fittings = ["wye 45"], register = "6x6 in", room = "bed 2" }` + "\n")
-	}
-	text.WriteString(small[strings.Index(small, "[return]"):])
-	data := []byte(text.String())
-	for b.Loop() {
-		if job, found := Read("large.toml", data, Options{}); job == nil {
-			b.Fatal(found)
-		}
-	}
 }

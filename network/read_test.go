@@ -110,14 +110,14 @@ func TestAssumptions(t *testing.T) {
 	job := read(t, small, Options{})
 	for _, test := range []struct{ path, value string }{
 		{"equipment.cooling.sensible", "75 %"},
-		{"equipment.max-static", "0.500 inwc"},
-		{`weather."design cooling".outdoor`, "95.0 F"},
-		{`weather."design cooling".indoor`, "75.0 F"},
+		{"equipment.max-static", "0.500 in. w.c."},
+		{`weather."design cooling".outdoor`, "95.0 °F"},
+		{`weather."design cooling".indoor`, "75.0 °F"},
 		{`weather."design cooling".humidity`, "50 %"},
-		{`weather."design cooling".supply-air`, "55.0 F"},
-		{`weather."design heating".outdoor`, "17.0 F"},
-		{`weather."design heating".indoor`, "70.0 F"},
-		{`weather."design heating".supply-air`, "120.0 F"},
+		{`weather."design cooling".supply-air`, "55.0 °F"},
+		{`weather."design heating".outdoor`, "17.0 °F"},
+		{`weather."design heating".indoor`, "70.0 °F"},
+		{`weather."design heating".supply-air`, "120.0 °F"},
 		{"supply.*.material", "galvanised"},
 		{"return.drop.material", "galvanised"},
 		{"supply.*.place", "inside"},
@@ -138,7 +138,7 @@ func TestAssumptions(t *testing.T) {
 		assert.False(t, w.SupplyAirGiven)
 	}
 	bypass := read(t, small+"[bypass]\nrelief = { from = \"supply plenum\", to = \"return plenum\", size = \"8 in\", length = \"5 ft\", opens-at = \"0.3 inwc\" }\n", Options{})
-	assert.Equal(t, "0.600 inwc", bypass.assumption("bypass.relief.fully-open-at"), "twice the starting pressure")
+	assert.Equal(t, "0.600 in. w.c.", bypass.assumption("bypass.relief.fully-open-at"), "twice the starting pressure")
 	own := read(t, strings.Replace(small, "bed = {}", `bed = { size = "9 in", blade = "round", drive = "modulating", leakage = "class 1A" }`, 1), Options{})
 	for _, key := range []string{"size", "blade", "drive", "leakage"} {
 		assert.Empty(t, own.assumption("damper.bed."+key), "nothing is assumed where the file speaks")
@@ -155,7 +155,7 @@ func TestWantsFromLoads(t *testing.T) {
 	assert.InDelta(t, 556, float64(job.Zones[0].Wants)/units.CFM, 0.5)
 	// The rating plate says 30 to 60 F, so 45 F: 9000/(1.08·45) = 185.2 cfm.
 	assert.InDelta(t, 185.2, float64(job.Zones[1].Wants)/units.CFM, 0.05)
-	assert.Equal(t, "45.0 F", job.assumption("zone.bed.heating-rise"))
+	assert.Equal(t, "45.0 °F", job.assumption("zone.bed.heating-rise"))
 	assert.Equal(t, "185 cfm", job.assumption("zone.bed.wants"))
 
 	// Room loads decide the shares within a zone: 2 to 1 here although the registers are as 72 to 36.

@@ -17,8 +17,8 @@ func ExampleKind_Parse() {
 		fmt.Printf("%-12s %.1f Pa, %s\n", text, pascal, units.Pressure(pascal).Text(units.IP))
 	}
 	// Output:
-	// 0.5 inwc     124.5 Pa, 0.500 inwc
-	// 0.5 in. w.c. 124.5 Pa, 0.500 inwc
-	// 125 Pa       125.0 Pa, 0.502 inwc
-	// 0.5          124.5 Pa, 0.500 inwc
+	// 0.5 inwc     124.5 Pa, 0.500 in. w.c.
+	// 0.5 in. w.c. 124.5 Pa, 0.500 in. w.c.
+	// 125 Pa       125.0 Pa, 0.502 in. w.c.
+	// 0.5          124.5 Pa, 0.500 in. w.c.
 }

@@ -6,14 +6,22 @@ import (
 	"strings"
 )
 
-// Format prints an SI value of a kind in a system, with the fixed decimals of the kind and its unit: "1130 cfm", "0.412 inwc".
+// Format prints an SI value of a kind in a system, with the fixed decimals of the kind and its unit: "1130 cfm", "0.412 in. w.c.".
 func (k Kind) Format(si float64, s System) string {
-	return Fixed(k.In(si, s), k.Decimals(s)) + " " + k.Symbol(s)
+	return withLabel(Fixed(k.In(si, s), k.Decimals(s)), k.Label(s))
 }
 
-// Short prints as Format does but without trailing zeros, as people write: "12 ft", "0.5 inwc", "25 %".
+// Short prints as Format does but without trailing zeros, as people write: "12 ft", "0.5 in. w.c.", "25 %".
 func (k Kind) Short(si float64, s System) string {
-	return trim(k.In(si, s), k.Decimals(s)) + " " + k.Symbol(s)
+	return withLabel(trim(k.In(si, s), k.Decimals(s)), k.Label(s))
+}
+
+// withLabel puts a unit behind a number, with a blank but before degrees of angle.
+func withLabel(number, label string) string {
+	if label == "°" {
+		return number + label
+	}
+	return number + " " + label
 }
 
 // Fixed prints a number with fixed decimals; a rounded zero has no sign.
@@ -38,48 +46,8 @@ func trim(number float64, decimals int) string {
 	return text
 }
 
-// The In methods give the value in a system and its unit's symbol. Length counts as a run (ft, m); see SizeIn.
-
-// In returns ft or m.
-func (q Length) In(s System) (float64, string) { return KindLength.pair(float64(q), s) }
-
 // SizeIn returns in or mm.
 func (q Length) SizeIn(s System) (float64, string) { return KindSize.pair(float64(q), s) }
-
-// In returns ft2 or m2.
-func (q Area) In(s System) (float64, string) { return KindArea.pair(float64(q), s) }
-
-// In returns cfm or l/s.
-func (q Airflow) In(s System) (float64, string) { return KindAirflow.pair(float64(q), s) }
-
-// In returns fpm or m/s.
-func (q Velocity) In(s System) (float64, string) { return KindVelocity.pair(float64(q), s) }
-
-// In returns inwc or Pa.
-func (q Pressure) In(s System) (float64, string) { return KindPressure.pair(float64(q), s) }
-
-// In returns F or C.
-func (q Temperature) In(s System) (float64, string) { return KindTemperature.pair(float64(q), s) }
-
-// In returns F or K.
-func (q TemperatureSpan) In(s System) (float64, string) {
-	return KindTemperatureSpan.pair(float64(q), s)
-}
-
-// In returns Btu/h or W.
-func (q Heat) In(s System) (float64, string) { return KindHeat.pair(float64(q), s) }
-
-// In returns W.
-func (q Electricity) In(s System) (float64, string) { return KindElectricity.pair(float64(q), s) }
-
-// In returns percent.
-func (q Fraction) In(s System) (float64, string) { return KindFraction.pair(float64(q), s) }
-
-// In returns degrees.
-func (q Angle) In(s System) (float64, string) { return KindAngle.pair(float64(q), s) }
-
-// In returns R or m2K/W.
-func (q Insulation) In(s System) (float64, string) { return KindInsulation.pair(float64(q), s) }
 
 func (k Kind) pair(si float64, s System) (float64, string) { return k.In(si, s), k.Symbol(s) }
 
@@ -91,7 +59,7 @@ func (q Length) Text(s System) string { return KindLength.Format(float64(q), s) 
 // SizeText prints in or mm.
 func (q Length) SizeText(s System) string { return KindSize.Short(float64(q), s) }
 
-// Text prints ft2 or m2.
+// Text prints ft² or m².
 func (q Area) Text(s System) string { return KindArea.Format(float64(q), s) }
 
 // Text prints cfm or l/s.
@@ -100,13 +68,13 @@ func (q Airflow) Text(s System) string { return KindAirflow.Format(float64(q), s
 // Text prints fpm or m/s.
 func (q Velocity) Text(s System) string { return KindVelocity.Format(float64(q), s) }
 
-// Text prints inwc or Pa.
+// Text prints in. w.c. or Pa.
 func (q Pressure) Text(s System) string { return KindPressure.Format(float64(q), s) }
 
-// Text prints F or C.
+// Text prints °F or °C.
 func (q Temperature) Text(s System) string { return KindTemperature.Format(float64(q), s) }
 
-// Text prints F or K.
+// Text prints °F or K.
 func (q TemperatureSpan) Text(s System) string { return KindTemperatureSpan.Format(float64(q), s) }
 
 // Text prints Btu/h or W.
@@ -121,7 +89,7 @@ func (q Fraction) Text(s System) string { return KindFraction.Short(float64(q), 
 // Text prints degrees.
 func (q Angle) Text(s System) string { return KindAngle.Format(float64(q), s) }
 
-// Text prints R or m2K/W.
+// Text prints R or m²K/W.
 func (q Insulation) Text(s System) string {
 	if s == IP {
 		return "R-" + trim(KindInsulation.In(float64(q), IP), 1)

@@ -119,19 +119,19 @@ func TestParseErrors(t *testing.T) {
 func TestFormat(t *testing.T) {
 	for _, test := range []struct{ name, ip, si string }{
 		{"airflow", units.Airflow(0.5).Text(units.IP) + "|1059 cfm", units.Airflow(0.5).Text(units.SI) + "|500.0 l/s"},
-		{"pressure", units.Pressure(124.5445).Text(units.IP) + "|0.500 inwc", units.Pressure(124.5445).Text(units.SI) + "|124.5 Pa"},
+		{"pressure", units.Pressure(124.5445).Text(units.IP) + "|0.500 in. w.c.", units.Pressure(124.5445).Text(units.SI) + "|124.5 Pa"},
 		{"velocity", units.Velocity(2.54).Text(units.IP) + "|500 fpm", units.Velocity(2.54).Text(units.SI) + "|2.54 m/s"},
 		{"length", units.Length(3.048).Text(units.IP) + "|10.0 ft", units.Length(3.048).Text(units.SI) + "|3.05 m"},
 		{"size", units.Length(0.254).SizeText(units.IP) + "|10 in", units.Length(0.254).SizeText(units.SI) + "|254 mm"},
-		{"temperature", units.Temperature(20).Text(units.IP) + "|68.0 F", units.Temperature(20).Text(units.SI) + "|20.0 C"},
-		{"difference", units.TemperatureSpan(10).Text(units.IP) + "|18.0 F", units.TemperatureSpan(10).Text(units.SI) + "|10.0 K"},
+		{"temperature", units.Temperature(20).Text(units.IP) + "|68.0 °F", units.Temperature(20).Text(units.SI) + "|20.0 °C"},
+		{"difference", units.TemperatureSpan(10).Text(units.IP) + "|18.0 °F", units.TemperatureSpan(10).Text(units.SI) + "|10.0 K"},
 		{"heat", units.Heat(10550.5585).Text(units.IP) + "|36000 Btu/h", units.Heat(10550.5585).Text(units.SI) + "|10551 W"},
-		{"area", units.Area(9.290304).Text(units.IP) + "|100 ft2", units.Area(9.290304).Text(units.SI) + "|9.3 m2"},
+		{"area", units.Area(9.290304).Text(units.IP) + "|100 ft²", units.Area(9.290304).Text(units.SI) + "|9.3 m²"},
 		{"watts", units.Electricity(450).Text(units.IP) + "|450 W", units.Electricity(450).Text(units.SI) + "|450 W"},
 		{"share", units.Fraction(0.25).Text(units.IP) + "|25 %", units.Fraction(0.255).Text(units.SI) + "|25.5 %"},
-		{"angle", units.Angle(68).Text(units.IP) + "|68 deg", units.Angle(68).Text(units.SI) + "|68 deg"},
-		{"insulation", units.Insulation(8*units.RValueIP).Text(units.IP) + "|R-8", units.Insulation(1.41).Text(units.SI) + "|1.41 m2K/W"},
-		{"no negative zero", units.Pressure(-0.01).Text(units.IP) + "|0.000 inwc", units.Pressure(-0.01).Text(units.SI) + "|0.0 Pa"},
+		{"angle", units.Angle(68).Text(units.IP) + "|68°", units.Angle(68).Text(units.SI) + "|68°"},
+		{"insulation", units.Insulation(8*units.RValueIP).Text(units.IP) + "|R-8", units.Insulation(1.41).Text(units.SI) + "|1.41 m²K/W"},
+		{"no negative zero", units.Pressure(-0.01).Text(units.IP) + "|0.000 in. w.c.", units.Pressure(-0.01).Text(units.SI) + "|0.0 Pa"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			for _, pair := range []string{test.ip, test.si} {
@@ -140,6 +140,27 @@ func TestFormat(t *testing.T) {
 			}
 		})
 	}
+}
+
+// What is printed and what is typed are both read, and mean the same: "0.5 in. w.c." and "0.5 inwc", "75 °F" and "75 F".
+func TestLabelsAreRead(t *testing.T) {
+	for kind := units.KindLength; kind <= units.KindInsulation; kind++ {
+		for _, system := range []units.System{units.IP, units.SI} {
+			if kind == units.KindInsulation && system == units.IP {
+				continue // is written R-8
+			}
+			typed, err := kind.Parse("12.5 "+kind.Symbol(system), system)
+			require.NoError(t, err)
+			printed, err := kind.Parse("12.5 "+kind.Label(system), system)
+			require.NoError(t, err)
+			assert.Equal(t, typed, printed, "%s, %s", kind.Symbol(system), kind.Label(system))
+			bare, err := kind.FromNumber(12.5, system)
+			require.NoError(t, err)
+			assert.Equal(t, typed, bare)
+		}
+	}
+	assert.Empty(t, units.Unknown.Label(units.IP))
+	assert.Empty(t, units.Kind(99).Symbol(units.SI))
 }
 
 // What is printed short is read back as the same value, to the decimals that were printed.

@@ -11,34 +11,18 @@ func (p paper) flow(m3s float64) float64      { return units.KindAirflow.In(m3s,
 func (p paper) pressure(pa float64) float64   { return units.KindPressure.In(pa, p.sys) }
 func (p paper) temperature(c float64) float64 { return units.KindTemperature.In(c, p.sys) }
 
-func (p paper) flowUnit() string {
-	if p.sys == units.SI {
-		return "l/s"
-	}
-	return "cfm"
-}
-
-func (p paper) pressureUnit() string {
-	if p.sys == units.SI {
-		return "Pa"
-	}
-	return "in. w.c."
-}
-
-func (p paper) temperatureUnit() string {
-	if p.sys == units.SI {
-		return "°C"
-	}
-	return "°F"
-}
+func (p paper) flowUnit() string        { return units.KindAirflow.Label(p.sys) }
+func (p paper) pressureUnit() string    { return units.KindPressure.Label(p.sys) }
+func (p paper) temperatureUnit() string { return units.KindTemperature.Label(p.sys) }
 
 func (p paper) flowText(m3s float64) string { return number(p.flow(m3s), 0) + " " + p.flowUnit() }
 
 func (p paper) pressureText(pa float64) string {
+	decimals := 2
 	if p.sys == units.SI {
-		return number(p.pressure(pa), 0) + " Pa"
+		decimals = 0
 	}
-	return number(p.pressure(pa), 2) + " in. w.c."
+	return number(p.pressure(pa), decimals) + " " + p.pressureUnit()
 }
 
 func (p paper) temperatureText(c float64) string {

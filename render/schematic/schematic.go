@@ -148,11 +148,7 @@ func (q Quantity) steps(sys units.System) ([classes]string, string) {
 	case Static:
 		return out, "static pressure, " + w.pressureUnit()
 	case Temperature:
-		unit := "°F"
-		if sys == units.SI {
-			unit = "°C"
-		}
-		return out, "temperature, " + unit
+		return out, "temperature, " + units.KindTemperature.Label(sys)
 	}
 	return out, "velocity, " + w.speedUnit()
 }

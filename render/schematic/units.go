@@ -40,12 +40,7 @@ func thousands(digits string) string {
 	return digits
 }
 
-func (w writer) flowUnit() string {
-	if w.sys == units.SI {
-		return "l/s"
-	}
-	return "cfm"
-}
+func (w writer) flowUnit() string { return units.KindAirflow.Label(w.sys) }
 
 // flowIn is an airflow in the system's unit.
 func (w writer) flowIn(m3s float64) float64 { return units.KindAirflow.In(m3s, w.sys) }
@@ -53,12 +48,7 @@ func (w writer) flowIn(m3s float64) float64 { return units.KindAirflow.In(m3s, w
 func (w writer) flowNumber(m3s float64) string { return fixed(w.flowIn(m3s), 0) }
 func (w writer) flow(m3s float64) string       { return w.flowNumber(m3s) + " " + w.flowUnit() }
 
-func (w writer) speedUnit() string {
-	if w.sys == units.SI {
-		return "m/s"
-	}
-	return "fpm"
-}
+func (w writer) speedUnit() string { return units.KindVelocity.Label(w.sys) }
 
 func (w writer) speedNumber(ms float64) string {
 	v := units.KindVelocity.In(ms, w.sys)
@@ -69,12 +59,7 @@ func (w writer) speedNumber(ms float64) string {
 }
 func (w writer) speed(ms float64) string { return w.speedNumber(ms) + " " + w.speedUnit() }
 
-func (w writer) pressureUnit() string {
-	if w.sys == units.SI {
-		return "Pa"
-	}
-	return "in. w.c."
-}
+func (w writer) pressureUnit() string { return units.KindPressure.Label(w.sys) }
 
 func (w writer) pressureNumber(pa float64) string {
 	v := units.KindPressure.In(pa, w.sys)
@@ -97,11 +82,7 @@ func (w writer) gaugeNumber(pa float64) string {
 }
 
 func (w writer) temperature(c float64) string {
-	v := fixed(units.KindTemperature.In(c, w.sys), 0)
-	if w.sys == units.SI {
-		return v + " °C"
-	}
-	return v + " °F"
+	return fixed(units.KindTemperature.In(c, w.sys), 0) + " " + units.KindTemperature.Label(w.sys)
 }
 
 func percent(share float64) string { return fixed(100*share, 0) + " %" }

@@ -58,19 +58,24 @@ type trade struct {
 // tradeOf gives the measures of a system. Specific quantities follow the custom of each trade: cfm per ton of nominal cooling
 // against l/s per kW, in. w.c. per 100 ft of duct against Pa per m.
 func tradeOf(s units.System) trade {
-	percent := measure{factor: 0.01, label: "%", plain: "%", decimals: 1}
-	power := measure{factor: 1, label: "W", plain: "W", key: "_w"}
+	// named gives a measure the unit of a kind of quantity: as the kind prints it, and as it is typed.
+	named := func(kind units.Kind, m measure) measure {
+		m.label, m.plain = kind.Label(s), kind.Symbol(s)
+		return m
+	}
+	percent := named(units.KindFraction, measure{factor: 0.01, decimals: 1})
+	power := named(units.KindElectricity, measure{factor: 1, key: "_w"})
 	if s == units.SI {
 		return trade{
-			airflow:      measure{factor: units.LitrePerS, label: "l/s", plain: "l/s", key: "_l_s"},
-			pressure:     measure{factor: 1, label: "Pa", plain: "Pa", key: "_pa", decimals: 0},
-			drop:         measure{factor: 1, label: "Pa", plain: "Pa", key: "_pa", decimals: 1},
-			velocity:     measure{factor: 1, label: "m/s", plain: "m/s", key: "_m_s", decimals: 1},
-			temperature:  measure{factor: 1, label: "°C", plain: "C", key: "_c", decimals: 0},
-			span:         measure{factor: 1, label: "K", plain: "K", key: "_c", decimals: 1},
-			friction:     measure{factor: 1, label: "Pa/m", plain: "Pa/m", key: "_pa_per_m", decimals: 2},
+			airflow:      named(units.KindAirflow, measure{factor: units.LitrePerS, key: "_l_s"}),
+			pressure:     named(units.KindPressure, measure{factor: 1, key: "_pa", decimals: 0}),
+			drop:         named(units.KindPressure, measure{factor: 1, key: "_pa", decimals: 1}),
+			velocity:     named(units.KindVelocity, measure{factor: 1, key: "_m_s", decimals: 1}),
+			temperature:  named(units.KindTemperature, measure{factor: 1, key: "_c", decimals: 0}),
+			span:         named(units.KindTemperatureSpan, measure{factor: 1, key: "_c", decimals: 1}),
+			friction:     measure{factor: 1, label: units.KindPressure.Label(s) + "/m", plain: units.KindPressure.Symbol(s) + "/m", key: "_pa_per_m", decimals: 2},
 			density:      measure{factor: 1, label: "kg/m³", plain: "kg/m3", key: "_kg_m3", decimals: 3},
-			length:       measure{factor: 1, label: "m", plain: "m", key: "_m", decimals: 1},
+			length:       named(units.KindLength, measure{factor: 1, key: "_m", decimals: 1}),
 			power:        power,
 			flowPerHeat:  measure{factor: units.LitrePerS / 1000, label: "l/s per kW", plain: "l/s per kW", key: "_l_s_per_kw", decimals: 0},
 			powerPerFlow: measure{factor: 1 / units.LitrePerS, label: "W per l/s", plain: "W per l/s", key: "_w_per_l_s", decimals: 2},
@@ -80,15 +85,15 @@ func tradeOf(s units.System) trade {
 		}
 	}
 	return trade{
-		airflow:      measure{factor: units.CFM, label: "cfm", plain: "cfm", key: "_cfm"},
-		pressure:     measure{factor: units.InchWater, label: "in. w.c.", plain: "inwc", key: "_inwc", decimals: 2},
-		drop:         measure{factor: units.InchWater, label: "in. w.c.", plain: "inwc", key: "_inwc", decimals: 3},
-		velocity:     measure{factor: units.FPM, label: "fpm", plain: "fpm", key: "_fpm"},
-		temperature:  measure{factor: units.FahrenheitDeg, offset: -32 * units.FahrenheitDeg, label: "°F", plain: "F", key: "_f"},
-		span:         measure{factor: units.FahrenheitDeg, label: "°F", plain: "F", key: "_f", decimals: 1},
-		friction:     measure{factor: units.InchWater / (100 * units.Foot), label: "in. w.c./100 ft", plain: "inwc/100 ft", key: "_inwc_per_100ft", decimals: 3},
+		airflow:      named(units.KindAirflow, measure{factor: units.CFM, key: "_cfm"}),
+		pressure:     named(units.KindPressure, measure{factor: units.InchWater, key: "_inwc", decimals: 2}),
+		drop:         named(units.KindPressure, measure{factor: units.InchWater, key: "_inwc", decimals: 3}),
+		velocity:     named(units.KindVelocity, measure{factor: units.FPM, key: "_fpm"}),
+		temperature:  named(units.KindTemperature, measure{factor: units.FahrenheitDeg, offset: -32 * units.FahrenheitDeg, key: "_f"}),
+		span:         named(units.KindTemperatureSpan, measure{factor: units.FahrenheitDeg, key: "_f", decimals: 1}),
+		friction:     measure{factor: units.InchWater / (100 * units.Foot), label: units.KindPressure.Label(s) + "/100 ft", plain: units.KindPressure.Symbol(s) + "/100 ft", key: "_inwc_per_100ft", decimals: 3},
 		density:      measure{factor: poundPerCubicFoot, label: "lb/ft³", plain: "lb/ft3", key: "_lb_ft3", decimals: 4},
-		length:       measure{factor: units.Foot, label: "ft", plain: "ft", key: "_ft", decimals: 1},
+		length:       named(units.KindLength, measure{factor: units.Foot, key: "_ft", decimals: 1}),
 		power:        power,
 		flowPerHeat:  measure{factor: units.CFM / units.TonOfCooling, label: "cfm/ton", plain: "cfm/ton", key: "_cfm_per_ton"},
 		powerPerFlow: measure{factor: 1 / units.CFM, label: "W/cfm", plain: "W/cfm", key: "_w_per_cfm", decimals: 2},
