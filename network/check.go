@@ -69,6 +69,7 @@ func newChecker(r *reader, job *Job) *checker {
 // run makes all checks. The order matters only where a later one needs what an earlier one completed.
 func (c *checker) run() {
 	c.names()
+	c.site()
 	c.blower()
 	c.equipment()
 	c.weather()
@@ -124,7 +125,7 @@ func (c *checker) given(path ...string) bool {
 
 // assume notes a default.
 func (c *checker) assume(value, why string, path ...string) {
-	c.job.Assumptions = append(c.job.Assumptions, Assumption{Path: pathText(path...), Value: value, Why: why})
+	c.job.Assumptions = append(c.job.Assumptions, Assumption{Path: PathText(path...), Value: value, Why: why})
 }
 
 // grouped makes one assumption of those that say the same of three or more parts of a table, and lists the parts in its reason:
@@ -154,7 +155,7 @@ func grouped(all []Assumption) []Assumption {
 			out = append(out, a)
 		case !done[k]:
 			done[k] = true
-			out = append(out, Assumption{Path: pathText(k.table) + ".*." + pathText(k.key), Value: a.Value, Why: a.Why + ": " + joined(parts[k])})
+			out = append(out, Assumption{Path: PathText(k.table) + ".*." + PathText(k.key), Value: a.Value, Why: a.Why + ": " + joined(parts[k])})
 		}
 	}
 	return out

@@ -23,6 +23,8 @@ const (
 	defaultCoolingSupply = 55.0                   // °F (common practice)
 	defaultHeatingSupply = 120.0                  // °F, furnace (common practice)
 	defaultHumidity      = 0.50                   // indoor design (common practice)
+
+	defaultHeatingHumidity = 0.35 // indoors in winter (our choice)
 )
 
 // blower finds the blower and its taps.
@@ -162,6 +164,14 @@ func (c *checker) resistance(part string, r *Resistance) {
 	}
 	if r.Exponent != 0 && (r.Exponent < 1 || r.Exponent > 2) {
 		c.fail(c.at("equipment", part, "exponent"), "1 for a medium that is all friction, 2 for one that is all shape; leave it out for the usual", "the exponent of the %s is %g; it lies between 1 and 2", part, r.Exponent)
+	}
+	if r.Exponent == 0 {
+		row, _ := catalog.LookupConstant(part + " exponent")
+		c.assume(fmt.Sprint(row.Value), row.Source.String(), "equipment", part, "exponent")
+	}
+	if wet := part == "coil" && r.Wet == nil && c.job.Equipment.Cooling != nil; wet {
+		row, _ := catalog.LookupConstant("coil wet factor")
+		c.assume(fmt.Sprintf("true, %g times its dry drop when cooling", row.Value), row.Source.String(), "equipment", part, "wet")
 	}
 	if r.Loading != 0 && (r.Loading < 1 || r.Loading > 20) {
 		c.fail(c.at("equipment", part, "loading"), "2 is a filter due for change", "the loading of the %s is %g times its clean drop", part, r.Loading)
@@ -331,6 +341,13 @@ func (c *checker) weather() {
 	}
 }
 
+// site notes where the job stands when the file does not say.
+func (c *checker) site() {
+	if !c.given("site", "elevation") {
+		c.assume(c.job.Site.Elevation.Text(c.system), "sea level", "site", "elevation")
+	}
+}
+
 // condition fills in what a weather row leaves open.
 func (c *checker) condition(w *Weather, inFile bool) {
 	outdoor, indoor, supply := defaultCoolingOut, defaultCoolingIn, defaultCoolingSupply
@@ -352,9 +369,13 @@ func (c *checker) condition(w *Weather, inFile bool) {
 	}
 	set(&w.Outdoor, outdoor, "outdoor", why)
 	set(&w.Indoor, indoor, "indoor", "usual indoor design (common practice)")
-	if w.Humidity == 0 && w.Mode == Cooling {
+	if w.Humidity == 0 {
 		w.Humidity = defaultHumidity
-		c.assume("50 %", "usual indoor design (common practice)", "weather", w.Name, "humidity")
+		why := "usual indoor design (common practice)"
+		if w.Mode == Heating {
+			w.Humidity, why = defaultHeatingHumidity, "a heated house in winter (our choice)"
+		}
+		c.assume(w.Humidity.Text(c.system), why, "weather", w.Name, "humidity")
 	}
 	w.SupplyAirGiven = w.SupplyAir != nil
 	if w.Mode == Fan && !w.SupplyAirGiven {

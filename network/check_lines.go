@@ -128,6 +128,10 @@ func (c *checker) opening(o *Opening, path ...string) {
 	if (o.Drop == 0) != (o.At == 0) {
 		c.fail(c.at(path...), fmt.Sprintf(`write %s = { size = "10x4 in", drop = "0.02 inwc", at = "100 cfm" }`, what), "the %s needs both the drop and the airflow at which it has it, or neither", what)
 	}
+	if o.Drop == 0 && o.FreeArea == 0 && sized(o.Size) && len(path) == 3 {
+		row, _ := catalog.LookupConstant("free area")
+		c.assume(units.Fraction(row.Value).Text(c.system), row.Source.String(), path[0], path[1], what+".free-area")
+	}
 	if o.Kind != "" {
 		if _, ok := catalog.LookupTerminal(o.Kind); !ok {
 			c.unknown(c.at(append(path, "kind")...), "register or grille in the catalogue called", o.Kind, catalog.Names(catalog.Terminals))

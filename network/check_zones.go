@@ -155,6 +155,9 @@ func (c *checker) dampersThemselves() {
 		} else if !contains(drives(), d.Drive) {
 			c.unknown(at("drive"), "drive", d.Drive, drives())
 		}
+		if d.Open == nil && (d.Drive == TwoPosition || d.Drive == Modulating) {
+			c.assume("100 %", "a damper opens fully for a call", "damper", d.Name, "open")
+		}
 		switch {
 		case d.Drive == Barometric && d.OpensAt == 0:
 			c.fail(c.name("damper", d.Name), `write opens-at = "0.30 inwc"`, "the weighted damper %q does not say at what pressure it opens", d.Name)

@@ -88,9 +88,28 @@ type Weather struct {
 	Indoor    *units.Temperature `toml:"indoor"`
 	Humidity  units.Fraction     `toml:"humidity"`   // indoor relative humidity
 	SupplyAir *units.Temperature `toml:"supply-air"` // supply temperature; where the file is silent, a default by mode
-	Attic     *units.Temperature `toml:"attic"`      // air round ducts in the attic; default by outdoor temperature
+	// Air round ducts in these places; by default between indoors and outdoors, see state.Assumptions.
+	Attic      *units.Temperature `toml:"attic"`
+	Garage     *units.Temperature `toml:"garage"`
+	Crawlspace *units.Temperature `toml:"crawlspace"`
+	Basement   *units.Temperature `toml:"basement"`
 	// SupplyAirGiven is true when the file gives SupplyAir and false when it is our default.
 	SupplyAirGiven bool `toml:"-"`
+}
+
+// Around is the temperature that the file gives to a place where ducts run; nil where it gives none.
+func (w *Weather) Around(place string) *units.Temperature {
+	switch place {
+	case "attic":
+		return w.Attic
+	case "garage":
+		return w.Garage
+	case "crawlspace":
+		return w.Crawlspace
+	case "basement":
+		return w.Basement
+	}
+	return nil
 }
 
 // Equipment is the machine and what is rated with it.

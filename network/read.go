@@ -184,7 +184,7 @@ func (r *reader) merge(base, over *node, path []string) {
 			known := base.childNames()
 			fix := diag.DidYouMean(c.name, known)
 			if len(known) == 0 {
-				fix = fmt.Sprintf("to add a part write %s = { ... }", pathText(at...))
+				fix = fmt.Sprintf("to add a part write %s = { ... }", PathText(at...))
 			}
 			r.fail(c.key, fix, "there is no %s %q to change", path[0], c.name)
 		case old == nil:

@@ -160,8 +160,8 @@ func (n *node) what() string {
 	}
 }
 
-// pathText writes a path as it stands in a file, quoting what is no bare key.
-func pathText(path ...string) string {
+// PathText writes a path as it stands in a file, quoting what is no bare key.
+func PathText(path ...string) string {
 	var b strings.Builder
 	for i, part := range path {
 		if i > 0 {

@@ -152,7 +152,7 @@ func (a *answer) solveGraph(name string, g *network.Graph, f *common) error {
 		return refused(name, g.Job.Alternative, err)
 	}
 	s := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
-	s.Assumptions = append(append(s.Assumptions, g.Job.Assumptions...), g.Assumptions...)
+	s.Assumptions = state.Assumptions(g)
 	var said bytes.Buffer
 	quiet := console{err: &said}
 	for _, cs := range states {

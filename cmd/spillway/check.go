@@ -19,7 +19,8 @@ func newCheck(c console) *cobra.Command {
 		Short: "Read a job file and say what is wrong with it, without solving",
 		Long: "Reads and validates job files, each as it stands and with every alternative in it, and\n" +
 			"lists all that is wrong at once: file, line, the line itself and the likely fix. Nothing is\n" +
-			"solved. Of a file in order it says what is in it, and its call states and alternatives.",
+			"solved. Of a file in order it says what is in it, its call states and alternatives, and every\n" +
+			"figure that stands in for what the file does not say.",
 		Example: "  spillway check house.toml\n" +
 			"  spillway check house.toml --set \"damper.main.stop=30 %\"",
 		Args:              jobs(0),
@@ -104,5 +105,10 @@ func inventory(name string, g *network.Graph, states []state.CallState) []byte {
 		names = append(names, strings.TrimSuffix(a.Name+": "+a.Note, ": "))
 	}
 	list("alternatives", names)
+	names = nil
+	for _, a := range state.Assumptions(g) {
+		names = append(names, a.Path+" = "+a.Value+" ("+a.Why+")")
+	}
+	list("assumed", names)
 	return b.Bytes()
 }

@@ -130,7 +130,7 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 			return nil, err
 		}
 		s := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
-		s.Assumptions = append(append(s.Assumptions, g.Job.Assumptions...), g.Assumptions...)
+		s.Assumptions = state.Assumptions(g)
 		for _, o := range outcomes {
 			s.Reports = append(s.Reports, &sheet.Report{Outcome: o, Findings: c.findings(name, solver, o)})
 		}

@@ -84,7 +84,7 @@ func (c console) studyError(name, alternative string, err error) error {
 // headOf is the sheet that says which job a study is about.
 func headOf(name string, g *network.Graph, f *studyFlags) *sheet.Sheet {
 	s := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
-	s.Assumptions = append(append(s.Assumptions, g.Job.Assumptions...), g.Assumptions...)
+	s.Assumptions = state.Assumptions(g)
 	return s
 }
 

@@ -65,7 +65,7 @@ func newReportView(d *Dossier) (*reportView, error) {
 	if v.Title == "" {
 		v.Title = v.File
 	}
-	v.Assumptions = append(append(v.Assumptions, first.In.Graph.Job.Assumptions...), first.In.Graph.Assumptions...)
+	v.Assumptions = state.Assumptions(first.In.Graph)
 	for i, variant := range d.Variants {
 		view, frames, why, err := newVariantView(variant, fmt.Sprintf("v%d", i), d)
 		if err != nil {

@@ -227,29 +227,33 @@ func jobLine(job *network.Job, name string) *network.Line {
 	return nil
 }
 
-// placeTemperature is the air round a duct. Between indoors and outdoors a place takes a share of the difference; an attic in the cooling
-// season stands above outdoors by the sun on the roof. All of it our choice where the job gives no attic temperature.
+// placeTemperature is the air round a duct: what the weather gives, else between indoors and outdoors by the place's share of the
+// difference; an attic in the cooling season stands above outdoors by the sun on the roof.
 func (s *setting) placeTemperature(place string) float64 {
-	share := 0.0
-	switch place {
-	case "attic":
-		if s.attic != nil {
-			return *s.attic
+	if s.weather != nil {
+		if given := s.weather.Around(place); given != nil {
+			return float64(*given)
 		}
-		if s.state.Mode == network.Cooling {
-			return s.outdoor + sunOnRoof
-		}
-		share = 1
-	case "outside":
-		share = 1
-	case "garage":
-		share = 0.8
-	case "crawlspace":
-		share = 0.5
-	case "basement":
-		share = 0.25
 	}
-	return s.indoor + share*(s.outdoor-s.indoor)
+	if place == "attic" && s.state.Mode == network.Cooling {
+		return s.outdoor + sunOnRoof
+	}
+	return s.indoor + outdoorShare(place)*(s.outdoor-s.indoor)
+}
+
+// outdoorShare is how much of the difference between indoors and outdoors a place takes (our choice).
+func outdoorShare(place string) float64 {
+	switch place {
+	case "attic", "outside":
+		return 1
+	case "garage":
+		return 0.8
+	case "crawlspace":
+		return 0.5
+	case "basement":
+		return 0.25
+	}
+	return 0
 }
 
 // sunOnRoof is how much warmer than outdoors a vented attic is on a summer afternoon, K: 25 °F (from memory).

@@ -24,8 +24,8 @@ type setting struct {
 	outdoor     float64 // °C
 	supply      float64 // °C, the first guess of supply air, or the given one
 	supplyGiven bool
-	attic       *float64
-	room        air.Moist // the air of every room
+	weather     *network.Weather // nil: none
+	room        air.Moist        // the air of every room
 	outdoors    air.Moist
 	pressure    float64 // Pa, absolute
 	machine     plant
@@ -125,6 +125,7 @@ func (s *setting) temperatures(g *network.Graph) error {
 	}
 	s.outdoor = s.indoor
 	w := weather(g.Job, s.state.Weather)
+	s.weather = w
 	if w != nil {
 		if w.Indoor != nil {
 			s.indoor = float64(*w.Indoor)
@@ -134,10 +135,6 @@ func (s *setting) temperatures(g *network.Graph) error {
 		}
 		if w.Humidity > 0 {
 			humidity = float64(w.Humidity)
-		}
-		if w.Attic != nil {
-			attic := float64(*w.Attic)
-			s.attic = &attic
 		}
 	}
 	if s.state.Mode == network.Fan {
