@@ -62,6 +62,10 @@ func (c console) report(name string, f *reportFlags) error {
 	}
 	d := &page.Dossier{Version: version, File: shown, Units: f.system(graphs[0].Job.Units)}
 	for _, g := range graphs {
+		of := ""
+		if len(graphs) > 1 && g.Job.Alternative != "" {
+			of = ", " + diag.Visible(g.Job.Alternative)
+		}
 		in, err := trial.New(g)
 		if err != nil {
 			return c.buildError(shown, g.Job.Alternative, err)
@@ -70,7 +74,13 @@ func (c console) report(name string, f *reportFlags) error {
 		if err != nil {
 			return fmt.Errorf("%s: %w", diag.Visible(shown), err)
 		}
-		cases, err := in.All(states)
+		progress, end := c.progress("call states" + of)
+		var solved func(int)
+		if progress != nil {
+			solved = func(done int) { progress(done, len(states)) }
+		}
+		cases, err := in.All(states, solved)
+		end()
 		if err != nil {
 			return fail(unsolvable, "%s: %w", diag.Visible(shown), err)
 		}
@@ -87,7 +97,13 @@ func (c console) report(name string, f *reportFlags) error {
 		steps = page.StepsFor(d, mostFrames)
 	}
 	for _, v := range d.Variants {
-		page.Slide(v, shown, data, f.set, steps)
+		what := "damper positions"
+		if len(d.Variants) > 1 && v.Name != "" {
+			what += ", " + diag.Visible(v.Name)
+		}
+		progress, end := c.progress(what)
+		page.Slide(v, shown, data, f.set, steps, progress)
+		end()
 	}
 	var b bytes.Buffer
 	if err := page.Report(&b, d); err != nil {

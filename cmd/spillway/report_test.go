@@ -66,3 +66,13 @@ func TestReportRefuses(t *testing.T) {
 		})
 	}
 }
+
+// What a terminal is shown while a report is made: how far it is, in whole per cent; nothing where there is no terminal.
+func TestProgressLine(t *testing.T) {
+	assert.Equal(t, "  0 % of 120 call states", progressLine(0, 120, "call states"))
+	assert.Equal(t, " 50 % of 120 call states", progressLine(60, 120, "call states"))
+	assert.Equal(t, "100 % of 7 damper positions, bypass", progressLine(7, 7, "damper positions, bypass"))
+	step, end := console{err: &bytes.Buffer{}}.progress("call states")
+	assert.Nil(t, step)
+	end()
+}

@@ -53,8 +53,12 @@ func (c console) spread(name string, f *spreadFlags) error {
 	if err != nil {
 		return err
 	}
-	progress, end := c.progress(f.samples)
-	found, err := s.Spread(v, study.Sampling{Samples: f.samples, Seed: f.seed, Progress: progress})
+	progress, end := c.progress("samples")
+	var step func(int)
+	if progress != nil {
+		step = func(done int) { progress(done, f.samples) }
+	}
+	found, err := s.Spread(v, study.Sampling{Samples: f.samples, Seed: f.seed, Progress: step})
 	end()
 	if err != nil {
 		return c.studyError(name, v.Alternative, err)
@@ -85,18 +89,23 @@ func (c console) counter() (step func(solved int), end func()) {
 	return step, func() { fmt.Fprint(c.err, "\r\x1b[K") }
 }
 
-// progress shows on standard error how far a long run is, when that is a terminal; end wipes it out.
-func (c console) progress(total int) (step func(done int), end func()) {
+// progress shows on standard error how far a long run is, when that is a terminal; end wipes it out. Without a terminal step is nil.
+func (c console) progress(what string) (step func(done, total int), end func()) {
 	file, ok := c.err.(*os.File)
 	if !ok || !term.IsTerminal(int(file.Fd())) {
 		return nil, func() {}
 	}
-	last := -1
-	step = func(done int) {
-		if percent := 100 * done / max(total, 1); percent != last {
-			last = percent
-			fmt.Fprintf(c.err, "\r%3d %% of %d samples", percent, total)
+	last := ""
+	step = func(done, total int) {
+		if line := progressLine(done, total, what); line != last {
+			last = line
+			fmt.Fprint(c.err, "\r\x1b[K"+line)
 		}
 	}
 	return step, func() { fmt.Fprint(c.err, "\r\x1b[K") }
+}
+
+// progressLine is how far a run is, in whole per cent.
+func progressLine(done, total int, what string) string {
+	return fmt.Sprintf("%3d %% of %d %s", 100*done/max(total, 1), total, what)
 }

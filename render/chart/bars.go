@@ -69,17 +69,27 @@ func (p *plot) bar(b *Bar, x, width, base float64) {
 			p.Rect(x, top, width, height, ink.Class(fill))
 		}
 		p.Rect(x, top, width, height, ink.Class("outline"))
+		p.drawn = append(p.drawn, box{x0: x, y0: top, x1: x + width, y1: top + height})
 		if b.Level != Neutral {
-			p.text(x+width/2, top-5, "middle", "limit "+b.Level.class(), "!")
+			at := top - 5
+			if dot := p.y.px(b.Dot); b.HasDot && finite(b.Dot) && dot > at-14 && dot < at+9 {
+				at = math.Min(at, dot-7) // over the dot, not behind it
+			}
+			p.text(x+width/2, at, "middle", "limit "+b.Level.class(), "!")
+			p.drawn = append(p.drawn, box{x0: x + width/2 - 3, y0: at - 10, x1: x + width/2 + 3, y1: at})
 		}
 	}
 	if finite(b.Target) {
 		d := fmt.Sprintf("M%s %sH%s", ink.Number(x-4), ink.Number(p.y.px(b.Target)), ink.Number(x+width+4))
 		p.Path(d, ink.Class("target-halo"))
 		p.Path(d, ink.Class("target"))
+		y := p.y.px(b.Target)
+		p.drawn = append(p.drawn, box{x0: x - 4, y0: y - 2, x1: x + width + 4, y1: y + 2})
 	}
 	if b.HasDot && finite(b.Dot) {
-		p.Circle(x+width/2, p.y.px(b.Dot), 4, ink.Class("mark"))
+		y := p.y.px(b.Dot)
+		p.Circle(x+width/2, y, 4, ink.Class("mark"))
+		p.drawn = append(p.drawn, box{x0: x + width/2 - 4, y0: y - 4, x1: x + width/2 + 4, y1: y + 4})
 	}
 	p.Gend()
 }
@@ -125,6 +135,11 @@ func (p *plot) key() {
 			p.Path(fmt.Sprintf("M%s %sh28", ink.Number(x), ink.Number(y-4)), ink.Class("target"))
 		case "mark":
 			p.Circle(x+14, y-4, 4, ink.Class("mark"))
+		case "quiet":
+			p.Rect(x+4, y-11, 20, 12, ink.Class("band neutral"))
+			p.Path(fmt.Sprintf("M%s %sh20", ink.Number(x+4), ink.Number(y-11)), ink.Class("rule neutral"))
+		case "point":
+			p.Circle(x+14, y-4, 6, ink.Class("mark on"))
 		case "surplus":
 			p.Rect(x+4, y-11, 20, 12, ink.Class("rest"))
 			p.Rect(x+4, y-11, 20, 12, ink.Attr("fill", "url(#"+p.prefix+"hatch)"))

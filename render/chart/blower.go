@@ -59,17 +59,18 @@ func Blower(outcomes []*state.Outcome, systems []System, chosen int, sys units.S
 			Name: other.State.Name + ": " + p.flowText(other.Blower.Airflow) + " at " + p.pressureText(other.Blower.ExternalStatic)}
 		if i == chosen {
 			m.Strong = true
-			m.Label = p.flowText(other.Blower.Airflow) + ", " + p.pressureText(other.Blower.ExternalStatic)
+			m.Label = p.flowText(other.Blower.Airflow) + ", " + p.pressureNumber(other.Blower.ExternalStatic)
 		}
 		f.Marks = append(f.Marks, m)
 	}
 	if most := float64(o.Graph.Job.Equipment.MaxStatic); most > 0 {
-		f.Bands = append(f.Bands, Band{From: p.pressure(most), To: math.Inf(1), Level: Caution, Rule: p.pressure(most), Text: "most allowed, " + p.pressureText(most)})
+		f.Bands = append(f.Bands, Band{From: p.pressure(most), To: math.Inf(1), Level: Caution, Rule: p.pressure(most), Text: "most allowed, " + p.pressureNumber(most)})
 	}
 	f.Key = []Key{{Text: "blower", Style: Strong}}
 	if len(f.Lines) > 0 && f.Lines[len(f.Lines)-1].Style == Dashed {
-		f.Key = append(f.Key, Key{Text: "ducts in this state", Style: Dashed})
+		f.Key = append(f.Key, Key{Text: "ducts", Style: Dashed})
 	}
+	f.Key = append(f.Key, Key{Text: "this state", Fill: "point"})
 	if len(outcomes) > 1 {
 		f.Key = append(f.Key, Key{Text: "other call states", Fill: "mark"})
 	}

@@ -123,7 +123,7 @@ type Bar struct {
 type Key struct {
 	Text  string
 	Style Style
-	Fill  string // "asked", "surplus", "rest", "target", "mark" or "" for a line
+	Fill  string // "asked", "surplus", "rest", "target", "mark", "point", "quiet" or "" for a line
 }
 
 // Options say how a chart is written.

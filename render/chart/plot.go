@@ -27,11 +27,16 @@ type plot struct {
 	x, y                     scale
 	left, right, top, bottom float64
 	width, height            float64
-	taken                    []box    // where text stands already
+	taken                    []box    // where text and marks stand already
+	drawn                    []box    // bars and pieces of lines, which text had better not cover
+	crossed                  []string // texts that found no place free of them
 	later                    []func() // texts that stand over lines and bars
 }
 
-type box struct{ x0, y0, x1, y1 float64 }
+type box struct {
+	x0, y0, x1, y1 float64
+	faint          bool // a line for comparison, over which the halo of a text may stand if it must
+}
 
 func (b box) meets(o box) bool { return b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 }
 
@@ -65,6 +70,9 @@ func newPlot(f *Figure, opt Options, out *ink.Sticky) *plot {
 		p.bottom -= p.nameDepth()
 	}
 	p.x.low, p.x.high = p.left, p.right
+	if _, rows := p.noteLanes(); rows > 0 {
+		p.bottom -= noteLane*float64(rows) + p.noteTop() - 16
+	}
 	p.y.low, p.y.high = p.bottom, p.top
 	return p
 }
@@ -169,26 +177,54 @@ func (p *plot) text(x, y float64, anchor, class, s string) {
 	fmt.Fprintf(p.out, `<text x="%s" y="%s" class="%s" text-anchor="%s">%s</text>`+"\n", ink.Number(x), ink.Number(y), class, anchor, ink.Escape(s))
 }
 
-// place writes a text at the first of several places where nothing stands yet; at the first one when all are taken and it must be.
+// place writes a text at the first of several places where nothing stands yet. Where every place has a line or a bar behind it, the text
+// stands where the least of them is; where text stands everywhere, it stands at the first place if it must be.
 func (p *plot) place(s, class string, size float64, must bool, spots ...spot) {
 	w := ink.Width(s, size, class == "b")
-	for i, at := range append(spots, spots[:1]...) {
-		b := box{at.x, at.y - size, at.x + w, at.y + 3}
-		switch at.anchor {
-		case "end":
-			b.x0, b.x1 = at.x-w, at.x
-		case "middle":
-			b.x0, b.x1 = at.x-w/2, at.x+w/2
-		}
-		last := i == len(spots)
-		if !last && (b.x0 < p.left || b.x1 > p.right+14 || b.y0 < p.top-14 || b.y1 > p.bottom || p.occupied(b)) || last && !must {
+	best, least := -1, 0
+	for i, at := range spots {
+		b := at.box(w, size)
+		if b.x0 < p.left || b.x1 > p.right+20 || b.y0 < p.top-14 || b.y1 > p.bottom || p.occupied(b) {
 			continue
 		}
-		p.taken = append(p.taken, b)
-		p.text(at.x, at.y, at.anchor, class, s)
-		return
+		if n := p.behind(b); best < 0 || n < least {
+			best, least = i, n
+		}
+		if least == 0 {
+			break
+		}
 	}
+	if best < 0 {
+		if !must {
+			return
+		}
+		best, least = 0, solid
+	}
+	if least >= solid {
+		p.crossed = append(p.crossed, s)
+	}
+	at := spots[best]
+	p.taken = append(p.taken, at.box(w, size))
+	p.text(at.x, at.y, at.anchor, class, s)
 }
+
+// behind weighs the bars and pieces of lines that a text would cover.
+func (p *plot) behind(b box) int {
+	n := 0
+	for _, d := range p.drawn {
+		switch {
+		case !d.meets(b):
+		case d.faint:
+			n++
+		default:
+			n += solid
+		}
+	}
+	return n
+}
+
+// solid is the weight of what no text should cover, against that of a piece of a faint line.
+const solid = 1000
 
 // afterwards places a text when lines, bars and marks are drawn.
 func (p *plot) afterwards(s, class string, must bool, spots ...spot) {
@@ -198,6 +234,18 @@ func (p *plot) afterwards(s, class string, must bool, spots ...spot) {
 type spot struct {
 	x, y   float64
 	anchor string
+}
+
+// box is the room of a text at a spot.
+func (at spot) box(w, size float64) box {
+	b := box{x0: at.x, y0: at.y - 0.8*size, x1: at.x + w, y1: at.y + 3}
+	switch at.anchor {
+	case "end":
+		b.x0, b.x1 = at.x-w, at.x
+	case "middle":
+		b.x0, b.x1 = at.x-w/2, at.x+w/2
+	}
+	return b
 }
 
 func (p *plot) occupied(b box) bool {
@@ -242,6 +290,9 @@ func (p *plot) widestTick() float64 {
 }
 
 func (p *plot) axisLabelY() float64 {
+	if _, rows := p.noteLanes(); rows > 0 {
+		return p.bottom + 12 + p.noteTop() + noteLane*float64(rows)
+	}
 	if p.f.X.Plain {
 		return p.bottom + 15
 	}
@@ -269,33 +320,25 @@ func (p *plot) bands() {
 		}
 		at := s.px(b.Rule)
 		if b.Upright {
+			p.drawn = append(p.drawn, box{x0: at - 0.5, y0: p.top, x1: at + 0.5, y1: p.bottom})
 			p.Path(fmt.Sprintf("M%s %sV%s", ink.Number(at), ink.Number(p.top), ink.Number(p.bottom)), ink.Class("rule "+c))
 			p.afterwards(b.Text, "limit "+c, true, spot{at + 5, p.top + 12, "start"}, spot{at - 5, p.top + 12, "end"}, spot{at + 5, p.top + 26, "start"}, spot{at - 5, p.top + 26, "end"})
 			continue
 		}
+		p.drawn = append(p.drawn, box{x0: p.left, y0: at - 0.5, x1: p.right, y1: at + 0.5})
 		p.Path(fmt.Sprintf("M%s %sH%s", ink.Number(p.left), ink.Number(at), ink.Number(p.right)), ink.Class("rule "+c))
-		p.afterwards(b.Text, "limit "+c, true, spot{p.right - 4, at - 4, "end"}, spot{p.right - 4, at + 12, "end"}, spot{p.left + 6, at - 4, "start"}, spot{p.left + 6, at + 12, "start"})
-	}
-}
-
-func (p *plot) notes() {
-	for _, n := range p.f.Notes {
-		if !finite(n.X) {
-			continue
+		spots := []spot{{p.right - 4, at - 4, "end"}, {p.right - 4, at + 12, "end"}, {p.left + 6, at - 4, "start"}, {p.left + 6, at + 12, "start"}}
+		for share := 0.98; share > 0.02; share -= 0.02 {
+			x := p.left + share*(p.right-p.left)
+			spots = append(spots, spot{x, at - 4, "end"}, spot{x, at + 12, "end"})
 		}
-		x := p.x.px(n.X)
-		p.Path(fmt.Sprintf("M%s %sV%s", ink.Number(x), ink.Number(p.top), ink.Number(p.bottom)), ink.Class("note"))
-		var spots []spot
-		for k := range 7 {
-			spots = append(spots, spot{x + 4, p.bottom - 6 - 13*float64(k), "start"}, spot{x - 4, p.bottom - 6 - 13*float64(k), "end"})
-		}
-		p.afterwards(ink.Cut(n.Text, tickSize, false, 120), "faint small", false, spots...)
+		p.afterwards(b.Text, "limit "+c, true, spots...)
 	}
 }
 
 func (p *plot) line(l *Line) {
 	var d strings.Builder
-	pen := false
+	pen, last := false, XY{}
 	for _, q := range l.Points {
 		if !q.finite() {
 			pen = false
@@ -305,13 +348,27 @@ func (p *plot) line(l *Line) {
 		if !pen {
 			c = "M"
 		}
-		pen = true
+		if pen {
+			p.strike(l, last, q)
+		}
+		pen, last = true, q
 		d.WriteString(c + ink.Number(p.x.px(q.X)) + " " + ink.Number(p.y.px(q.Y)))
 	}
 	if d.Len() == 0 {
 		return
 	}
 	fmt.Fprintf(p.out, `<path d="%s" class="%s"><title>%s</title></path>`+"\n", d.String(), l.Style.class(), ink.Escape(l.Name))
+}
+
+// strike marks a piece of a line as drawn, in boxes small enough to follow a slope.
+func (p *plot) strike(l *Line, a, b XY) {
+	x0, y0, x1, y1 := p.x.px(a.X), p.y.px(a.Y), p.x.px(b.X), p.y.px(b.Y)
+	n := max(1, int(math.Max(math.Abs(x1-x0), math.Abs(y1-y0))/6))
+	for i := range n {
+		t, u := float64(i)/float64(n), float64(i+1)/float64(n)
+		xa, xb, ya, yb := x0+(x1-x0)*t, x0+(x1-x0)*u, y0+(y1-y0)*t, y0+(y1-y0)*u
+		p.drawn = append(p.drawn, box{math.Min(xa, xb) - 1, math.Min(ya, yb) - 1, math.Max(xa, xb) + 1, math.Max(ya, yb) + 1, l.Style == Faint})
+	}
 }
 
 // lineLabel names a line at its last point inside the chart.
@@ -348,7 +405,7 @@ func (p *plot) marks() {
 				c += " " + m.Level.class()
 			}
 			fmt.Fprintf(p.out, `<circle cx="%s" cy="%s" r="%s" class="%s"><title>%s</title></circle>`+"\n", ink.Number(x), ink.Number(y), ink.Number(r), c, ink.Escape(m.Name))
-			p.taken = append(p.taken, box{x - r, y - r, x + r, y + r})
+			p.taken = append(p.taken, box{x0: x - r, y0: y - r, x1: x + r, y1: y + r})
 		}
 	}
 }
@@ -365,8 +422,18 @@ func (p *plot) markLabels() {
 			if m.Strong {
 				class = "b"
 			}
-			p.place(m.Label, class, textSize, m.Strong, spot{x + 10, y - 5, "start"}, spot{x + 10, y + 14, "start"}, spot{x - 10, y - 5, "end"}, spot{x - 10, y + 14, "end"},
-				spot{x, y - 12, "middle"}, spot{x, y + 20, "middle"})
+			p.place(m.Label, class, textSize, m.Strong, around(x, y)...)
 		}
 	}
+}
+
+// around are the places for the name of a point, nearest first.
+func around(x, y float64) []spot {
+	spots := []spot{{x + 9, y - 5, "start"}, {x + 9, y + 14, "start"}, {x - 10, y - 5, "end"}, {x - 10, y + 14, "end"}, {x, y - 12, "middle"}, {x, y + 20, "middle"}}
+	for _, dy := range [...]float64{0, 14, 28, 44, 60, 90} {
+		for _, dx := range [...]float64{10, 13, 18, 26, 40, 60} {
+			spots = append(spots, spot{x + dx, y + 4 - dy, "start"}, spot{x - dx, y + 4 - dy, "end"}, spot{x + dx, y + 4 + dy, "start"}, spot{x - dx, y + 4 + dy, "end"})
+		}
+	}
+	return spots
 }

@@ -41,13 +41,14 @@ func Airflow(o *state.Outcome, sys units.System) *Figure {
 type NoiseOf struct {
 	NC     float64 // of the estimate; under 15 it is an extrapolation
 	Tables float64 // what tables of velocity expect
-	Target float64
+	Target float64 // beyond it a caution
+	Fault  float64 // beyond it a fault
 }
 
 // quietest is the lowest noise criterion curve: below it there is no number for the quiet.
 const quietest = 15.0
 
-// Noise shows the sound of every register at its listener against its target, by the physical estimate (bars) and by tables of velocity
+// Noise shows the sound of every register at its listener against the target of its room, by the physical estimate (bars) and by tables of velocity
 // (dots), which do not always agree. noise runs parallel to the outcome's registers.
 func Noise(o *state.Outcome, noise []NoiseOf) *Figure {
 	f := &Figure{Title: "Registers: noise at the listener", Y: Axis{Label: "NC", From: 0, To: 40}}
@@ -73,10 +74,14 @@ func Noise(o *state.Outcome, noise []NoiseOf) *Figure {
 		}
 		if finite(n.Target) {
 			aimed++
-			b.Text += ", target " + number(n.Target, 0)
+			b.Text += ", target of its room " + number(n.Target, 0)
 			f.Y.To = math.Max(f.Y.To, math.Ceil(n.Target/10)*10)
 		}
-		if n.NC > n.Target {
+		switch { // NaN is beyond nothing
+		case n.NC > n.Fault:
+			b.Level = Fault
+			loud++
+		case n.NC > n.Target:
 			b.Level = Caution
 			loud++
 		}
@@ -85,13 +90,14 @@ func Noise(o *state.Outcome, noise []NoiseOf) *Figure {
 	if known == 0 {
 		return nil
 	}
-	f.Bands = []Band{{From: 0, To: quietest, Level: Neutral, Rule: quietest, Text: "no curve below " + number(quietest, 0)}}
+	f.Bands = []Band{{From: 0, To: quietest, Level: Neutral, Rule: quietest}}
 	f.Key = []Key{{Text: "calls", Fill: "asked"}, {Text: "does not call", Fill: "rest"}}
 	if tables > 0 {
 		f.Key = append(f.Key, Key{Text: "by tables of velocity", Fill: "mark"})
 	}
+	f.Key = append(f.Key, Key{Text: "no curve below NC " + number(quietest, 0), Fill: "quiet"})
 	if aimed > 0 {
-		f.Key = append(f.Key, Key{Text: "target", Fill: "target"})
+		f.Key = append(f.Key, Key{Text: "target of the room", Fill: "target"})
 	}
 	f.Desc = fmt.Sprintf("%d of %d registers are louder than their target by the estimate.", loud, len(f.Bars))
 	return f

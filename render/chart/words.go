@@ -1,6 +1,8 @@
 package chart
 
 import (
+	"strings"
+
 	"spillway/network/units"
 )
 
@@ -23,6 +25,12 @@ func (p paper) pressureText(pa float64) string {
 		decimals = 0
 	}
 	return number(p.pressure(pa), decimals) + " " + p.pressureUnit()
+}
+
+// pressureNumber is a pressure without its unit, which the axis says.
+func (p paper) pressureNumber(pa float64) string {
+	text, _, _ := strings.Cut(p.pressureText(pa), " ")
+	return text
 }
 
 func (p paper) temperatureText(c float64) string {

@@ -173,23 +173,16 @@ func (panel *Panel) charts(c *trial.Case, opt PanelOptions) error {
 	return nil
 }
 
-// noiseOf is the noise of every register, and what the job asks for in its room, or else in its zone.
+// noiseOf is the noise of every register, and what its room is held to.
 func noiseOf(o *state.Outcome) []chart.NoiseOf {
 	noise := make([]chart.NoiseOf, len(o.Registers))
-	job := o.Graph.Job
 	for i := range noise {
 		r := &o.Registers[i]
-		noise[i] = chart.NoiseOf{NC: r.NC, Tables: r.Screen, Target: math.NaN()}
-		g := &o.Graph.Registers[i]
-		for k := range job.Zones {
-			if job.Zones[k].Name == g.Zone && job.Zones[k].NoiseTarget > 0 {
-				noise[i].Target = job.Zones[k].NoiseTarget
-			}
-		}
-		for k := range job.Rooms {
-			if job.Rooms[k].Name == g.Room && job.Rooms[k].NoiseTarget > 0 {
-				noise[i].Target = job.Rooms[k].NoiseTarget
-			}
+		noise[i] = chart.NoiseOf{NC: r.NC, Tables: r.Screen, Target: math.NaN(), Fault: math.NaN()}
+	}
+	for i, l := range verdict.RoomNoise(o) {
+		for _, k := range o.Rooms[i].Registers {
+			noise[k].Target, noise[k].Fault = l.Caution, l.Fault
 		}
 	}
 	return noise

@@ -9,8 +9,8 @@ import (
 
 // Slide solves the sliders of a variant: in every call state, each zone damper that follows its stop or its opening is moved through its
 // range in about so many steps, everything else as it stands. set are the settings that the variant was read with. 0 or 1 steps make
-// no sliders.
-func Slide(v *Variant, name string, data []byte, set []string, steps int) {
+// no sliders. progress, if not nil, is told how many of how many positions are solved, one call at a time.
+func Slide(v *Variant, name string, data []byte, set []string, steps int, progress func(done, total int)) {
 	v.Sliders = make([][]Slider, len(v.Cases))
 	if steps < 2 {
 		return
@@ -56,7 +56,13 @@ func Slide(v *Variant, name string, data []byte, set []string, steps int) {
 		}
 		groups[len(groups)-1] = append(groups[len(groups)-1], w)
 	}
+	var tell func(int)
+	if progress != nil {
+		tell = func(done int) { progress(done, len(work)) }
+	}
+	count := trial.Count(tell)
 	trial.Each(len(groups), func(i int) {
+		defer count(len(groups[i]))
 		in, err := trial.Open(name, data, v.Name, append(slices.Clone(set), groups[i][0].set))
 		for _, w := range groups[i] {
 			step := &v.Sliders[w.state][w.slider].Steps[w.step]

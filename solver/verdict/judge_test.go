@@ -2,6 +2,7 @@ package verdict_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -93,6 +94,33 @@ func TestNoiseTargets(t *testing.T) {
 			assert.Equal(t, verdict.OK, c.level, "only a room in order may go unnamed")
 		})
 	}
+}
+
+// What RoomNoise tells a chart is what Judge holds a room to: the limit of each finding is a step of its room's, and a room that sleeps is
+// held to less than one that cooks (common practice).
+func TestRoomNoiseIsWhatJudgeUses(t *testing.T) {
+	seen := 0
+	for _, set := range []string{"", `room."bed 2".noise-target=20`} {
+		o := solve(t, example(t, "noisy-bedroom", "", slices.DeleteFunc([]string{set}, func(s string) bool { return s == "" })...), "cooling: bedrooms")
+		limits := verdict.RoomNoise(o)
+		require.Len(t, limits, len(o.Rooms))
+		by := map[string]verdict.Limit{}
+		for i, l := range limits {
+			by[o.Rooms[i].Name] = l
+		}
+		for _, f := range verdict.Judge(o) {
+			if l, ok := by[f.Where]; ok && f.Check == "room noise" {
+				seen++
+				assert.True(t, f.Limit == l.Caution || f.Limit == l.Fault, "%s: %g is neither %g nor %g", f.Where, f.Limit, l.Caution, l.Fault)
+			}
+		}
+		if set != "" {
+			assert.InDelta(t, 20, by["bed 2"].Caution, 1e-12)
+			continue
+		}
+		assert.Less(t, by["bed 2"].Fault, by["kitchen"].Fault)
+	}
+	assert.GreaterOrEqual(t, seen, 2)
 }
 
 // A maker's rating wins: the room then has no screen by velocity, and the rated NC at the rated flow in the maker's own room comes out.

@@ -44,6 +44,17 @@ func (j *judge) noise() {
 	j.several(list)
 }
 
+// RoomNoise returns the limits by which Judge holds the noise of every room of an outcome, NC, in the order of its Rooms: the noise
+// target that the job gives the room or its zone, else the default of the room's use. A Limit's Caution or Fault is NaN where it has no such step.
+func RoomNoise(o *state.Outcome) []Limit {
+	j := judge{o: o, g: o.Graph, t: inForce(o.Graph.Job)}
+	limits := make([]Limit, len(o.Rooms))
+	for i := range o.Rooms {
+		limits[i] = j.t.roomNoise(j.hearing(&o.Rooms[i]))
+	}
+	return limits
+}
+
 // hearing is the room as the job describes it. A room that is named after its line has no name in the job.
 func (j *judge) hearing(r *state.Room) network.Hearing {
 	name := r.Name

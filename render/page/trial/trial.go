@@ -123,10 +123,13 @@ func atSpeed(spec *network.BlowerSpec, speed float64) *network.BlowerSpec {
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
-// All solves call states side by side, with the curves of their ducts. Of several errors the first state's comes first.
-func (in *Installation) All(states []state.CallState) ([]*Case, error) {
+// All solves call states side by side, with the curves of their ducts. Of several errors the first state's comes first. done, if not nil,
+// is told after each state how many are solved, one call at a time.
+func (in *Installation) All(states []state.CallState, done func(solved int)) ([]*Case, error) {
 	cases, errs := make([]*Case, len(states)), make([]error, len(states))
+	count := Count(done)
 	Each(len(states), func(i int) {
+		defer count(1)
 		if cases[i], errs[i] = in.Solve(states[i]); errs[i] == nil {
 			cases[i].System = in.System(states[i])
 		} else {
@@ -134,6 +137,22 @@ func (in *Installation) All(states []state.CallState) ([]*Case, error) {
 		}
 	})
 	return cases, errors.Join(errs...)
+}
+
+// Count makes a counter that several goroutines may use at once: it tells done the sum of what was added, one call at a time. A nil done
+// is told nothing.
+func Count(done func(sum int)) (add func(n int)) {
+	if done == nil {
+		return func(int) {}
+	}
+	var mu sync.Mutex
+	sum := 0
+	return func(n int) {
+		mu.Lock()
+		defer mu.Unlock()
+		sum += n
+		done(sum)
+	}
 }
 
 // Each calls f for 0 to n−1 on all cores.

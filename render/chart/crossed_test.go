@@ -1,0 +1,26 @@
+package chart_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"spillway/network/units"
+	"spillway/render/chart"
+)
+
+// No text of a chart stands over a bar or a line (faint ones for comparison aside, over which its halo stands), in any call state of any example: what a reader may expect of a chart.
+func TestTextsKeepClearOfLines(t *testing.T) {
+	for _, name := range []string{"first-look", "two-floor", "two-floor-si", "noisy-bedroom", "three-zone", "four-zone"} {
+		t.Run(name, func(t *testing.T) {
+			outcomes := solved(t, name+".toml", "")
+			for i, o := range outcomes {
+				for _, f := range everyChart(outcomes, i, units.IP) {
+					if f != nil {
+						assert.Empty(t, chart.Crossed(f), "%s, %s", o.State.Name, f.Title)
+					}
+				}
+			}
+		})
+	}
+}
