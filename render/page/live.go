@@ -49,7 +49,11 @@ func (l *Live) Parts(in *trial.Installation, c *trial.Case, opt PanelOptions) (s
 		return "", err
 	}
 	var b bytes.Buffer
-	err = l.t.ExecuteTemplate(&b, "parts", panel)
+	name := "parts"
+	if opt.Moving {
+		name = "followed"
+	}
+	err = l.t.ExecuteTemplate(&b, name, panel)
 	return b.String(), err
 }
 

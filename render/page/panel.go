@@ -92,6 +92,8 @@ type PanelOptions struct {
 	// Others are the outcomes of all call states, for the blower's chart, and Index is the panel's own among them.
 	Others []*state.Outcome
 	Index  int
+	// Moving makes of the panel only what the eye follows while a hand moves: head, picture and ledger.
+	Moving bool
 }
 
 // NewPanel makes the panel of a case.
@@ -110,12 +112,18 @@ func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, 
 	panel.Picture = template.HTML(picture) // our own renderer escapes every name
 	panel.Level, panel.Verdict = verdictOf(c.Findings)
 	panel.figures(p, o)
+	if opt.Moving && o.State.Mode == network.Cooling {
+		panel.Figures = append(panel.Figures, Figure{Number: "…", Caption: "to frost"}) // quick solutions have no course
+	}
 
 	var lines []sheet.LedgerLine
 	panel.Blower, _, lines = p.Ledger(o)
 	for _, l := range lines {
 		panel.Ledger = append(panel.Ledger, LedgerLine{LedgerLine: l, Surplus: l.Kind != state.PathWanted, Bar: fmt.Sprintf("%.1f", 100*math.Max(l.Share, 0)),
 			Why: panel.named(pathOf(l)), Share: panel.named(pathOf(l) + " share")})
+	}
+	if opt.Moving {
+		return panel, nil
 	}
 	panel.findings(p, c.Findings)
 	panel.machine(p, o)

@@ -235,7 +235,7 @@ func (a *artist) blades(b *branch, path polyline, stops []float64) {
 		at, along := path.at(stops[i])
 		q, _ := a.outward(b)
 		r := max(11, a.px(q)/2+4)
-		d := Blade{At: at, Radius: r, Along: along, Degrees: math.NaN(), Name: a.g.Elements[element].Name, Damper: damperOf(a.g.Elements[element].Spec)}
+		d := Blade{At: at, Radius: r, Along: along, Degrees: math.NaN(), Name: a.g.Elements[element].Name, Damper: DamperName(&a.g.Elements[element])}
 		small := b.upright && b.end != link
 		if small {
 			d.Radius = max(8, a.px(q)/2+3)
@@ -371,17 +371,22 @@ func (a *artist) tip(b *branch, at point, supply bool) {
 	a.say(label)
 }
 
-// damperOf is the name of a damper in the job file.
-func damperOf(s network.Spec) string {
-	switch s := s.(type) {
+// DamperName is what a picture calls a damper for whoever wants to move it: its name in the job file; for one that a line has without a name,
+// "=" and the part, as no damper can be called; "" for what is no damper or cannot be moved.
+func DamperName(e *network.Element) string {
+	name, own := "", false
+	switch s := e.Spec.(type) {
 	case *network.DamperSpec:
-		return s.Damper
+		name, own = s.Damper, s.Hand
 	case *network.ReliefSpec:
-		return s.Damper
+		name, own = s.Damper, true
 	case *network.RegulatorSpec:
-		return s.Damper
+		name, own = s.Damper, true
 	case *network.BackdraftSpec:
-		return s.Damper
+		name = s.Damper
 	}
-	return ""
+	if name == "" && own {
+		return "=" + e.Name
+	}
+	return name
 }

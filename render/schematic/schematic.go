@@ -82,7 +82,28 @@ type Plan struct{ l *layout }
 // Lay lays a graph out.
 func Lay(g *network.Graph) *Plan { return &Plan{plan(g)} }
 
-// Draw writes the picture of an outcome of the plan's graph; see the function Draw.
+// sameParts tells whether two graphs have the same parts in the same places: one is the other, or its copy with settings changed, so that one
+// layout serves both.
+func sameParts(a, b *network.Graph) bool {
+	if a == b {
+		return true
+	}
+	if len(a.Elements) != len(b.Elements) || !sameSlice(a.Nodes, b.Nodes) || !sameSlice(a.Registers, b.Registers) || !sameSlice(a.Job.Zones, b.Job.Zones) {
+		return false
+	}
+	for i := range a.Elements {
+		x, y := &a.Elements[i], &b.Elements[i]
+		if x.Kind != y.Kind || x.From != y.From || x.To != y.To || x.Line != y.Line {
+			return false
+		}
+	}
+	return true
+}
+
+// sameSlice tells whether two slices are one.
+func sameSlice[T any](a, b []T) bool { return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0]) }
+
+// Draw writes the picture of an outcome of the plan's graph, or of a copy of it with settings changed; see the function Draw.
 func (p *Plan) Draw(w io.Writer, o *state.Outcome, opt Options) error {
 	sc, err := p.Scene(o, opt)
 	if err != nil {
@@ -96,7 +117,7 @@ func (p *Plan) Scene(o *state.Outcome, opt Options) (*Scene, error) {
 	if o == nil || o.Graph == nil {
 		return nil, ErrNoGraph
 	}
-	if o.Graph != p.l.f.g {
+	if !sameParts(o.Graph, p.l.f.g) {
 		return nil, errors.New("schematic: the outcome belongs to another graph than the plan")
 	}
 	if len(o.Elements) != len(o.Graph.Elements) {

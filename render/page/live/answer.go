@@ -34,6 +34,8 @@ type question struct {
 	Colour      string    `json:"colour"` // velocity, static or temperature
 	// All asks for the other call states too.
 	All bool `json:"all"`
+	// Moving says that a hand moves a setting: the answer need only be what the eye follows, and may be a quick solution.
+	Moving bool `json:"moving"`
 }
 
 // setting is one setting that was moved.
@@ -49,6 +51,7 @@ type answer struct {
 	Title        string           `json:"title"`
 	State        string           `json:"state"`
 	Parts        string           `json:"parts"`
+	Moving       bool             `json:"moving,omitempty"` // parts are those that the eye follows; the others are to come
 	Overview     string           `json:"overview,omitempty"`
 	States       []page.StateLine `json:"states"`
 	Alternatives []alternative    `json:"alternatives"`
@@ -192,7 +195,12 @@ func (q *question) check() error {
 
 // overrides are the settings as the reader of job files takes them.
 func (d *Desk) overrides(q *question) []string {
-	set := slices.Clone(d.opt.Set)
+	return append(slices.Clone(d.opt.Set), q.settings()...)
+}
+
+// settings are those of the question alone.
+func (q *question) settings() []string {
+	var set []string
 	for _, s := range q.Set {
 		set = append(set, s.Path+"="+s.Value)
 	}
@@ -209,17 +217,21 @@ func (d *Desk) units(in *trial.Installation) units.System {
 
 func (d *Desk) answer(q *question) (*answer, error) {
 	f := d.now()
-	in, err := d.open(f, q.Alternative, d.overrides(q))
+	base, err := d.open(f, q.Alternative, d.opt.Set) // where things stand in the file
+	if err != nil {
+		return nil, err
+	}
+	in, err := d.installation(f, base, q)
 	if err != nil {
 		return nil, err
 	}
 	job := in.Graph.Job
 	sys := d.units(in)
-	a := &answer{Revision: f.revision, Title: job.Title, States: page.Lines(in.States)}
+	a := &answer{Revision: f.revision, Title: job.Title, States: page.Lines(in.States), Moving: q.Moving}
 	for _, alt := range job.Alternatives {
 		a.Alternatives = append(a.Alternatives, alternative{alt.Name, alt.Note})
 	}
-	at := max(0, slices.IndexFunc(in.States, func(s state.CallState) bool { return s.Name == q.State }))
+	at := stateOf(in.States, q.State)
 	a.State = in.States[at].Name
 	c, err := d.panel(in, at, q, sys, a)
 	if err != nil {
@@ -228,12 +240,31 @@ func (d *Desk) answer(q *question) (*answer, error) {
 	for _, k := range trial.Knobs(in.Graph) {
 		a.Knobs = append(a.Knobs, shown(k, c.Outcome))
 	}
-	base, err := d.open(f, q.Alternative, d.opt.Set) // where things stand in the file
+	if !q.Moving {
+		a.TOML = changeText(d.opt.Name, base.Graph.Job, q)
+	}
+	return a, nil
+}
+
+// installation is the one that a question is about: while a hand moves, the file's own with its settings changed, where they can be changed so.
+func (d *Desk) installation(f file, base *opened, q *question) (*trial.Installation, error) {
+	if q.Moving && !q.All {
+		if at := stateOf(base.States, q.State); len(q.Set) > 0 {
+			if in, ok := base.Moved(q.settings(), base.at(base.States[at])); ok {
+				return in, nil
+			}
+		}
+	}
+	in, err := d.open(f, q.Alternative, d.overrides(q))
 	if err != nil {
 		return nil, err
 	}
-	a.TOML = changeText(d.opt.Name, base.Graph.Job, q)
-	return a, nil
+	return in.Installation, nil
+}
+
+// stateOf is the index of a call state by name, the first without one.
+func stateOf(states []state.CallState, name string) int {
+	return max(0, slices.IndexFunc(states, func(s state.CallState) bool { return s.Name == name }))
 }
 
 // panel solves the state, and the others when they are asked for.
@@ -263,6 +294,7 @@ func (d *Desk) panel(in *trial.Installation, at int, q *question, sys units.Syst
 			return nil, err
 		}
 	}
+	opt.Moving = q.Moving
 	var err error
 	a.Parts, err = d.live.Parts(in, c, opt)
 	return c, err

@@ -57,6 +57,27 @@ func TestLivePageInABrowser(t *testing.T) {
 		shows(t, p, outcome(t, data, "", loft, "damper.main.stop=70 %"))
 		assert.Contains(t, p.Text(`document.getElementById('moved').textContent`), "damper.main.stop = 70 %")
 	})
+	t.Run("drag the weight of a bypass that has no damper of its own name", func(t *testing.T) {
+		p.In(t)
+		pick := func(alternative string) {
+			p.Eval(fmt.Sprintf(`(() => { const s = document.getElementById('alternative'); s.value = %q; s.dispatchEvent(new Event('change')); })()`, alternative), nil)
+		}
+		p.Eval(`document.getElementById('reset').click()`, nil)
+		pick("bypass-to-plenum")
+		shows(t, p, outcome(t, data, "bypass-to-plenum", loft))
+		var at struct{ X, Y float64 }
+		p.Eval(`(() => { const r = document.querySelector('[data-damper="=relief damper"] circle').getBoundingClientRect(); return {X: r.x + r.width / 2, Y: r.y + r.height / 2}; })()`, &at)
+		p.Drag(at.X, at.Y, at.X-18, at.Y, 6) // 18 px to the left: a tenth of the range lighter
+		p.Wait(`!document.body.classList.contains('turning') && ` + idle)
+		lighter := value(p, "bypass.relief.opens-at")
+		assert.Equal(t, "0.05 inwc", lighter)
+		shows(t, p, outcome(t, data, "bypass-to-plenum", loft, "bypass.relief.opens-at="+lighter))
+		assert.Equal(t, "false", p.Text(`document.getElementById('panel').classList.contains('following')`), "at rest everything is there")
+		p.Eval(`document.getElementById('reset').click()`, nil)
+		pick("")
+		p.Eval(`(() => { const i = document.querySelector('input[data-path="damper.main.stop"]').nextElementSibling; i.value = '70 %'; i.dispatchEvent(new Event('change')); })()`, nil)
+		shows(t, p, outcome(t, data, "", loft, "damper.main.stop=70 %"))
+	})
 	t.Run("undo and redo", func(t *testing.T) {
 		p.In(t)
 		p.Eval(`document.activeElement.blur()`, nil)

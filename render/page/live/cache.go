@@ -2,14 +2,41 @@ package live
 
 import (
 	"strings"
+	"sync"
 
 	"spillway/render/page/trial"
+	"spillway/solver/state"
 )
 
 // cache keeps the installations that were opened lately: the hand goes to and fro. It is cleared when the file changes.
 type cache struct {
-	entries map[string]*trial.Installation
+	entries map[string]*opened
 	order   []string
+}
+
+// opened is an installation with its outcomes as they stand, from which moved ones set out.
+type opened struct {
+	*trial.Installation
+	mu     sync.Mutex
+	stands map[string]*state.Outcome // by call state, quickly solved
+}
+
+// at solves a call state quickly, once. A state without a solution is nil: others then start cold.
+func (o *opened) at(s state.CallState) *state.Outcome {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if known, ok := o.stands[s.Name]; ok {
+		return known
+	}
+	outcome, err := o.Solver.Quick().Solve(s)
+	if err != nil {
+		outcome = nil
+	}
+	if o.stands == nil {
+		o.stands = map[string]*state.Outcome{}
+	}
+	o.stands[s.Name] = outcome
+	return outcome
 }
 
 // mostCached is how many are kept.
@@ -19,11 +46,11 @@ func cacheKey(alternative string, set []string) string {
 	return alternative + "\x00" + strings.Join(set, "\x00")
 }
 
-func (c *cache) get(key string) *trial.Installation { return c.entries[key] }
+func (c *cache) get(key string) *opened { return c.entries[key] }
 
-func (c *cache) put(key string, in *trial.Installation) {
+func (c *cache) put(key string, in *opened) {
 	if c.entries == nil {
-		c.entries = map[string]*trial.Installation{}
+		c.entries = map[string]*opened{}
 	}
 	if _, known := c.entries[key]; !known {
 		c.order = append(c.order, key)
@@ -38,7 +65,7 @@ func (c *cache) put(key string, in *trial.Installation) {
 func (c *cache) clear() { c.entries, c.order = nil, nil }
 
 // open returns the installation of a request, for the file of a revision.
-func (d *Desk) open(f file, alternative string, set []string) (*trial.Installation, error) {
+func (d *Desk) open(f file, alternative string, set []string) (*opened, error) {
 	key := cacheKey(alternative, set)
 	d.mu.Lock()
 	in := d.cache.get(key)
@@ -47,10 +74,11 @@ func (d *Desk) open(f file, alternative string, set []string) (*trial.Installati
 	if in != nil && fresh {
 		return in, nil
 	}
-	in, err := trial.Open(d.opt.Name, f.data, alternative, set)
+	fit, err := trial.Open(d.opt.Name, f.data, alternative, set)
 	if err != nil {
 		return nil, err
 	}
+	in = &opened{Installation: fit}
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if d.file.revision == f.revision {

@@ -75,7 +75,7 @@ func (d *Desk) whence(q *whence) (*because, error) {
 	if err != nil {
 		return nil, err
 	}
-	all := sheet.NewDerivations(d.units(in))
+	all := sheet.NewDerivations(d.units(in.Installation))
 	all.AddOne("", q.Name, step)
 	return &because{State: in.States[at].Name, Derivation: all.JSON()}, nil
 }

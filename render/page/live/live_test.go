@@ -80,6 +80,7 @@ type answer struct {
 	Overview string
 	TOML     string `json:"toml"`
 	Ms       float64
+	Moving   bool
 	States   []struct{ Name, Level string }
 	Knobs    []struct {
 		Path, Text, Damper string
@@ -392,12 +393,53 @@ func TestFirstFileMustBeGood(t *testing.T) {
 	assert.ErrorIs(t, err, live.ErrNoSource)
 }
 
+// While a hand moves, the answer is what the eye follows, quickly solved: the same picture as at rest, to the last figure that is printed,
+// for every kind of setting, in every call state; at rest comes all of it, by the straight way.
+func TestMovingAnswers(t *testing.T) {
+	_, s, _ := served(t, live.Options{})
+	part := func(parts, name string) string {
+		_, rest, found := strings.Cut(parts, `data-part="`+name+`"`)
+		require.True(t, found, name)
+		text, _, _ := strings.Cut(rest, `<div data-part="`)
+		return strings.TrimSpace(text)
+	}
+	for _, c := range []struct{ alternative, path, value string }{
+		{"", "damper.main.stop", "63 %"}, {"", "damper.loft.open", "80 %"}, {"", "equipment.filter.loading", "2.5"},
+		{"bypass-to-plenum", "bypass.relief.opens-at", "0.10 inwc"}, {"bypass-to-plenum", "bypass.relief.fully-open-at", "0.31 inwc"},
+		{"dump-zone", "dump.hall-dump.opens-at", "0.09 inwc"}, {"", "equipment.cooling.tap", "medium"},
+	} {
+		t.Run(c.path, func(t *testing.T) {
+			for _, name := range []string{loft, "heating: loft", "design-cooling: all zones"} {
+				question := fmt.Sprintf(`{"alternative":%q,"state":%q,"set":[{"path":%q,"value":%q}]`, c.alternative, name, c.path, c.value)
+				moving, rest := ask(t, s.URL, question+`,"moving":true}`), ask(t, s.URL, question+`}`)
+				require.Empty(t, moving.Problem)
+				assert.True(t, moving.Moving)
+				assert.False(t, rest.Moving)
+				for _, name := range []string{"picture", "ledger"} {
+					assert.Equal(t, part(rest.Parts, name), part(moving.Parts, name))
+				}
+				assert.NotContains(t, moving.Parts, `data-part="charts"`)
+				assert.Contains(t, rest.Parts, `data-part="charts"`)
+				for i := range rest.Knobs {
+					assert.Equal(t, rest.Knobs[i], moving.Knobs[i])
+				}
+			}
+		})
+	}
+	refused := ask(t, s.URL, fmt.Sprintf(`{"state":%q,"moving":true,"set":[{"path":"damper.main.stop","value":"lots"}]}`, loft))
+	assert.Contains(t, refused.Problem, "lots", "what cannot be changed quickly goes through the reader")
+}
+
 // From question to picture on the two-floor example; another damper position each time, so that nothing is remembered.
 func BenchmarkAnswer(b *testing.B) {
-	_, s, _ := served(b, live.Options{})
-	i := 0
-	for b.Loop() {
-		i++
-		ask(b, s.URL, fmt.Sprintf(`{"state":%q,"set":[{"path":"damper.main.stop","value":"%.2f %%"}]}`, loft, 20+float64(i%5000)/100))
+	for _, moving := range []bool{false, true} {
+		b.Run(fmt.Sprintf("moving=%t", moving), func(b *testing.B) {
+			_, s, _ := served(b, live.Options{})
+			i := 0
+			for b.Loop() {
+				i++
+				ask(b, s.URL, fmt.Sprintf(`{"state":%q,"moving":%t,"set":[{"path":"damper.main.stop","value":"%.2f %%"}]}`, loft, moving, 20+float64(i%5000)/100))
+			}
+		})
 	}
 }

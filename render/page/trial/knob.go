@@ -7,6 +7,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/units"
+	"spillway/render/schematic"
 	"spillway/solver/state"
 )
 
@@ -24,7 +25,7 @@ type Knob struct {
 
 	Choices []string // of a knob that chooses
 	Choice  string   // where it stands
-	Damper  string   // the damper it moves, "" none
+	Damper  string   // the damper it moves, as the picture calls it: its name, schematic.DamperName; "" none
 }
 
 // KnobKind says what a knob is about.
@@ -34,7 +35,7 @@ type KnobKind int
 const (
 	KnobStop    KnobKind = iota // where a damper stands while its zone does not call
 	KnobOpen                    // where a damper stands while its zone calls, or a hand damper
-	KnobWeight                  // pressures of a weighted damper
+	KnobWeight                  // pressures or arm of a weighted damper
 	KnobHold                    // pressure that a damper holds
 	KnobTap                     // of the blower
 	KnobLoading                 // of the filter
@@ -78,7 +79,7 @@ func Knobs(g *network.Graph) []Knob {
 	sits := map[string]*network.Element{}
 	for i := range g.Elements {
 		e := &g.Elements[i]
-		if name := damperOf(e.Spec); name != "" && sits[name] == nil {
+		if name := schematic.DamperName(e); name != "" && sits[name] == nil {
 			sits[name] = e
 		}
 	}
@@ -120,27 +121,24 @@ func Knobs(g *network.Graph) []Knob {
 				switch spec := g.Elements[k].Spec.(type) {
 				case *network.ReliefSpec:
 					for _, w := range weightKnobs(l.Name, spec, sys) {
+						w.Damper = schematic.DamperName(&g.Elements[k])
 						add(w.Knob, lines.table, l.Name, w.key)
 					}
 				case *network.RegulatorSpec:
-					add(pressureKnob(KnobHold, l.Name, "holds", "the static that it holds", spec.Holds, sys), lines.table, l.Name, "holds")
+					hold := pressureKnob(KnobHold, l.Name, "holds", "the static that it holds", spec.Holds, sys)
+					hold.Damper = schematic.DamperName(&g.Elements[k])
+					add(hold, lines.table, l.Name, "holds")
+				case *network.DamperSpec:
+					if spec.Hand && spec.Damper == "" && l.Balance != nil {
+						hand := percentKnob(KnobOpen, l.Name, "balance", "set by hand", spec.Open, 0, 1)
+						hand.Damper = schematic.DamperName(&g.Elements[k])
+						add(hand, lines.table, l.Name, "balance")
+					}
 				}
 			}
 		}
 	}
 	return append(out, machineKnobs(g)...)
-}
-
-func damperOf(s network.Spec) string {
-	switch s := s.(type) {
-	case *network.DamperSpec:
-		return s.Damper
-	case *network.ReliefSpec:
-		return s.Damper
-	case *network.RegulatorSpec:
-		return s.Damper
-	}
-	return ""
 }
 
 // percentKnob moves a damper between two positions: it cannot stand less open while its zone calls than while it does not.
@@ -154,11 +152,16 @@ type keyedKnob struct {
 	key string
 }
 
-// weightKnobs are the two pressures of a weighted damper; one whose weight is given by its arm has the first alone.
+// weightKnobs are the two pressures of a weighted damper, or the first and the angle of the arm that its weight hangs on.
 func weightKnobs(name string, spec *network.ReliefSpec, sys units.System) []keyedKnob {
 	out := []keyedKnob{{pressureKnob(KnobWeight, name, "opens at", "drop at which the blade begins to open", spec.OpensAt, sys), "opens-at"}}
 	if spec.FullyOpenAt > 0 {
 		out = append(out, keyedKnob{pressureKnob(KnobWeight, name, "fully open at", "drop at which it is wide open", spec.FullyOpenAt, sys), "fully-open-at"})
+	}
+	if spec.Arm > 0 {
+		k := Knob{Kind: KnobWeight, Name: name + ", arm", Help: "angle of the weight's arm below horizontal when shut", Value: math.Round(spec.Arm*10) / 10, From: 10, To: 80, Step: 1, Unit: "deg", Damper: name}
+		k.To = math.Max(k.To, k.Value)
+		out = append(out, keyedKnob{k, "arm"})
 	}
 	return out
 }
@@ -209,7 +212,7 @@ func (k *Knob) Moves(o *state.Outcome) bool {
 	for i := range o.Dampers {
 		d := &o.Dampers[i]
 		spec, ok := o.Graph.Elements[d.Element].Spec.(*network.DamperSpec)
-		if !ok || spec.Damper != k.Damper {
+		if !ok || schematic.DamperName(&o.Graph.Elements[d.Element]) != k.Damper {
 			continue
 		}
 		switch k.Kind {

@@ -17,6 +17,7 @@ import (
 	"spillway/render/chart"
 	"spillway/render/schematic"
 	"spillway/solver/state"
+	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
 
@@ -72,6 +73,21 @@ func (in *Installation) Solve(s state.CallState) (*Case, error) {
 		return nil, err
 	}
 	return &Case{Outcome: o, Findings: verdict.Judge(o)}, nil
+}
+
+// Moved is the installation with settings changed, PATH=VALUE, for the time that a hand moves them: nothing is read again, what the two have in
+// common is shared, and states are solved quickly (state.Solver.Quick), setting out from the outcomes of the installation as it stands. It is
+// false when a setting is of a kind that must go through the reader; Open takes them all.
+func (in *Installation) Moved(set []string, stands ...*state.Outcome) (*Installation, bool) {
+	g, ok := study.Changed(in.Graph, set)
+	if !ok {
+		return nil, false
+	}
+	solver, err := in.Solver.Quick().With(g)
+	if err != nil {
+		return nil, false
+	}
+	return &Installation{Graph: g, Solver: solver.Near(stands), States: in.States, Plan: in.Plan}, true
 }
 
 // speeds are the shares of the blower's speed at which the curve of the ducts is solved.

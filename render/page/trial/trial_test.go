@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/render/page/trial"
+	"spillway/render/schematic"
 )
 
 var examples = []string{"first-look", "four-zone", "noisy-bedroom", "three-zone", "two-floor", "two-floor-si"}
@@ -105,6 +106,57 @@ func TestSystemCurve(t *testing.T) {
 			}
 			assert.True(t, met, "%s: the curve misses the operating point", s.Name)
 		}
+	}
+}
+
+// Every damper that can be moved is a damper of the picture by the same name, weighted ones with an arm and hand balances of a bypass too; a
+// setting moved quickly is the setting read from the file, and is solved to what the reader's is, as printed.
+func TestKnobsArePartsOfThePicture(t *testing.T) {
+	text := string(example(t, "two-floor"))
+	for _, c := range []struct {
+		name, text, alternative string
+		paths                   []string
+	}{
+		{"own weight", text, "bypass-to-plenum", []string{"bypass.relief.opens-at", "bypass.relief.fully-open-at"}},
+		{"dump", text, "dump-zone", []string{"dump.hall-dump.opens-at"}},
+		{"arm", strings.Replace(text, `opens-at = "0.15 inwc", fully-open-at = "0.22 inwc" }`, `damper = "weight" }`+"\ndamper.weight = { drive = \"barometric\", opens-at = \"0.15 inwc\", arm = \"35 deg\" }", 1),
+			"bypass-to-plenum", []string{"damper.weight.opens-at", "damper.weight.arm"}},
+		{"balance", strings.Replace(text, `opens-at = "0.15 inwc", fully-open-at = "0.22 inwc" }`, `balance = "40 %" }`, 1), "bypass-to-plenum", []string{"bypass.relief.balance"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			in, err := trial.Open("x", []byte(c.text), c.alternative, nil)
+			require.NoError(t, err)
+			s, err := in.Solve(in.States[0])
+			require.NoError(t, err)
+			var picture strings.Builder
+			require.NoError(t, in.Plan.Draw(&picture, s.Outcome, schematic.Options{}))
+			var paths []string
+			for _, k := range trial.Knobs(in.Graph) {
+				if k.Damper == "" {
+					continue
+				}
+				paths = append(paths, k.Path)
+				assert.Contains(t, picture.String(), `data-damper="`+k.Damper+`"`, k.Path)
+				moved := k.Value + 3*k.Step
+				if moved > k.To {
+					moved = k.Value - 3*k.Step
+				}
+				read, err := trial.Open("x", []byte(c.text), c.alternative, []string{k.Set(moved)})
+				require.NoError(t, err, k.Set(moved))
+				want, err := read.Solve(in.States[0])
+				require.NoError(t, err)
+				quick, ok := in.Moved([]string{k.Set(moved)}, s.Outcome)
+				if !ok {
+					assert.Contains(t, k.Path, ".arm", "only an arm needs the reader")
+					continue
+				}
+				got, err := quick.Solve(in.States[0])
+				require.NoError(t, err)
+				assert.InEpsilon(t, want.Outcome.Blower.Airflow, got.Outcome.Blower.Airflow, 1e-5, k.Path)
+				assert.InEpsilon(t, want.Outcome.Ledger.Surplus, got.Outcome.Ledger.Surplus, 1e-5, k.Path)
+			}
+			assert.Subset(t, paths, c.paths)
+		})
 	}
 }
 

@@ -8,30 +8,44 @@
   let known = 0;        // revision of the file
   let asked = null;     // the question that the last answer answers
   let view = 'state';
-  let busy = false, wanted = null, dragging = null;
+  let busy = false, amount = 0, under = null, wanted = null, dragging = null;
 
   // ---- asking
 
-  function body(all) {
-    return JSON.stringify({alternative: ask.alternative, state: ask.state, colour: ask.colour, all,
+  // How much is asked: what the eye follows while a hand moves, the state in full, every state.
+  const MOVING = 0, STATE = 1, ALL = 2;
+  const restAfter = 140; // ms without a move, after which the hand is taken to rest
+  let resting = 0;
+
+  function body(much) {
+    return JSON.stringify({alternative: ask.alternative, state: ask.state, colour: ask.colour, all: much === ALL, moving: much === MOVING,
       set: Object.entries(ask.set).map(([path, value]) => ({path, value}))});
   }
-  // One question is under way at a time; of those that come meanwhile only the last is asked.
-  async function solve(all) {
-    if (busy) { wanted = wanted || all ? true : wanted === null ? all : wanted; return; }
+  // One question is under way at a time; of those that come meanwhile only the last is asked, and as much as any of them wanted.
+  async function solve(much) {
+    clearTimeout(resting);
+    if (busy) {
+      wanted = wanted === null ? much : Math.max(wanted, much);
+      if (much === MOVING && amount > MOVING && dragging) { wanted = much; under.abort(); } // the hand does not wait; its end asks for all again
+      return;
+    }
     busy = true;
+    amount = much;
+    under = new AbortController();
     document.body.dataset.settled = '0';
-    const question = body(all);
+    const question = body(much);
     try {
-      const r = await fetch('/solve', {method: 'POST', headers: {'Content-Type': 'application/json'}, body: question});
+      const r = await fetch('/solve', {method: 'POST', headers: {'Content-Type': 'application/json'}, body: question, signal: under.signal});
       if (!r.ok) throw new Error(await r.text());
       const a = await r.json();
-      if (a.problem) refuse(a.problem); else { asked = JSON.parse(question); show(a, all); }
+      if (a.problem) refuse(a.problem); else { asked = JSON.parse(question); show(a, much); }
     } catch (e) {
-      trouble('The program does not answer.', String(e.message || e));
+      if (e.name !== 'AbortError') trouble('The program does not answer.', String(e.message || e));
     }
     busy = false;
-    if (wanted !== null) { const next = wanted; wanted = null; solve(next); } else document.body.dataset.settled = '1';
+    if (wanted !== null) { const next = wanted; wanted = null; solve(next); }
+    else if (much === MOVING) resting = setTimeout(() => solve(STATE), restAfter);
+    else document.body.dataset.settled = '1';
   }
   function refuse(text) {
     $('refused').textContent = text;
@@ -53,7 +67,8 @@
 
   // ---- showing
 
-  function show(a, all) {
+  function show(a, much) {
+    const all = much === ALL;
     last = a;
     known = a.revision;
     ask.state = a.state;
@@ -62,6 +77,7 @@
     $('pace').textContent = '· solved and drawn in ' + a.ms.toFixed(1) + ' ms';
     putParts(panel, parseParts(a.parts));
     explain.dress(panel);
+    panel.classList.toggle('following', !!a.moving);
     drawAlternatives(a);
     drawStates(a, all);
     if (a.overview) {
@@ -72,7 +88,7 @@
     }
     drawKnobs(a);
     drawMoved();
-    $('toml').textContent = a.toml;
+    if (!a.moving) $('toml').textContent = a.toml;
     if (all) $('said').textContent = panel.querySelector('.sentence').textContent;
   }
   function drawAlternatives(a) {
@@ -131,7 +147,7 @@
     if (was === value) return;
     if (from !== 'dragging') remember();
     ask.set[path] = value;
-    solve(from !== 'dragging' && from !== 'sliding');
+    solve(from === 'dragging' ? MOVING : ALL);
   }
   function remember() {
     done.push(JSON.stringify({set: ask.set, alternative: ask.alternative}));
@@ -141,7 +157,7 @@
     const was = JSON.parse(text);
     ask.set = was.set;
     ask.alternative = was.alternative;
-    solve(true);
+    solve(ALL);
   }
   function undo() { if (done.length) { undone.push(JSON.stringify({set: ask.set, alternative: ask.alternative})); restore(done.pop()); } }
   function redo() { if (undone.length) { done.push(JSON.stringify({set: ask.set, alternative: ask.alternative})); restore(undone.pop()); } }
@@ -215,7 +231,7 @@
       text.value = value;
       move(k.path, value, 'dragging');
     });
-    range.addEventListener('change', () => { dragging = null; solve(true); });
+    range.addEventListener('change', () => { dragging = null; solve(ALL); });
     text.addEventListener('change', () => { if (text.value.trim()) move(k.path, /[a-z%]/i.test(text.value) || !k.unit ? text.value.trim() : text.value.trim() + ' ' + k.unit); });
     text.addEventListener('keydown', e => { if (e.key === 'Enter') { e.preventDefault(); text.blur(); } });
     row.append(range, text);
@@ -235,7 +251,7 @@
       x.type = 'button';
       x.textContent = '×';
       x.setAttribute('aria-label', 'take back ' + path);
-      x.addEventListener('click', () => { remember(); delete ask.set[path]; solve(true); });
+      x.addEventListener('click', () => { remember(); delete ask.set[path]; solve(ALL); });
       li.append(x);
       list.append(li);
     }
@@ -276,7 +292,7 @@
       picture.removeEventListener('pointercancel', end);
       document.body.classList.remove('turning');
       dragging = null;
-      solve(true);
+      solve(ALL);
     };
     picture.addEventListener('pointermove', turn);
     picture.addEventListener('pointerup', end);
@@ -293,7 +309,7 @@
   for (const id of ['path', 'value']) $(id).addEventListener('keydown', e => { if (e.key === 'Enter') { e.preventDefault(); $('put').click(); } });
   $('undo').addEventListener('click', undo);
   $('redo').addEventListener('click', redo);
-  $('reset').addEventListener('click', () => { remember(); ask.set = {}; solve(true); });
+  $('reset').addEventListener('click', () => { remember(); ask.set = {}; solve(ALL); });
   $('show').addEventListener('click', () => {
     $('change').hidden = !$('change').hidden;
     $('show').setAttribute('aria-expanded', String(!$('change').hidden));
@@ -302,8 +318,8 @@
     try { await navigator.clipboard.writeText($('toml').textContent); $('copied').textContent = 'copied'; }
     catch { getSelection().selectAllChildren($('toml')); $('copied').textContent = 'selected: copy it with the keyboard'; }
   });
-  $('colour').addEventListener('change', () => { ask.colour = $('colour').value; solve(true); });
-  $('alternative').addEventListener('change', () => { remember(); ask.alternative = $('alternative').value; solve(true); });
+  $('colour').addEventListener('change', () => { ask.colour = $('colour').value; solve(ALL); });
+  $('alternative').addEventListener('change', () => { remember(); ask.alternative = $('alternative').value; solve(ALL); });
 
   addEventListener('hashchange', go);
   function go() {
@@ -312,7 +328,7 @@
     $('view-all').classList.toggle('shown', view === 'all');
     $('view-state').classList.toggle('shown', view === 'state');
     if (view === 'state' && name && name !== 'main') ask.state = name;
-    solve(true);
+    solve(ALL);
   }
   addEventListener('keydown', e => {
     const typing = e.target.closest('input[type=text],select,textarea');
@@ -343,7 +359,7 @@
     const f = JSON.parse(e.data);
     if (f.problem) trouble('The file on disk has a mistake; the page shows the last one that was in order.', f.problem);
     else trouble('', '');
-    if (f.revision !== known && !f.problem) solve(true);
+    if (f.revision !== known && !f.problem) solve(ALL);
   });
   events.addEventListener('error', () => trouble('The program has ended, or does not answer. What is shown is the last answer.', ''));
 
