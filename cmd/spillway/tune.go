@@ -60,7 +60,7 @@ func newTune(c console) *cobra.Command {
 	cmd.Flags().BoolVar(&f.balance, "balance", false, "set hand dampers so that all registers get the same share of their want")
 	cmd.Flags().StringArrayVar(&f.ask, "ask", nil, "modulating system: this much of its want a `ZONE=SHARE` asks for (repeatable)")
 	cmd.Flags().StringVar(&f.blower, "blower", "", "modulating system: least and greatest airflow of the blower, `FROM..TO`")
-	cmd.Flags().IntVar(&f.most, "most", 0, "how many `VARIANTS` may be solved (0: up to 4000, fewer with many call states)")
+	cmd.Flags().IntVar(&f.most, "most", 0, "stop when as many call states are solved as so many `VARIANTS` have (0: at 40,000 call states)")
 	f.priority.add(cmd, "for", "what counts among settings that meet all limits")
 	complete(cmd, "move", completeSet)
 	return cmd

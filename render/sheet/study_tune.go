@@ -62,7 +62,7 @@ func TuneSentence(t *study.Tuning) string {
 	if t.Goal.Cautions {
 		limits = "no fault and no caution"
 	}
-	ground := fmt.Sprintf("%s solved", plural(t.Solved, "variant was", "variants were"))
+	ground := fmt.Sprintf("%s looked at by solving %s", plural(t.Solved, "variant was", "variants were"), plural(t.States, "call state", "call states"))
 	switch {
 	case t.Meets && t.Proved:
 		ground += ", and none in the ranges serves better"
@@ -255,7 +255,7 @@ func TuneJSON(w io.Writer, head *Sheet, t *study.Tuning) error {
 		}
 		settings = append(settings, s)
 	}
-	o = append(o, member{"priority", string(t.Goal.Priority)}, member{"meets", t.Meets}, member{"proved", t.Proved}, member{"solved", t.Solved}, member{"settings", settings},
+	o = append(o, member{"priority", string(t.Goal.Priority)}, member{"meets", t.Meets}, member{"proved", t.Proved}, member{"solved", t.Solved}, member{"solved_states", t.States}, member{"settings", settings},
 		member{"override", Override(head, t)})
 	conflict := list{}
 	if t.Conflict != nil {

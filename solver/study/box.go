@@ -16,14 +16,14 @@ import (
 //   - a check that is passed at every corner of a box is passed all over it, and the box holds no solution,
 //   - the least of each part at the corners, put together, bounds the objective in the box from below.
 //
-// Corners are shared between boxes and solved once.
+// Both are asked state by state, the state that has ruled out boxes last before the others, and no further than the answer needs. Corners
+// are shared between boxes and solved once.
 
 // box is a piece of the grid, by the least and greatest index along each setting.
 type box struct {
-	lo, hi  []int
-	bound   float64 // no point of it does better
-	corners []*Report
-	order   int // of making, so that equals go by it
+	lo, hi []int
+	bound  float64 // no point of it does better
+	order  int     // of making, so that equals go by it
 }
 
 type boxes []*box
@@ -43,38 +43,50 @@ func (b *boxes) Pop() any {
 
 // search is one run of branch and bound.
 type search struct {
-	study *Study
-	base  Variant
-	moves []Span
-	most  int // variants that may be solved
+	*grid
+	states []int // that matter to it, the likeliest to rule out a box first
+	most   int   // call states that may be solved in all
 
 	// lower is what no point of a box with these corners goes below; +Inf when the box can hold no solution.
-	lower func(corners []*Report) float64
+	lower func(corners []point) (float64, error)
 	// value is what a point is worth; +Inf when it is no solution.
-	value func(index []int, p *Report) (float64, error)
-
-	reports map[string]*Report
-	visited []visit
-	solved  int
+	value func(index []int) (float64, error)
 
 	best      []int
 	bestValue float64
 	complete  bool
+	// killers are the checks that ruled out a box or a point. Together they rule out all of the grid when the search is complete and
+	// found nothing.
+	killers map[Check]bool
 }
 
-// visit is a solved point of the grid.
-type visit struct {
-	index  []int
-	report *Report
+// grid is what the searches of one tuning share.
+type grid struct {
+	*probes
+	words [][]string // the values of each move
+	// tried are the points that were looked at, in at least one state each.
+	tried []point
+	seen  map[string]bool
 }
 
-func (s *Study) newSearch(v Variant, moves []Span, most int) *search {
-	return &search{study: s, base: v, moves: moves, most: most, reports: map[string]*Report{}, bestValue: math.Inf(1)}
+func newGrid(p *probes) *grid {
+	g := &grid{probes: p, seen: map[string]bool{}}
+	for _, m := range p.moves {
+		words := make([]string, m.Len())
+		for i := range words {
+			words[i] = m.Value(i)
+		}
+		g.words = append(g.words, words)
+	}
+	return g
 }
 
-// again is a new search over the same points, which need not be solved again.
-func (b *search) again() *search {
-	return &search{study: b.study, base: b.base, moves: b.moves, most: b.most, reports: b.reports, visited: b.visited, solved: b.solved, bestValue: math.Inf(1)}
+// search begins a search over some states; nil takes all of them.
+func (g *grid) search(states []int, most int) *search {
+	if states == nil {
+		states = g.everyState()
+	}
+	return &search{grid: g, states: states, most: most, bestValue: math.Inf(1), killers: map[Check]bool{}}
 }
 
 func indexKey(index []int) string {
@@ -85,39 +97,97 @@ func indexKey(index []int) string {
 	return string(key)
 }
 
-func (b *search) variant(index []int) Variant {
-	v := b.base
-	for k, m := range b.moves {
-		v = m.set(v, m.Value(index[k]))
+// point is the point of the grid with these indices.
+func (g *grid) point(index []int) point {
+	at := make(point, len(index))
+	for k, i := range index {
+		at[k] = g.words[k][i]
 	}
-	return v
+	return at
 }
 
-// solve gives the reports of points, solving side by side those that are new.
-func (b *search) solve(points [][]int) ([]*Report, error) {
-	var fresh [][]int
-	var variants []Variant
-	seen := map[string]bool{}
-	for _, index := range points {
-		if key := indexKey(index); b.reports[key] == nil && !seen[key] {
-			seen[key] = true
-			fresh, variants = append(fresh, index), append(variants, b.variant(index))
+func (g *grid) points(list [][]int) []point {
+	points := make([]point, len(list))
+	for i, index := range list {
+		points[i] = g.point(index)
+	}
+	return points
+}
+
+// try notes that points are looked at.
+func (g *grid) try(list [][]int) {
+	for _, index := range list {
+		if key := indexKey(index); !g.seen[key] {
+			g.seen[key] = true
+			g.tried = append(g.tried, g.point(index))
 		}
 	}
-	reports, err := b.study.Reports(variants)
-	if err != nil {
-		return nil, err
+}
+
+// first moves a state to the front.
+func (b *search) first(i int) {
+	s := b.states[i]
+	copy(b.states[1:i+1], b.states[:i])
+	b.states[0] = s
+}
+
+// blocked tells whether one check that counts is passed at all of some corners, and so between them.
+func (b *search) blocked(corners []point, counts func(Check) bool) (bool, error) {
+	for i, s := range b.states {
+		cells, err := b.at(s, corners)
+		if err != nil {
+			return false, err
+		}
+		for _, f := range cells[0].faults {
+			if !counts(f.Check) || !passedAt(cells[1:], f.Check) {
+				continue
+			}
+			b.killers[f.Check] = true
+			b.first(i)
+			return true, nil
+		}
 	}
-	for i, index := range fresh {
-		b.reports[indexKey(index)] = reports[i]
-		b.visited = append(b.visited, visit{slices.Clone(index), reports[i]})
+	return false, nil
+}
+
+func passedAt(cells []*cell, c Check) bool {
+	for _, p := range cells {
+		if _, bad := p.bad[c]; !bad {
+			return false
+		}
 	}
-	b.solved += len(fresh)
-	list := make([]*Report, len(points))
-	for i, index := range points {
-		list[i] = b.reports[indexKey(index)]
+	return true
+}
+
+// kept tells whether every check that counts is kept at some points. What is known is asked before anything is solved.
+func (b *search) kept(points []point, counts func(Check) bool) (bool, error) {
+	for _, known := range []bool{true, false} {
+		for i, s := range b.states {
+			cells := make([]*cell, 0, len(points))
+			if known {
+				for _, at := range points {
+					if c := b.known(s, at); c != nil {
+						cells = append(cells, c)
+					}
+				}
+			} else {
+				var err error
+				if cells, err = b.at(s, points); err != nil {
+					return false, err
+				}
+			}
+			for _, c := range cells {
+				for _, f := range c.faults {
+					if counts(f.Check) {
+						b.killers[f.Check] = true
+						b.first(i)
+						return false, nil
+					}
+				}
+			}
+		}
 	}
-	return list, nil
+	return true, nil
 }
 
 // corners lists the corners of a box.
@@ -141,20 +211,20 @@ func (b *search) run() error {
 	queue := &boxes{}
 	made := 0
 	push := func(lo, hi []int) error {
-		points := corners(lo, hi)
-		reports, err := b.solve(points)
-		if err != nil {
+		list := corners(lo, hi)
+		b.try(list)
+		bound, err := b.lower(b.points(list))
+		if err != nil || b.idle(bound) {
 			return err
 		}
-		for i, index := range points {
-			if err := b.offer(index, reports[i]); err != nil {
+		for _, index := range list {
+			if err := b.offer(index); err != nil {
 				return err
 			}
 		}
-		box := &box{lo: lo, hi: hi, corners: reports, bound: b.lower(reports), order: made}
-		made++
-		if !math.IsInf(box.bound, 1) && splits(lo, hi) {
-			heap.Push(queue, box)
+		if splits(lo, hi) {
+			heap.Push(queue, &box{lo: lo, hi: hi, bound: bound, order: made})
+			made++
 		}
 		return nil
 	}
@@ -165,10 +235,10 @@ func (b *search) run() error {
 	}
 	for queue.Len() > 0 {
 		next := heap.Pop(queue).(*box)
-		if next.bound >= b.bestValue-indifferent*math.Abs(b.bestValue) {
+		if b.idle(next.bound) {
 			break // and so are all the others
 		}
-		if b.solved >= b.most {
+		if b.spent() {
 			return nil
 		}
 		k := widest(next.lo, next.hi)
@@ -188,10 +258,18 @@ func (b *search) run() error {
 	return nil
 }
 
+// idle tells whether a bound leaves nothing to be gained.
+func (b *search) idle(bound float64) bool {
+	return math.IsInf(bound, 1) || bound >= b.bestValue-indifferent*math.Abs(b.bestValue)
+}
+
+// spent tells whether a search has to end.
+func (b *search) spent() bool { return len(b.probes.order) >= b.most }
+
 // roots are the boxes to begin with: all of the grid, but a box for each value of a list.
-func (b *search) roots() [][2][]int {
+func (g *grid) roots() [][2][]int {
 	list := [][2][]int{{nil, nil}}
-	for _, m := range b.moves {
+	for _, m := range g.moves {
 		var next [][2][]int
 		for _, r := range list {
 			if m.Continuous() {
@@ -221,8 +299,8 @@ func widest(lo, hi []int) int {
 }
 
 // offer takes a point as the best so far if it is.
-func (b *search) offer(index []int, p *Report) error {
-	value, err := b.value(index, p)
+func (b *search) offer(index []int) error {
+	value, err := b.value(index)
 	if err != nil {
 		return err
 	}

@@ -38,13 +38,18 @@ func readReport(r *Result, measures []Measure) *Report {
 // newReport reads all measures off a result, and reckons how far its checks are beyond their limits.
 func newReport(r *Result) *Report {
 	p := readReport(r, Measures(r.Graph))
+	p.weigh()
+	return p
+}
+
+// weigh reckons how far checks are beyond their limits.
+func (p *Report) weigh() {
 	for i, caution := range []bool{false, true} {
 		p.bad[i] = map[Check]float64{}
 		for _, f := range p.Faults(caution) {
 			p.bad[i][f.Check] = excess(f.Finding)
 		}
 	}
-	return p
 }
 
 // Report solves a variant, or remembers it.
@@ -117,13 +122,18 @@ type Fault struct {
 // is nearer its limit.
 func (p *Report) finding(c Check) *verdict.Finding {
 	for i := range p.States {
-		if p.States[i].State.Name != c.State {
-			continue
+		if p.States[i].State.Name == c.State {
+			return p.States[i].finding(c)
 		}
-		for k := range p.States[i].Findings {
-			if f := &p.States[i].Findings[k]; f.Check == c.Name && f.Where == c.Where {
-				return f
-			}
+	}
+	return nil
+}
+
+// finding is the same in one state.
+func (p *StateReport) finding(c Check) *verdict.Finding {
+	for k := range p.Findings {
+		if f := &p.Findings[k]; f.Check == c.Name && f.Where == c.Where {
+			return f
 		}
 	}
 	return nil

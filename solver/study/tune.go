@@ -28,7 +28,7 @@ type Goal struct {
 	Moves    []Span // the settings that may move; up to six
 	Priority Priority
 	Cautions bool // meet cautions too, not only faults
-	Most     int  // variants that may be solved; 0 = up to 4000, fewer when there are many call states
+	Most     int  // stop when as many call states are solved as so many variants have; 0 = 40,000 call states
 }
 
 // Tuning is what Tune found.
@@ -50,13 +50,19 @@ type Tuning struct {
 	Never []Fault // the nearest that each comes, one for each kind of check
 	// Conflict are limits that cannot be kept together, when there are such.
 	Conflict *Conflict
-	// Solved counts the variants; Proved is true when the search is complete, so that nothing in the ranges is better on the grid of steps.
-	// It rests on every limited value moving one way only with each setting.
-	Solved int
+	// Solved counts the variants that were looked at, most of them only until a call state passed a limit; States counts the call
+	// states that were solved for it.
+	Solved, States int
+	// Proved is true when the search is complete, so that nothing in the ranges is better on the grid of steps. It rests on every limited
+	// value moving one way only with each setting.
 	Proved bool
 
 	hopeless map[Check]bool // the checks of Never, in all places and states
+	most     int            // call states that may be solved
 }
+
+// counts tells whether a check is one that some setting keeps.
+func (t *Tuning) counts(c Check) bool { return !t.hopeless[c] }
 
 // broken lists the checks that a report passes and some setting keeps.
 func (t *Tuning) broken(p *Report) []Fault {
@@ -120,10 +126,9 @@ type Conflict struct {
 
 const (
 	mostMoves    = 6
-	mostSolved   = 4000 // variants that are solved when nobody says, and fewer when they have many call states
-	leastSolved  = 300
-	mostStates   = 40_000
-	bladeStep    = 5.0 // degrees
+	mostStates   = 40_000 // call states that are solved when nobody says
+	leastSolved  = 300    // variants, however many call states they have
+	bladeStep    = 5.0    // degrees
 	fullBlade    = 90.0
 	insideWindow = bladeStep / fullBlade // how far from the ends of its window a setting is put, where there is room
 )
@@ -182,14 +187,18 @@ func (s *Study) Tune(v Variant, goal Goal) (*Tuning, error) {
 	if err != nil {
 		return nil, err
 	}
-	if goal.Most <= 0 {
-		goal.Most = min(max(mostStates/max(len(before.States), 1), leastSolved), mostSolved)
-	}
 	t := &Tuning{Goal: goal, Before: before, hopeless: map[Check]bool{}}
+	if t.most = goal.Most * len(before.States); goal.Most <= 0 {
+		t.most = max(mostStates, leastSolved*len(before.States))
+	}
+	p, err := s.newProbes(v, &goal, goal.Priority.objective(before))
+	if err != nil {
+		return nil, err
+	}
 	if len(goal.Moves) == 1 && goal.Moves[0].Continuous() {
-		err = s.tuneOne(v, t)
+		err = s.tuneOne(t, p)
 	} else {
-		err = s.tuneSeveral(v, t)
+		err = s.tuneSeveral(t, p)
 	}
 	if err != nil {
 		return nil, err
@@ -203,98 +212,123 @@ func (s *Study) Tune(v Variant, goal Goal) (*Tuning, error) {
 	}
 	t.Meets = t.keeps(t.Report)
 	if t.Meets {
-		for i, m := range goal.Moves {
+		for k, m := range goal.Moves {
 			if !m.Continuous() {
 				continue
 			}
-			x, _, _ := number(t.Values[i])
-			w, err := s.window(t, t.without(v, i), m, x)
+			w, err := t.window(p, k)
 			if err != nil {
 				return nil, err
 			}
 			t.Windows = append(t.Windows, w)
 		}
 	}
-	return t, s.leeway(v, t)
+	err = t.leeway(p)
+	t.States = len(p.order)
+	return t, err
 }
 
-// without is the tuned variant with one move left out.
-func (t *Tuning) without(v Variant, left int) Variant {
-	for i, m := range t.Goal.Moves {
-		if i != left {
-			v = m.set(v, t.Values[i])
-		}
-	}
-	return v
+// with are the values that were found with another for one move.
+func (t *Tuning) with(k int, value string) point {
+	at := slices.Clone(point(t.Values))
+	at[k] = value
+	return at
 }
 
-// window finds the range of a setting within which every limit holds, around a value at which they do.
-func (s *Study) window(t *Tuning, v Variant, m Span, inside float64) (Window, error) {
+// window finds the range of a setting within which every limit holds, around the value that was found. A state in order at both ends of a range
+// is so between them; the others are asked.
+func (t *Tuning) window(p *probes, k int) (Window, error) {
+	m := t.Goal.Moves[k]
+	inside, _, _ := number(t.Values[k])
 	a, b := m.X(0), m.X(m.Len()-1)
 	w := Window{Path: m.Path, From: min(a, b), To: max(a, b), Unit: m.Unit()}
 	for _, end := range []*float64{&w.From, &w.To} {
-		p, err := s.Report(m.at(v, *end))
+		faults, states, err := t.passed(p, t.with(k, m.At(*end)), p.everyState(), true)
 		if err != nil {
 			return w, err
 		}
-		if t.keeps(p) {
+		if len(faults) == 0 {
 			continue
 		}
 		good, bad := inside, *end
 		for math.Abs(bad-good) > kneeWidth*math.Abs(b-a) {
 			mid := (good + bad) / 2
-			q, err := s.Report(m.at(v, mid))
-			if err != nil {
+			if faults, _, err = t.passed(p, t.with(k, m.At(mid)), states, false); err != nil {
 				return w, err
 			}
-			if t.keeps(q) {
+			if len(faults) == 0 {
 				good = mid
 			} else {
-				bad, p = mid, q
+				bad = mid
 			}
 		}
-		faults := t.broken(p)
-		first := &faults[0]
+		if faults, _, err = t.passed(p, t.with(k, m.At(bad)), states, true); err != nil {
+			return w, err
+		}
 		if end == &w.From {
-			w.Low = first
+			w.Low = &faults[0]
 		} else {
-			w.High = first
+			w.High = &faults[0]
 		}
 		*end = good
 	}
 	return w, nil
 }
 
+// passed lists the checks that count which a point passes in some states, and the states in which it does: all of them, or the first.
+func (t *Tuning) passed(p *probes, at point, states []int, all bool) (faults []Fault, where []int, err error) {
+	for _, s := range states {
+		cells, err := p.at(s, []point{at})
+		if err != nil {
+			return nil, nil, err
+		}
+		had := len(faults)
+		for _, f := range cells[0].faults {
+			if t.counts(f.Check) {
+				faults = append(faults, f)
+			}
+		}
+		if len(faults) > had {
+			where = append(where, s)
+			if !all {
+				break
+			}
+		}
+	}
+	return faults, where, nil
+}
+
 // leeway solves the tuned variant with each damper position 5 degrees of blade off, either way.
-func (s *Study) leeway(v Variant, t *Tuning) error {
+func (t *Tuning) leeway(p *probes) error {
 	base := t.Report.beyond(t.Goal.Cautions)
 	static := worstStatic(t.Report)
-	for i, m := range t.Goal.Moves {
+	var points []point
+	for k, m := range t.Goal.Moves {
 		if !m.Continuous() || m.Unit() != "%" && m.Unit() != "deg" {
 			continue
 		}
-		x, _, _ := number(t.Values[i])
+		x, _, _ := number(t.Values[k])
 		for _, degrees := range []float64{-bladeStep, +bladeStep} {
-			y := x + 100*degrees/fullBlade
+			y, most := x+100*degrees/fullBlade, 100.0
 			if m.Unit() == "deg" {
-				y = x - degrees // degrees from open
-			}
-			most := 100.0
-			if m.Unit() == "deg" {
-				most = fullBlade
+				y, most = x-degrees, fullBlade // degrees from open
 			}
 			y = min(max(y, 0), most)
-			p, err := s.Report(m.at(t.without(v, i), y))
-			if err != nil {
-				return err
+			t.Leeway = append(t.Leeway, Leeway{Path: m.Path, Value: m.At(y), Degrees: degrees})
+			points = append(points, t.with(k, m.At(y)))
+		}
+	}
+	reports, err := p.reports(points)
+	if err != nil {
+		return err
+	}
+	for i, r := range reports {
+		l := &t.Leeway[i]
+		l.Report, l.StaticMoves = r, worstStatic(r)-static
+		for _, f := range r.Faults(t.Goal.Cautions) {
+			if _, had := base[f.Check]; !had {
+				l.Faults = append(l.Faults, f)
 			}
-			l := Leeway{Path: m.Path, Value: m.At(y), Degrees: degrees, Report: p, StaticMoves: worstStatic(p) - static}
-			for _, f := range p.Faults(t.Goal.Cautions) {
-				if _, had := base[f.Check]; !had {
-					l.Faults = append(l.Faults, f)
-				}
-			}
-			t.Leeway = append(t.Leeway, l)
 		}
 	}
 	return nil
@@ -310,25 +344,30 @@ func worstStatic(p *Report) float64 {
 	return worst
 }
 
-// objective lists what a priority wants near zero, each part a number that moves one way only with a setting: of every register, of
-// every satisfied zone, in every call state.
-func (p Priority) objective(r *Report) (parts []float64) {
+// objective reads off a call state what a priority wants near zero, each part a number that moves one way only with a setting: of every
+// register, of every satisfied zone. Where nothing is known of noise, the velocities of registers stand for it.
+func (p Priority) objective(as *Report) func(*StateReport, []Measure) []float64 {
 	name := map[Priority]string{Quiet: "register noise", Comfort: "zone drift", Static: "external static"}[p]
-	if p == Quiet && !r.has(name) {
+	if p == Quiet && !as.has(name) {
 		name = "register velocity"
 	}
-	for i := range r.States {
-		if p == Energy {
-			parts = append(parts, r.Value(i, "blower power", "")/r.Value(i, "delivered share", ""))
-			continue
-		}
-		for m := range r.Measures {
-			if r.Measures[m].Name == name {
-				parts = append(parts, r.States[i].Values[m])
+	return func(r *StateReport, measures []Measure) (parts []float64) {
+		power, share := math.NaN(), math.NaN()
+		for m := range measures {
+			switch measures[m].Name {
+			case name:
+				parts = append(parts, r.Values[m])
+			case "blower power":
+				power = r.Values[m]
+			case "delivered share":
+				share = r.Values[m]
 			}
 		}
+		if p == Energy {
+			return []float64{power / share}
+		}
+		return parts
 	}
-	return parts
 }
 
 // has tells whether a measure applies anywhere.

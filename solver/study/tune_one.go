@@ -8,17 +8,16 @@ import (
 )
 
 // tuneOne finds one continuous setting by bisection to every limit's crossing.
-func (s *Study) tuneOne(v Variant, t *Tuning) error {
+func (s *Study) tuneOne(t *Tuning, p *probes) error {
 	m := t.Goal.Moves[0]
 	a, b := m.X(0), m.X(m.Len()-1)
 	lo, hi := min(a, b), max(a, b)
 	width := hi - lo
-	ends, err := s.Reports([]Variant{m.at(v, lo), m.at(v, hi)})
+	ends, err := p.all(p.everyState(), []point{{m.At(lo)}, {m.At(hi)}})
 	if err != nil {
 		return err
 	}
 	t.Solved = 2
-	atLow, atHigh := ends[0].beyond(t.Goal.Cautions), ends[1].beyond(t.Goal.Cautions)
 
 	// Limits that both ends pass no setting keeps; one that only the low end passes bounds the setting from below, and so on.
 	type bound struct {
@@ -26,55 +25,57 @@ func (s *Study) tuneOne(v Variant, t *Tuning) error {
 		check Check
 	}
 	below, above := bound{at: lo}, bound{at: hi}
-	for _, f := range ends[0].Faults(t.Goal.Cautions) {
-		if _, both := atHigh[f.Check]; both {
-			t.hopeless[f.Check] = true
-			t.addNever(nearer(f, ends[1]))
-		}
-	}
-	crossing := func(c Check, kept, passed float64) (float64, error) {
-		for math.Abs(passed-kept) > kneeWidth*width {
-			mid := (kept + passed) / 2
-			p, err := s.reportState(m.at(v, mid), c.State)
-			if err != nil {
-				return 0, err
-			}
-			t.Solved++
-			if _, bad := p.beyond(t.Goal.Cautions)[c]; bad {
-				passed = mid
-			} else {
-				kept = mid
-			}
-		}
-		return kept, nil
-	}
-	bounds := make([]bound, 0, len(atLow)+len(atHigh))
-	var lows []bool
-	for k, p := range ends {
-		for _, f := range p.Faults(t.Goal.Cautions) {
-			if !t.hopeless[f.Check] {
-				bounds, lows = append(bounds, bound{check: f.Check}), append(lows, k == 0)
+	for _, state := range ends {
+		for _, f := range state[0].faults {
+			if passedAt(state[1:], f.Check) {
+				t.hopeless[f.Check] = true
+				t.addNever(nearer(f, &state[1].StateReport))
 			}
 		}
 	}
-	for i := range bounds {
-		kept, passed := lo, hi
-		if lows[i] {
-			kept, passed = hi, lo
-		}
-		if bounds[i].at, err = crossing(bounds[i].check, kept, passed); err != nil {
-			return err
-		}
-		if lows[i] && bounds[i].at > below.at {
-			below = bounds[i]
-		}
-		if !lows[i] && bounds[i].at < above.at {
-			above = bounds[i]
+	for i, state := range ends {
+		for k, end := range state {
+			for _, f := range end.faults {
+				if !t.counts(f.Check) {
+					continue
+				}
+				kept, passed, nearest := hi, lo, below.at
+				if k == 1 {
+					kept, passed, nearest = lo, hi, above.at
+				}
+				// What is kept at the nearest crossing so far crosses beyond it.
+				cells, err := p.at(i, []point{{m.At(nearest)}})
+				if err != nil {
+					return err
+				}
+				if !passedAt(cells, f.Check) {
+					continue
+				}
+				for math.Abs(passed-kept) > kneeWidth*width {
+					mid := (kept + passed) / 2
+					cells, err := p.at(i, []point{{m.At(mid)}})
+					if err != nil {
+						return err
+					}
+					t.Solved++
+					if passedAt(cells, f.Check) {
+						passed = mid
+					} else {
+						kept = mid
+					}
+				}
+				if k == 0 && kept > below.at {
+					below = bound{kept, f.Check}
+				}
+				if k == 1 && kept < above.at {
+					above = bound{kept, f.Check}
+				}
+			}
 		}
 	}
 	t.Proved = true
 	if below.at > above.at {
-		return s.conflictOfOne(v, t, below.at, above.at, below.check, above.check)
+		return t.conflictOfOne(p, below.at, above.at, below.check, above.check)
 	}
 	// A window: keep a little inside of its ends, and choose by the priority.
 	aside := min(insideWindow*width, (above.at-below.at)/4)
@@ -85,13 +86,13 @@ func (s *Study) tuneOne(v Variant, t *Tuning) error {
 	if above.check != (Check{}) {
 		to -= aside
 	}
-	x, err := s.best(v, t, from, to)
+	x, err := t.bestOfOne(p, from, to)
 	t.Values = []string{m.At(x)}
 	return err
 }
 
-// nearer is the fault as it stands in whichever of two reports comes nearer to keeping it.
-func nearer(f Fault, other *Report) Fault {
+// nearer is the fault as it stands there or in a report of the same state, whichever comes nearer to keeping it.
+func nearer(f Fault, other *StateReport) Fault {
 	if g := other.finding(f.Check); g != nil && excess(*g) < excess(f.Finding) {
 		f.Finding = *g
 	}
@@ -111,11 +112,11 @@ func (t *Tuning) addNever(f Fault) {
 	t.Never = append(t.Never, f)
 }
 
-// best is the value within a window that serves the priority best. Where several do equally, the middle of the window does.
-func (s *Study) best(v Variant, t *Tuning, from, to float64) (float64, error) {
+// bestOfOne is the value within a window that serves the priority best. Where several do equally, the middle of the window does.
+func (t *Tuning) bestOfOne(p *probes, from, to float64) (float64, error) {
 	m := t.Goal.Moves[0]
-	const points = 25
-	step := (to - from) / (points - 1)
+	const most = 25
+	step := (to - from) / (most - 1)
 	if quantum := roundStep(m.Unit()); quantum > 0 && to-from > 4*quantum {
 		// Values that can be read off a scale.
 		from, to = math.Ceil(from/quantum)*quantum, math.Floor(to/quantum)*quantum
@@ -125,23 +126,27 @@ func (s *Study) best(v Variant, t *Tuning, from, to float64) (float64, error) {
 		return (from + to) / 2, nil
 	}
 	var xs []float64
-	var variants []Variant
+	var points []point
 	for k := 0; ; k++ {
 		x := from + float64(k)*step
 		if x > to+step*1e-9 {
 			break
 		}
-		xs, variants = append(xs, x), append(variants, m.at(v, x))
+		xs, points = append(xs, x), append(points, point{m.At(x)})
 	}
-	reports, err := s.Reports(variants)
+	cells, err := p.all(p.everyState(), points)
 	if err != nil {
 		return 0, err
 	}
-	t.Solved += len(reports)
+	t.Solved += len(points)
 	least := math.Inf(1)
 	costs := make([]float64, len(xs))
-	for k, p := range reports {
-		costs[k] = t.Goal.Priority.together(t.Goal.Priority.objective(p))
+	for k := range points {
+		var parts []float64
+		for i := range cells {
+			parts = append(parts, cells[i][k].parts...)
+		}
+		costs[k] = t.Goal.Priority.together(parts)
 		least = min(least, costs[k])
 	}
 	middle := (from + to) / 2
@@ -169,22 +174,19 @@ func roundStep(unit string) float64 {
 }
 
 // conflictOfOne writes down that one limit asks for at least low and another for at most high, which is less.
-func (s *Study) conflictOfOne(v Variant, t *Tuning, low, high float64, needsLow, needsHigh Check) error {
+func (t *Tuning) conflictOfOne(p *probes, low, high float64, needsLow, needsHigh Check) error {
 	m := t.Goal.Moves[0]
 	// Where the first is just kept, how far is the second beyond its limit, and the other way about?
-	first, err := s.reportState(m.at(v, high), needsLow.State)
-	if err != nil {
-		return err
-	}
-	second, err := s.reportState(m.at(v, low), needsHigh.State)
-	if err != nil {
-		return err
-	}
 	t.Conflict = &Conflict{Checks: []Check{needsLow, needsHigh}, Proved: true}
-	for i, p := range []*Report{first, second} {
-		f := p.finding(t.Conflict.Checks[i])
+	for i, x := range []float64{high, low} {
+		c := t.Conflict.Checks[i]
+		cells, err := p.at(slices.Index(p.names, c.State), []point{{m.At(x)}})
+		if err != nil {
+			return err
+		}
+		f := cells[0].finding(c)
 		if f == nil {
-			f = &verdict.Finding{Check: t.Conflict.Checks[i].Name, Where: t.Conflict.Checks[i].Where, Limit: math.NaN()}
+			f = &verdict.Finding{Check: c.Name, Where: c.Where, Limit: math.NaN()}
 		}
 		t.Conflict.At = append(t.Conflict.At, *f)
 		t.Conflict.Beyond = append(t.Conflict.Beyond, excess(*f))
@@ -192,24 +194,24 @@ func (s *Study) conflictOfOne(v Variant, t *Tuning, low, high float64, needsLow,
 	// The best compromise lies between the two crossings: least beyond all limits together.
 	const points = 41
 	var xs []float64
-	var variants []Variant
+	var tried []point
 	for k := range points {
 		x := high + (low-high)*float64(k)/(points-1)
 		if quantum := roundStep(m.Unit()); quantum > 0 {
 			x = math.Round(x/quantum) * quantum
 		}
 		if !slices.Contains(xs, x) {
-			xs, variants = append(xs, x), append(variants, m.at(v, x))
+			xs, tried = append(xs, x), append(tried, point{m.At(x)})
 		}
 	}
-	reports, err := s.Reports(variants)
+	reports, err := p.reports(tried)
 	if err != nil {
 		return err
 	}
 	t.Solved += len(reports)
 	best := 0
-	for k, p := range reports {
-		if t.cost(p) < t.cost(reports[best]) {
+	for k, r := range reports {
+		if t.cost(r) < t.cost(reports[best]) {
 			best = k
 		}
 	}
