@@ -78,7 +78,7 @@ func frictionOf(s section.Section, airflow, roughness, multiplier float64, a air
 
 // Size gives every run of duct, register and grille a size that is sold. Supply runs are sized for what the registers behind them want
 // (which the job takes from the loads where it gives no airflow), returns, bypasses and dumps for the most that goes through them in
-// any call state. A run is as small as the friction rate and the greatest velocity of its kind allow; rectangular ducts keep their
+// any call state. A run is as small as the friction rate and the greatest velocity of its kind, at its thinnest air, allow; rectangular ducts keep their
 // height. By a static, the greatest friction rate is sought with which no call state goes above it, by bisection, since smaller ducts
 // never lower the static; what the bypass and the bleed carry is counted anew for the sizes that were found.
 func (s *Study) Size(v Variant, goal SizeGoal) (*Sizing, error) {
@@ -145,7 +145,7 @@ func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64) (*Sizing, error) 
 		return advice.Recommended
 	}
 	supplyFace, returnFace := face(goal.SupplyFace, "supply face default"), face(goal.ReturnFace, "return grille default")
-	design := designAirflows(r)
+	design, thin := designAirflows(r), thinness(r)
 	for _, table := range []struct {
 		name  string
 		lines []network.Line
@@ -156,7 +156,7 @@ func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64) (*Sizing, error) 
 			if !(q > 0) {
 				continue
 			}
-			sized, err := sizeLine(table.name, l, q, rate, job.Units)
+			sized, err := sizeLine(table.name, l, q, rate, max(thin[l.Name], 1), job.Units)
 			if err != nil {
 				return nil, err
 			}
@@ -179,8 +179,8 @@ func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64) (*Sizing, error) 
 	return z, nil
 }
 
-// sizeLine sizes one run.
-func sizeLine(table string, l *network.Line, q, rate float64, system units.System) (SizedLine, error) {
+// sizeLine sizes one run. Thin is how many times the volume of standard air its air takes at most, which is what velocities are judged by.
+func sizeLine(table string, l *network.Line, q, rate, thin float64, system units.System) (SizedLine, error) {
 	sized := SizedLine{Table: table, Name: l.Name, Airflow: q, Was: l.Size.Section}
 	material, ok := catalog.LookupMaterial(l.Material)
 	if !ok {
@@ -193,7 +193,7 @@ func sizeLine(table string, l *network.Line, q, rate float64, system units.Syste
 		m, _ := catalog.FlexCorrection(100*float64(l.Compression), diameter)
 		return m * max(l.Sag, 1)
 	}
-	fastest := greatestVelocity(table, l, material.Flexible)
+	fastest := greatestVelocity(table, l, material.Flexible) / thin
 	a := air.Standard()
 	if l.Size.Section.Shape == section.Round {
 		d, err := DiameterFor(q, rate, material.Roughness, multiplier, a)
@@ -260,6 +260,22 @@ func designAirflows(r *Result) map[string]float64 {
 		}
 	}
 	return flows
+}
+
+// thinness is, by name of the run, how many times the volume of standard air its air takes in the call state in which it is thinnest: warm, or high
+// above the sea. Runs without moving air are left out.
+func thinness(r *Result) map[string]float64 {
+	most := map[string]float64{}
+	for _, o := range r.Outcomes {
+		for i := range r.Graph.Elements {
+			e := &r.Graph.Elements[i]
+			duct, ok := e.Spec.(*network.DuctSpec)
+			if q := math.Abs(o.Elements[i].Airflow); ok && q > 0 {
+				most[e.Line] = max(most[e.Line], math.Abs(o.Elements[i].Velocity)*duct.Section.Area()/q)
+			}
+		}
+	}
+	return most
 }
 
 func lineOf(job *network.Job, table, name string) *network.Line {

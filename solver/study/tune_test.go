@@ -95,9 +95,21 @@ func TestSizeThenTuneMeetsEveryLimit(t *testing.T) {
 		job  string
 		rate float64 // in. of water per 100 ft
 		set  []string
-	}{{"three-zone", 0.04, nil}, {"noisy-bedroom", 0.04, []string{"equipment.filter.loading=1"}}} {
+	}{
+		{"three-zone", 0.04, []string{"supply.trunk.size=24x10 in", "supply.studio-trunk.size=8 in", "return.drop.size=24x12 in"}},
+		{"noisy-bedroom", 0.04, []string{"equipment.filter.loading=1"}},
+	} {
 		t.Run(c.job, func(t *testing.T) {
 			s := open(t, c.job, study.Options{})
+			as, err := s.Read(study.Variant{Set: c.set})
+			require.NoError(t, err)
+			alone := study.DefaultMoves(as)
+			for i := range alone {
+				alone[i].Steps = 6
+			}
+			stops, err := s.Tune(study.Variant{Set: c.set}, study.Goal{Moves: alone, Priority: study.Comfort})
+			require.NoError(t, err)
+			assert.NotEmpty(t, stops.Report.Faults(false), "stops alone")
 			z, err := s.Size(study.Variant{Set: c.set}, study.SizeGoal{Friction: c.rate * units.InchWater / (100 * units.Foot)})
 			require.NoError(t, err)
 			g, err := s.Read(z.Variant)
