@@ -101,6 +101,7 @@ func solveJSON(t *testing.T, file string, set []string, flags ...string) []judge
 type expectation struct {
 	check, where   string
 	value          float64
+	within         float64 // how well the value can be known, where that is worse than the digits of one number
 	caution, fault float64 // NaN: none
 	least          bool
 	always         string // level that holds whatever the value, "" otherwise
@@ -152,7 +153,7 @@ func recheck(t *testing.T, expected []expectation, findings []jsonFinding, judge
 		judged[f.Check]++
 		matched := false
 		for i, e := range expected {
-			if e.check != f.Check || e.where != f.Where || f.Value == nil || math.Abs(*f.Value-e.value) > digits*math.Max(math.Abs(e.value), 1) {
+			if e.check != f.Check || e.where != f.Where || f.Value == nil || math.Abs(*f.Value-e.value) > max(digits*math.Max(math.Abs(e.value), 1), e.within) {
 				continue
 			}
 			matched, found[i] = true, true
@@ -167,7 +168,7 @@ func recheck(t *testing.T, expected []expectation, findings []jsonFinding, judge
 				if e.least {
 					margin = -margin
 				}
-				assert.InDelta(t, margin, *f.Margin, digits*math.Max(math.Abs(limit)+math.Abs(e.value), 1), at)
+				assert.InDelta(t, margin, *f.Margin, max(digits*math.Max(math.Abs(limit)+math.Abs(e.value), 1), e.within), at)
 			}
 			assert.Equal(t, map[bool]string{true: "at least", false: "at most"}[e.least], f.Bounds, at)
 			assert.NotEmpty(t, f.Source, at)
