@@ -82,17 +82,16 @@ const (
 
 // Weather is one outdoor and indoor condition.
 type Weather struct {
-	Name      string
-	Mode      Mode               `toml:"mode"`
-	Outdoor   *units.Temperature `toml:"outdoor"`
-	Indoor    *units.Temperature `toml:"indoor"`
-	Humidity  units.Fraction     `toml:"humidity"`   // indoor relative humidity
-	SupplyAir *units.Temperature `toml:"supply-air"` // supply temperature; where the file is silent, a default by mode
-	// Air round ducts in these places; by default between indoors and outdoors, see state.Assumptions.
-	Attic      *units.Temperature `toml:"attic"`
-	Garage     *units.Temperature `toml:"garage"`
-	Crawlspace *units.Temperature `toml:"crawlspace"`
-	Basement   *units.Temperature `toml:"basement"`
+	Name       string
+	Mode       Mode               `toml:"mode"`
+	Outdoor    *units.Temperature `toml:"outdoor"`
+	Indoor     *units.Temperature `toml:"indoor"`
+	Humidity   units.Fraction     `toml:"humidity"`   // indoor relative humidity
+	SupplyAir  *units.Temperature `toml:"supply-air"` // supply temperature; where the file is silent, a default by mode
+	Attic      *units.Temperature `toml:"attic"`      // air round ducts in the attic; default outdoors, in cooling 25 °F above
+	Garage     *units.Temperature `toml:"garage"`     // air round ducts in the garage; default by outdoor temperature
+	Crawlspace *units.Temperature `toml:"crawlspace"` // air round ducts in the crawlspace; default by outdoor temperature
+	Basement   *units.Temperature `toml:"basement"`   // air round ducts in the basement; default by outdoor temperature
 	// SupplyAirGiven is true when the file gives SupplyAir and false when it is our default.
 	SupplyAirGiven bool `toml:"-"`
 }
