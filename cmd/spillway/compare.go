@@ -1,10 +1,12 @@
 package main
 
 import (
+	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
 
+	"spillway/network/diag"
 	"spillway/render/sheet"
 	"spillway/solver/study"
 )
@@ -45,7 +47,7 @@ func (c console) compare(name string, f *compareFlags) error {
 		f.with = append(f.with, f.alternative)
 	}
 	f.alternative = ""
-	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{Courses: true})
+	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{Courses: true, Stops: true})
 	if err != nil {
 		return err
 	}
@@ -64,6 +66,9 @@ func (c console) compare(name string, f *compareFlags) error {
 	}
 	sheets := make([]*sheet.Sheet, len(found.Results))
 	for k, r := range found.Results {
+		for _, untried := range r.Untried {
+			fmt.Fprintf(c.err, "%s: %v\n", diag.Visible(name), untried)
+		}
 		sheets[k] = headOf(name, r.Graph, &f.studyFlags)
 		for i, o := range r.Outcomes {
 			sheets[k].Reports = append(sheets[k].Reports, &sheet.Report{Outcome: o, Findings: r.Findings[i]})

@@ -35,6 +35,7 @@ type Result struct {
 	Graph    *network.Graph
 	Outcomes []*state.Outcome
 	Findings [][]verdict.Finding // parallel to Outcomes
+	Untried  []error             // of Options.Stops: stop checks that could not be made, and why
 }
 
 // Options of a study.
@@ -48,6 +49,8 @@ type Options struct {
 	Reread bool
 	// Courses asks for the time courses too (times to frost, duty while cycling), which take several times as long.
 	Courses bool
+	// Stops asks for the checks of damper stops too, which take two solutions for every damper that stands at one.
+	Stops bool
 	// Progress is told how many variants are solved, never by two goroutines at once; may be nil.
 	Progress func(solved int)
 }
@@ -214,6 +217,16 @@ func (s *Study) solveGraph(v Variant, g *network.Graph, states []state.CallState
 			return nil, s.named(v, err)
 		}
 		r.Findings[i] = verdict.Judge(r.Outcomes[i])
+		if !s.opt.Stops {
+			continue
+		}
+		stops, err := verdict.StopChecks(solver, r.Outcomes[i])
+		if err != nil {
+			r.Untried = append(r.Untried, s.named(v, fmt.Errorf("the damper stops are not tried in %q: %w", diag.Visible(cs.Name), err)))
+			continue
+		}
+		r.Findings[i] = append(r.Findings[i], stops...)
+		verdict.Sort(r.Findings[i])
 	}
 	if s.opt.Progress != nil {
 		s.mu.Lock()

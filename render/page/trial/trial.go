@@ -64,15 +64,29 @@ type Case struct {
 	Outcome  *state.Outcome
 	Findings []verdict.Finding
 	System   chart.System // of the ducts in this state; empty when it was not asked for
+	Untried  error        // why the damper stops could not be tried; nil when they were
 }
 
-// Solve solves one call state and judges it.
+// Solve solves one call state and judges it, its damper stops too.
 func (in *Installation) Solve(s state.CallState) (*Case, error) {
 	o, err := in.Solver.Solve(s)
 	if err != nil {
 		return nil, err
 	}
-	return &Case{Outcome: o, Findings: verdict.Judge(o)}, nil
+	c := &Case{Outcome: o, Findings: verdict.Judge(o)}
+	c.tryStops(in.Solver)
+	return c, nil
+}
+
+// tryStops adds what a few degrees of blade do at each damper stop.
+func (c *Case) tryStops(s *state.Solver) {
+	stops, err := verdict.StopChecks(s, c.Outcome)
+	if err != nil {
+		c.Untried = err
+		return
+	}
+	c.Findings = append(c.Findings, stops...)
+	verdict.Sort(c.Findings)
 }
 
 // Moved is the installation with settings changed, PATH=VALUE, for the time that a hand moves them: nothing is read again, what the two have in
