@@ -3,6 +3,8 @@ package schematic
 import (
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 	"sync"
 	"testing"
 
@@ -29,6 +31,7 @@ func TestExamplesAreReadable(t *testing.T) {
 		for _, a := range base.Alternatives {
 			names = append(names, a.Name)
 		}
+		asIs := map[string]*state.Outcome{}
 		for _, name := range names {
 			t.Run(filepath.Base(file)+" "+name, func(t *testing.T) {
 				job, problems := network.Read(file, data, network.Options{Alternative: name})
@@ -44,6 +47,14 @@ func TestExamplesAreReadable(t *testing.T) {
 					sc, err := plan.Scene(o, Options{Units: job.Units, Sentence: "One sentence that tells where the surplus goes."})
 					require.NoError(t, err)
 					clear(t, sc, cs.Name)
+					addsUp(t, sc, cs.Name)
+					if name == "" {
+						asIs[cs.Name] = o
+					} else if before := asIs[cs.Name]; before != nil {
+						sc, err := plan.Scene(o, Options{Units: job.Units, Before: before, BeforeName: "the file"})
+						require.NoError(t, err)
+						clear(t, sc, cs.Name+", what changes")
+					}
 					assert.Len(t, g.Registers, count(sc.Grilles, func(g Grille) bool { return !g.Return }))
 					seen := map[int]bool{}
 					for _, r := range sc.Ribbons {
@@ -58,6 +69,27 @@ func TestExamplesAreReadable(t *testing.T) {
 			})
 		}
 	}
+}
+
+// addsUp checks that what the strip says adds up to what its head says, as whole numbers: a reader who adds must not be one off.
+func addsUp(t *testing.T, sc *Scene, name string) {
+	t.Helper()
+	whole := func(text string) int {
+		n, err := strconv.Atoi(strings.ReplaceAll(strings.Fields(text)[0], ",", ""))
+		require.NoError(t, err, text)
+		return n
+	}
+	sum, head := 0, ""
+	for _, s := range sc.Ledger {
+		sum += whole(s.Text)
+	}
+	for _, l := range sc.Labels {
+		if rest, ok := strings.CutPrefix(l.Text, "Where the "); ok {
+			head = rest
+		}
+	}
+	require.NotEmpty(t, head)
+	assert.Equal(t, whole(head), sum, name)
 }
 
 func TestOnePlanServesManyAtOnce(t *testing.T) {

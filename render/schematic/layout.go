@@ -29,7 +29,7 @@ const (
 	bandGap     = 22.0
 
 	plenumGap   = 12.0 // from a plenum to the first bend
-	plenumWidth = 92.0
+	plenumWidth = 104.0
 	partWidth   = 56.0
 	cabinetPad  = 10.0
 	cabinetHalf = 64.0

@@ -336,7 +336,7 @@ func (a *artist) tip(b *branch, at point, supply bool) {
 	}
 	grille := Grille{Name: a.l.nameOf(b), Return: !supply}
 	half := max(14, a.wide(b)/2+5)
-	lines := []line{{Text: grille.Name, Bold: true}, {Text: a.with(a.w.flow(q), last)}}
+	lines := []line{{Text: grille.Name, Bold: true}, {Text: a.w.flow(q)}}
 	face := e.Velocity
 	if b.register >= 0 && b.register < len(a.o.Registers) {
 		r := a.o.Registers[b.register]
@@ -349,7 +349,11 @@ func (a *artist) tip(b *branch, at point, supply bool) {
 	} else {
 		grille.Text = a.tell(a.g.Elements[last].Name, last, e)
 	}
-	if finite(face) {
+	if a.before != nil { // a line of its own, so that neighbours stay apart
+		if change := strings.TrimSpace(a.with("", last)); change != "" {
+			lines = append(lines, line{Text: change})
+		}
+	} else if finite(face) {
 		lines = append(lines, line{Text: a.w.speed(face)})
 	}
 	var label block

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"spillway/network"
+	"spillway/render/sheet"
 	"spillway/solver/state"
 )
 
@@ -106,7 +107,7 @@ type halves struct {
 
 // compose turns an outcome into a scene.
 func compose(l *layout, o *state.Outcome, opt Options) *Scene {
-	a := &artist{l: l, o: o, g: o.Graph, opt: opt, w: writer{opt.Units}, scale: l.scale, sc: &Scene{}, loose: map[int]halves{}, before: newBefore(o, opt.Before, opt.BeforeName)}
+	a := &artist{l: l, o: o, g: o.Graph, opt: opt, w: writer{sys: opt.Units, whole: sheet.NewPrinter(opt.Units).Wholes(o)}, scale: l.scale, sc: &Scene{}, loose: map[int]halves{}, before: newBefore(o, opt.Before, opt.BeforeName)}
 	a.blade = make([]int, len(a.g.Elements))
 	for i := range a.blade {
 		a.blade[i] = -1

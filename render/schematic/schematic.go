@@ -164,7 +164,7 @@ func (q Quantity) steps(sys units.System) ([classes]string, string) {
 	for i := range out {
 		out[i] = fixed(first+step*float64(i), decimals)
 	}
-	w := writer{sys}
+	w := writer{sys: sys}
 	switch q {
 	case Static:
 		return out, "static pressure, " + w.pressureUnit()

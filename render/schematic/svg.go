@@ -151,6 +151,13 @@ func (p *pen) ribbon(r *Ribbon) {
 		return
 	}
 	left, middle, right := r.split()
+	if r.Width < thinnest && r.Surplus > r.Width/2 && !r.Change {
+		// Too thin for hatching: a dashed line in its colour, so that what seeps can be followed to where it ends.
+		p.Path(trace(r.Path, false), ink.Class("thin-halo"))
+		p.Path(trace(r.Path, false), ink.Class("thin"), ink.Attr("stroke-width", ink.Number(max(r.Width, 1.6))))
+		p.Gend()
+		return
+	}
 	fill := "s-none"
 	switch {
 	case r.Class >= 0 && r.Change:
@@ -172,6 +179,9 @@ func (p *pen) ribbon(r *Ribbon) {
 	p.Path(trace(r.Path.offset(left), false)+trace(r.Path.offset(right), false), ink.Class("edge"))
 	p.Gend()
 }
+
+// thinnest is the width, px, below which a ribbon shows no hatching.
+const thinnest = 3.0
 
 func (p *pen) frames(sc *Scene) {
 	for i := range sc.Frames {

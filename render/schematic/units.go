@@ -12,7 +12,11 @@ import (
 
 const absent = "–"
 
-type writer struct{ sys units.System }
+type writer struct {
+	sys units.System
+	// whole is the number that the ledger has for an airflow, so that picture, sentence and tables agree though each part rounds by itself.
+	whole func(m3s float64) (int64, bool)
+}
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
@@ -45,8 +49,16 @@ func (w writer) flowUnit() string { return units.KindAirflow.Label(w.sys) }
 // flowIn is an airflow in the system's unit.
 func (w writer) flowIn(m3s float64) float64 { return units.KindAirflow.In(m3s, w.sys) }
 
-func (w writer) flowNumber(m3s float64) string { return fixed(w.flowIn(m3s), 0) }
-func (w writer) flow(m3s float64) string       { return w.flowNumber(m3s) + " " + w.flowUnit() }
+func (w writer) flowNumber(m3s float64) string {
+	if w.whole != nil && finite(m3s) {
+		if n, ok := w.whole(math.Abs(m3s)); ok {
+			return fixed(math.Copysign(float64(n), m3s), 0)
+		}
+	}
+	return fixed(w.flowIn(m3s), 0)
+}
+
+func (w writer) flow(m3s float64) string { return w.flowNumber(m3s) + " " + w.flowUnit() }
 
 func (w writer) speedUnit() string { return units.KindVelocity.Label(w.sys) }
 

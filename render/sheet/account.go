@@ -98,10 +98,19 @@ func (a account) shares() []int64 {
 // text prints an airflow as the ledger does where the ledger has it: a zone's or a damper's air is the same number in every
 // table of a state, though rounding by itself might make it one more or less.
 func (a account) text(m measure, airflow float64) string {
+	if whole, ok := a.whole(airflow); ok {
+		return grouped(fmt.Sprint(whole))
+	}
+	return m.text(airflow)
+}
+
+// whole is an airflow in quanta as the ledger has it: one of its lines, all that goes to one place, or the surplus or the whole of them.
+func (a account) whole(airflow float64) (quanta int64, ok bool) {
 	same := func(q float64) bool { return math.Abs(q-airflow) <= 1e-6*a.quantum }
+	all, surplus := 0.0, 0.0
 	for i, l := range a.lines {
 		if same(a.airflows[i]) {
-			return grouped(fmt.Sprint(l.whole))
+			return l.whole, true
 		}
 		sum, whole := 0.0, int64(0)
 		for j, other := range a.lines {
@@ -110,8 +119,18 @@ func (a account) text(m measure, airflow float64) string {
 			}
 		}
 		if same(sum) {
-			return grouped(fmt.Sprint(whole))
+			return whole, true
+		}
+		all += a.airflows[i]
+		if l.Kind != state.PathWanted {
+			surplus += a.airflows[i]
 		}
 	}
-	return m.text(airflow)
+	switch {
+	case same(all):
+		return a.blower, true
+	case same(surplus):
+		return a.surplus, true
+	}
+	return 0, false
 }

@@ -82,6 +82,11 @@ func (p Printer) ZoneAirflow(o *state.Outcome, airflow float64) string {
 	return newAccount(o, p.m.airflow.factor).text(p.m.airflow, airflow)
 }
 
+// Wholes tells of an outcome's airflows, m³/s, which whole number of the system's unit its ledger has for them; false for one that is not in it.
+func (p Printer) Wholes(o *state.Outcome) func(airflow float64) (whole int64, ok bool) {
+	return newAccount(o, p.m.airflow.factor).whole
+}
+
 // ReturnAirflow is what the grilles of a zone take.
 func (p Printer) ReturnAirflow(o *state.Outcome, zone int) string {
 	return p.m.airflow.text(returnAir(o, zone))
