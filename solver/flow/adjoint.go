@@ -48,8 +48,9 @@ func (s *Solver) Adjoint(byFlow, byPressure []float64) (Gradient, error) {
 	}
 	ofKnown := slices.Clone(lambda[t.free:])
 	clear(lambda[t.free:])
-	for e := range byFlow {
-		x := s.conductance[e] * byFlow[e]
+	for at, j := range byFlow {
+		e := t.place[at]
+		x := s.conductance[e] * j
 		lambda[t.tail[e]] += x
 		lambda[t.head[e]] -= x
 	}
@@ -59,7 +60,7 @@ func (s *Solver) Adjoint(byFlow, byPressure []float64) (Gradient, error) {
 	for e, w := range s.conductance {
 		x := lambda[t.head[e]] - lambda[t.tail[e]]
 		if byFlow != nil {
-			x += byFlow[e]
+			x += byFlow[t.edgeAt[e]]
 		}
 		s.step[e] = w * x // minus the gradient by drop
 	}
@@ -72,7 +73,7 @@ func (s *Solver) Adjoint(byFlow, byPressure []float64) (Gradient, error) {
 	}
 	g := Gradient{Drop: make([]float64, t.edges), Node: make([]float64, t.nodes)}
 	for e, x := range s.step {
-		g.Drop[e] = -x
+		g.Drop[t.edgeAt[e]] = -x
 		if a := int(t.tail[e]) - t.free; a >= 0 {
 			ofKnown[a] += x
 		}

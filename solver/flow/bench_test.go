@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
+	"slices"
 	"testing"
 	"time"
 
@@ -26,25 +27,25 @@ func lawSweep(laws []Law, flow, drop, slope []float64) {
 	}
 }
 
-// least is the shortest time of one call of f: over many short batches, so that a busy machine does not spoil it.
-func least(f func()) time.Duration {
-	const batches, calls = 300, 10
-	best := time.Duration(math.MaxInt64)
-	for range batches {
-		start := time.Now()
-		for range calls {
-			f()
-		}
-		best = min(best, time.Since(start))
-	}
-	return best / calls
-}
-
-// ratio is the time of a solve over that of its iterations' evaluations of the laws.
-func ratio(laws []Law, flow []float64, iterations float64, solve func()) float64 {
+// inSweeps is the time of a solve over that of one evaluation of all laws. The two are timed by turns, in batches of about the same
+// length, and the median of the quotients is taken: a machine that changes its pace in between does not spoil it.
+func inSweeps(laws []Law, flow []float64, solve func()) float64 {
+	const batches, calls, sweeps = 301, 10, 150
 	drop, slope := make([]float64, len(laws)), make([]float64, len(laws))
-	sweep := least(func() { lawSweep(laws, flow, drop, slope) })
-	return float64(least(solve)) / (iterations * float64(sweep))
+	quotients := make([]float64, batches)
+	for i := range quotients {
+		start := time.Now()
+		for range sweeps {
+			lawSweep(laws, flow, drop, slope)
+		}
+		middle := time.Now()
+		for range calls {
+			solve()
+		}
+		quotients[i] = float64(time.Since(middle)) / calls / (float64(middle.Sub(start)) / sweeps)
+	}
+	slices.Sort(quotients)
+	return quotients[batches/2]
 }
 
 func houseSolver(tb testing.TB, kind houseKind) (*house, *Solver) {
@@ -75,14 +76,15 @@ func BenchmarkColdSolve(b *testing.B) {
 			p := h.problem()
 			solution, err := s.Solve(p, nil)
 			require.NoError(b, err)
-			of := ratio(h.laws, solution.Clone().Flow, float64(solution.Iterations), func() { _, _ = s.Solve(p, nil) })
+			of := inSweeps(h.laws, solution.Clone().Flow, func() { _, _ = s.Solve(p, nil) })
 			b.ReportAllocs()
 			for b.Loop() {
 				solution, err = s.Solve(p, nil)
 			}
 			require.NoError(b, err)
 			b.ReportMetric(float64(solution.Iterations), "iterations")
-			b.ReportMetric(of, "solve/(it×sweep)")
+			b.ReportMetric(of, "solve/sweep")
+			b.ReportMetric(of/float64(solution.Iterations), "solve/(it×sweep)")
 		})
 	}
 }
@@ -117,14 +119,15 @@ func BenchmarkWarmSolve(b *testing.B) {
 			for range 2 * steps {
 				move()
 			}
-			of := ratio(h.laws, solution.Clone().Flow, float64(iterations)/float64(solves), move)
+			of := inSweeps(h.laws, solution.Clone().Flow, move)
 			b.ReportAllocs()
 			for b.Loop() {
 				move()
 			}
 			require.NoError(b, err)
 			b.ReportMetric(float64(iterations)/float64(solves), "iterations")
-			b.ReportMetric(of, "solve/(it×sweep)")
+			b.ReportMetric(of, "solve/sweep")
+			b.ReportMetric(of*float64(solves)/float64(iterations), "solve/(it×sweep)")
 		})
 	}
 }
@@ -353,6 +356,15 @@ func district(m int) *randomNetwork {
 	return n
 }
 
+// layOut puts the laws side by side in the order of Topology.Order, as a loader of large networks would.
+func (n *randomNetwork) layOut(top *Topology) {
+	laws := make([]Power, len(n.edges))
+	for i, e := range top.Order() {
+		laws[i] = n.p.Laws[e].(Power)
+		n.p.Laws[e] = &laws[i]
+	}
+}
+
 // BenchmarkGrowth solves districts of a thousand to a million edges, cold (with -short to a hundred thousand). bytes/edge is what
 // topology and solver hold, without the laws and the network as the caller has them.
 func BenchmarkGrowth(b *testing.B) {
@@ -367,6 +379,7 @@ func BenchmarkGrowth(b *testing.B) {
 			top, err := New(n.nodes, n.edges, n.known)
 			require.NoError(b, err)
 			compile := time.Since(start)
+			n.layOut(top)
 			s := top.NewSolver()
 			solution, err := s.Solve(n.p, nil)
 			require.NoError(b, err)

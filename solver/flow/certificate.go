@@ -26,13 +26,10 @@ func (s *Solver) massResidual() (worst float64, node int) {
 			worst, at = d, int32(v)
 		}
 	}
-	node = -1
-	for v, position := range s.t.position {
-		if position == at {
-			node = v
-		}
+	if at < 0 {
+		return worst, -1
 	}
-	return worst, node
+	return worst, int(s.t.nodeAt[at])
 }
 
 // balance pushes what imbalance is left down the spanning forest to the known nodes, leaves first, and evaluates the laws
@@ -52,7 +49,7 @@ func (s *Solver) balance() (moved bool, err error) {
 			moved = true
 		}
 		if math.Abs(d) > 4*0x1p-52*math.Abs(s.flow[e]) {
-			f, slope := s.p.Laws[e].Drop(s.flow[e])
+			f, slope := s.laws[e].Drop(s.flow[e])
 			if !(slope > 0) || slope > math.MaxFloat64 || !finite(f) {
 				return false, &LawError{Edge: int(e), Flow: s.flow[e], From: s.flow[e], Drop: f, Slope: slope, Reason: badLaw(f, slope)}
 			}
@@ -124,6 +121,9 @@ func (s *Solver) certify() error {
 	if s.couple.active() {
 		c.Unique = s.provenUnique()
 	}
+	if c.Edge >= 0 {
+		c.Edge = int(s.t.edgeAt[c.Edge])
+	}
 	s.certificate = c
 	return nil
 }
@@ -144,7 +144,7 @@ func (s *Solver) reach(e int, r, w float64) (float64, error) {
 	length := 1.5 * math.Abs(r) * w
 	for range 1100 { // doublings from the least to the greatest number
 		y := q - math.Copysign(length, r)
-		f, d := s.p.Laws[e].Drop(y)
+		f, d := s.laws[e].Drop(y)
 		if !(d > 0) || !finite(f) {
 			return 0, &LawError{Edge: e, Flow: y, From: y, Drop: f, Slope: d, Reason: badLaw(f, d)}
 		}
@@ -171,11 +171,12 @@ func (s *Solver) Interval(edge int) (lo, hi float64) {
 	if !s.solved || edge < 0 || edge >= s.t.edges {
 		return math.Inf(-1), math.Inf(1)
 	}
-	q := s.flow[edge]
-	if edge == s.pinned {
+	e := int(s.t.place[edge])
+	q := s.flow[e]
+	if e == s.pinned {
 		return q, q
 	}
-	return q - s.margin(edge, -1), q + s.margin(edge, 1)
+	return q - s.margin(e, -1), q + s.margin(e, 1)
 }
 
 // margin is how far to one side (−1 or +1) the true flow can lie. Nearly always the law is straight within it: the first length tried
@@ -183,7 +184,7 @@ func (s *Solver) Interval(edge int) (lo, hi float64) {
 // on the way, the length is halved and doubled until it fits.
 func (s *Solver) margin(edge int, side float64) float64 {
 	const parts, beyond = 4, 1.2
-	law, q, gap := s.p.Laws[edge], s.flow[edge], s.certificate.Gap
+	law, q, gap := s.laws[edge], s.flow[edge], s.certificate.Gap
 	excluded := func(length float64) bool {
 		y := q + side*length
 		far, _ := law.Drop(y)

@@ -135,15 +135,16 @@ func TestClosedGapOfQuadratic(t *testing.T) {
 	require.NoError(t, err)
 	for _, off := range []float64{1e-5, 1e-3, .1, 3} {
 		// Spoil the solution along a loop, so that it stays balanced, and certify it as it stands.
-		s.flow[0] += off
-		s.flow[2] += off
-		s.flow[1] -= off
+		s.flow[top.place[0]] += off
+		s.flow[top.place[2]] += off
+		s.flow[top.place[1]] -= off
 		copy(s.trialFlow, s.flow)
 		require.NoError(t, s.evaluate())
 		s.accept()
 		require.NoError(t, s.certify())
 		exact := 0.0
-		for e, l := range laws {
+		for i, l := range laws {
+			e := top.place[i]
 			x := inverse(l, s.push[e])
 			exact += content(l, s.flow[e]) - content(l, x) - s.push[e]*(s.flow[e]-x)
 		}
@@ -167,10 +168,12 @@ func TestClosedIntervalHoldsForSpoiltFlows(t *testing.T) {
 	require.NoError(t, err)
 	tight = tight.Clone()
 	for _, off := range []float64{1e-5, 1e-3, .1, 3, -3} {
-		copy(s.trialFlow, tight.Flow)
-		s.trialFlow[0] += off
-		s.trialFlow[2] += off
-		s.trialFlow[1] -= off
+		for e, q := range tight.Flow {
+			s.trialFlow[top.place[e]] = q
+		}
+		s.trialFlow[top.place[0]] += off
+		s.trialFlow[top.place[2]] += off
+		s.trialFlow[top.place[1]] -= off
 		require.NoError(t, s.evaluate())
 		s.accept()
 		require.NoError(t, s.certify())

@@ -77,11 +77,12 @@ func (c *coupled) set(t *Topology, list []Coupling) error {
 			if slices.Contains(edges[:k], e) {
 				return fail(i, e, "is listed twice by a coupling")
 			}
-			if c.member[e] < 0 {
-				c.member[e] = int32(len(c.edges))
-				c.edges = append(c.edges, int32(e))
+			at := t.place[e]
+			if c.member[at] < 0 {
+				c.member[at] = int32(len(c.edges))
+				c.edges = append(c.edges, at)
 			}
-			c.local = append(c.local, c.member[e])
+			c.local = append(c.local, c.member[at])
 		}
 	}
 	k := len(c.edges)

@@ -130,20 +130,30 @@ func (p *pattern) factor(values, inverse, x, work []float64) {
 		inv := 1 / d
 		inverse[j] = inv
 		xj := x[j]
+		from = to
+		if len(column) == 1 { // half of all columns, in networks that branch
+			l := column[0] * inv
+			r := rows[0]
+			ground[r] += g * l
+			x[r] += xj * l
+			column[0] = l
+			continue
+		}
 		for k, a := range column {
 			l := a * inv
 			r := rows[k]
 			ground[r] += g * l
 			x[r] += xj * l
-			for _, b := range column[k+1:] {
-				values[fill[next]] += b * l
-				next++
+			rest := column[k+1:]
+			places := fill[next:][:len(rest)]
+			for i, b := range rest {
+				values[places[i]] += b * l
 			}
+			next += len(rest)
 		}
 		for k := range column {
 			column[k] *= inv
 		}
-		from = to
 	}
 }
 

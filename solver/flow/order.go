@@ -156,24 +156,32 @@ func postorder(order []int32, left [][]int32) []int32 {
 	for k, v := range order {
 		rank[v] = int32(k)
 	}
+	parent, size := make([]int32, n), make([]int32, n)
+	for _, v := range order { // a vertex goes before its parent, so sizes are whole when they are handed on
+		size[v]++
+		parent[v] = -1
+		for _, u := range left[v] {
+			if parent[v] < 0 || rank[u] < rank[parent[v]] {
+				parent[v] = u
+			}
+		}
+		if parent[v] >= 0 {
+			size[parent[v]] += size[v]
+		}
+	}
+	// Lists of children through sibling, the greatest first: filled from the least, by counting.
+	bySize := countingOrder(size)
 	firstChild, sibling := make([]int32, n), make([]int32, n)
 	for v := range firstChild {
 		firstChild[v] = -1
 	}
-	roots := int32(-1) // a list through sibling
-	for k := n - 1; k >= 0; k-- {
-		v := order[k]
-		if len(left[v]) == 0 {
+	roots := int32(-1)
+	for _, v := range bySize {
+		if p := parent[v]; p < 0 {
 			sibling[v], roots = roots, v
-			continue
+		} else {
+			sibling[v], firstChild[p] = firstChild[p], v
 		}
-		parent := left[v][0]
-		for _, u := range left[v] {
-			if rank[u] < rank[parent] {
-				parent = u
-			}
-		}
-		sibling[v], firstChild[parent] = firstChild[parent], v
 	}
 	ordered := make([]int32, 0, n)
 	for root := roots; root >= 0; root = sibling[root] {
@@ -191,4 +199,21 @@ func postorder(order []int32, left [][]int32) []int32 {
 		}
 	}
 	return ordered
+}
+
+// countingOrder lists the indices of size by ascending size; sizes are from 1 to their number.
+func countingOrder(size []int32) []int32 {
+	start := make([]int32, len(size)+2)
+	for _, x := range size {
+		start[x+1]++
+	}
+	for x := range len(size) {
+		start[x+1] += start[x]
+	}
+	order := make([]int32, len(size))
+	for v, x := range size {
+		order[start[x]] = int32(v)
+		start[x]++
+	}
+	return order
 }

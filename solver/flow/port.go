@@ -65,7 +65,8 @@ func (s *Solver) OperatingPoints(p *Problem, edge int, m Machine) ([]OperatingPo
 
 // cutOffBy lists the nodes that reach no known pressure without the edge; nil if there are none.
 func (t *Topology) cutOffBy(edge int) []int {
-	inForest := slices.ContainsFunc(t.branches, func(b branch) bool { return int(b.edge) == edge })
+	at := t.place[edge]
+	inForest := slices.ContainsFunc(t.branches, func(b branch) bool { return b.edge == at })
 	if !inForest {
 		return nil
 	}
@@ -73,10 +74,10 @@ func (t *Topology) cutOffBy(edge int) []int {
 	below := make([]bool, t.nodes)
 	for i := len(t.branches) - 1; i >= 0; i-- {
 		b := t.branches[i]
-		below[b.node] = int(b.edge) == edge || below[b.parent]
+		below[b.node] = b.edge == at || below[b.parent]
 	}
 	for e := range t.tail {
-		if e != edge && below[t.tail[e]] != below[t.head[e]] {
+		if int32(e) != at && below[t.tail[e]] != below[t.head[e]] {
 			return nil
 		}
 	}
@@ -98,7 +99,7 @@ func (s *Solver) forcedPoint(p *Problem, edge int, m Machine, lost []int) ([]Ope
 		if p.Injection != nil {
 			flow += p.Injection[v]
 		}
-		tailLost = tailLost || s.t.position[v] == s.t.tail[edge]
+		tailLost = tailLost || s.t.position[v] == s.t.tail[s.t.place[edge]]
 	}
 	if !tailLost {
 		flow = -flow
@@ -141,7 +142,7 @@ func (o *port) at(q float64) (sample, error) {
 		return a, fmt.Errorf("with edge %d held at flow %.6g: %w", o.edge, q, err)
 	}
 	o.start = append(o.start[:0], solution.Flow...)
-	a.asked = -o.s.push[o.edge]
+	a.asked = -o.s.push[o.s.t.place[o.edge]]
 	return a, nil
 }
 
@@ -338,8 +339,9 @@ func (s *Solver) systemSlope(edge int) float64 {
 	s.refactor()
 	right := s.right
 	clear(right)
-	right[t.tail[edge]]--
-	right[t.head[edge]]++
+	tail, head := t.tail[t.place[edge]], t.head[t.place[edge]]
+	right[tail]--
+	right[head]++
 	s.groundRight()
 	t.forward(s.values, right)
 	t.backward(s.values, s.inverse, right)
@@ -351,5 +353,5 @@ func (s *Solver) systemSlope(edge int) float64 {
 		}
 		s.coupledStep(response, false)
 	}
-	return response[t.head[edge]] - response[t.tail[edge]]
+	return response[head] - response[tail]
 }

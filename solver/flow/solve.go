@@ -25,10 +25,11 @@ const (
 // Solver is the numeric workspace for one topology. It is not safe for concurrent use; make one per goroutine. Once its
 // first solves have sized its buffers it allocates nothing.
 type Solver struct {
-	t *Topology
-	p Problem
+	t    *Topology
+	p    Problem
+	laws []Law // of p, by renumbered edge
 
-	// By edge. A trial state becomes the state by exchanging the slices.
+	// By renumbered edge. A trial state becomes the state by exchanging the slices.
 	flow, drop, conductance                []float64 // conductance = 1/slope
 	trialFlow, trialDrop, trialConductance []float64
 	source                                 []float64
@@ -42,11 +43,12 @@ type Solver struct {
 	outFlow, outPressure []float64
 
 	reference float64 // subtracted from known pressures inside, so that a common level costs no digits
-	pinned    int     // edge whose flow is imposed and whose law is ignored; −1 = none
+	pinned    int     // renumbered edge whose flow is imposed and whose law is ignored; −1 = none
 	pinnedAt  float64
 
 	couple coupled
 	frozen bool // couplings' drops held
+	cold   bool // the first step is the full one, whatever the start
 
 	progress
 }
@@ -61,6 +63,7 @@ type progress struct {
 	rough              int     // edges whose residual is above edgeTolerance
 	largestDrop        float64 // at the latest step
 	largestSource      float64
+	largestKnown       float64 // pressure
 	noisePower         float64 // estimate of the gap that round-off alone can make
 	noiseDrop          float64 // round-off of pressures and sources, at the largest
 	maxPower, maxDrop  float64 // met so far
@@ -76,7 +79,7 @@ func (t *Topology) NewSolver() *Solver {
 	edges := func() []float64 { return make([]float64, m) }
 	nodes := func() []float64 { return make([]float64, n) }
 	return &Solver{
-		t:    t,
+		t: t, laws: make([]Law, m),
 		flow: edges(), drop: edges(), conductance: edges(),
 		trialFlow: edges(), trialDrop: edges(), trialConductance: edges(),
 		source: edges(), push: edges(), step: edges(),
@@ -135,7 +138,13 @@ func (s *Solver) run(p *Problem, start []float64, pinned int, at float64) (Solut
 	if err := s.t.checkProblem(p, start, pinned); err != nil {
 		return Solution{}, err
 	}
-	s.p, s.pinned, s.pinnedAt = *p, pinned, at
+	s.p, s.pinned, s.pinnedAt = *p, -1, at
+	if pinned >= 0 {
+		s.pinned = int(s.t.place[pinned])
+	}
+	for e, at := range s.t.edgeAt {
+		s.laws[e] = p.Laws[at]
+	}
 	s.progress = progress{}
 	s.frozen = false
 	if err := s.couple.set(s.t, p.Couplings); err != nil {
@@ -143,7 +152,7 @@ func (s *Solver) run(p *Problem, start []float64, pinned int, at float64) (Solut
 	}
 	s.setBoundary()
 	if err := s.begin(start); err != nil {
-		return Solution{}, err
+		return Solution{}, s.outward(err)
 	}
 	var err error
 	if s.couple.active() {
@@ -152,7 +161,7 @@ func (s *Solver) run(p *Problem, start []float64, pinned int, at float64) (Solut
 		err = s.newton(maxIterations, slopeMerit)
 	}
 	if err != nil {
-		return Solution{}, s.explain(err)
+		return Solution{}, s.outward(s.explain(err))
 	}
 	s.solved = true
 	return s.output(), nil
@@ -166,14 +175,17 @@ func (s *Solver) setBoundary() {
 		s.reference = s.p.Known[0]
 	}
 	s.largestSource = 0
-	clear(s.source)
-	copy(s.source, s.p.Source)
-	for _, h := range s.source {
+	if s.p.Source == nil {
+		clear(s.source)
+	}
+	for e, h := range s.p.Source {
+		s.source[t.place[e]] = h
 		s.largestSource = max(s.largestSource, math.Abs(h))
 	}
 	clear(s.pressure)
 	for k, v := range s.p.Known {
 		s.pressure[t.free+k] = v - s.reference
+		s.largestKnown = max(s.largestKnown, math.Abs(v-s.reference))
 	}
 	if s.p.Injection == nil {
 		clear(s.injection)
@@ -190,7 +202,9 @@ func (s *Solver) begin(start []float64) error {
 	seek := false
 	switch {
 	case start != nil:
-		copy(s.trialFlow, start)
+		for e, at := range s.t.edgeAt {
+			s.trialFlow[e] = start[at]
+		}
 	default:
 		if scale == 0 {
 			scale, seek = s.guessScale()
@@ -211,10 +225,46 @@ func (s *Solver) begin(start []float64) error {
 	for _, f := range s.drop {
 		s.maxDrop = max(s.maxDrop, math.Abs(f))
 	}
+	if s.cold = start == nil; s.cold {
+		s.likenDrops()
+	}
 	if !seek {
 		return nil
 	}
 	return s.seekScale()
+}
+
+// likenDrops replaces the tangents at a cold start's flow by lines through rest. One flow in every edge is far from any solution: where
+// edges lie side by side the first step, along the tangents, would split the flow by the resistances, whereas laws of second power
+// split it by their roots, and it takes Newton's method many halvings to mend that. So for a law that is about of second power at
+// the start (its slope more than 1.5 times its chord; the others are left alone) the line is the chord at the flow whose drop is u₀,
+// the geometric mean of all drops at the start,
+//
+//	q₀ = q √(u₀/φ(q)),   w = q₀/u₀
+//
+// which costs a root and no evaluation of a law. Any positive w would do: they only shape the first, full step.
+func (s *Solver) likenDrops() {
+	exponents, count := 0, 0
+	for e, q := range s.flow {
+		if f := s.drop[e]; f*q > 0 {
+			exponents += int(math.Float64bits(f)>>52) & 0x7ff
+			count++
+		}
+	}
+	if count == 0 {
+		return
+	}
+	mean := math.Ldexp(1, exponents/count-1023)
+	for e, q := range s.flow {
+		f := s.drop[e]
+		if !(f*q > 0) || !(q > 1.5*f*s.conductance[e]) {
+			continue
+		}
+		root := math.Sqrt(f * mean)
+		if w := q / root; root > 0 && finite(root) && w > 0 && finite(w) {
+			s.conductance[e], s.drop[e] = w, root
+		}
+	}
 }
 
 // guessScale is half the sum of all injections, or, when there are none, 1, to be corrected by seekScale.
@@ -274,7 +324,8 @@ func (s *Solver) accept() {
 // newton iterates from the state in place until the certificate passes.
 func (s *Solver) newton(most int, merit merit) error {
 	best, stalled, refined := math.Inf(1), 0, 0
-	balanced := s.isBalanced()
+	balanced := !s.cold && s.isBalanced()
+	s.cold = false
 	for range most {
 		if s.curtailed {
 			s.chords()
@@ -355,7 +406,7 @@ func (s *Solver) explain(err error) error {
 	if !finite(reach) || reach == 0 {
 		return err
 	}
-	for e, l := range s.p.Laws {
+	for e, l := range s.laws {
 		if e == s.pinned {
 			continue
 		}
@@ -367,9 +418,26 @@ func (s *Solver) explain(err error) error {
 	return err
 }
 
+// outward gives an error that speaks of a renumbered edge the caller's number.
+func (s *Solver) outward(err error) error {
+	switch e := err.(type) {
+	case *LawError:
+		if e.Edge >= 0 {
+			e.Edge = int(s.t.edgeAt[e.Edge])
+		}
+	case *ConvergenceError:
+		if e.Edge >= 0 {
+			e.Edge = int(s.t.edgeAt[e.Edge])
+		}
+	}
+	return err
+}
+
 // output copies the state to the caller's numbering.
 func (s *Solver) output() Solution {
-	copy(s.outFlow, s.flow)
+	for e, at := range s.t.edgeAt {
+		s.outFlow[at] = s.flow[e]
+	}
 	for v, at := range s.t.position {
 		s.outPressure[v] = s.pressure[at] + s.reference
 	}

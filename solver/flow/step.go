@@ -29,13 +29,14 @@ func (s *Solver) setPush() {
 func (s *Solver) newtonStep() {
 	s.iterations++
 	t := s.t
-	if s.couple.active() {
+	coupled := s.couple.active()
+	if coupled {
 		copy(s.couple.pushBefore, s.push)
 		copy(s.couple.pressureBefore, s.pressure)
 	}
 	conductance := s.conductance
 	m := len(conductance)
-	flow, drop, push, step := s.flow[:m], s.drop[:m], s.push[:m], s.step[:m]
+	flow, drop, push := s.flow[:m], s.drop[:m], s.push[:m]
 	tail, head, target := t.tail[:m], t.head[:m], t.target[:m]
 	values, right := s.values, s.right
 	clear(values)
@@ -49,32 +50,57 @@ func (s *Solver) newtonStep() {
 	t.factor(values, s.inverse, right, s.work)
 	t.backward(values, s.inverse, right)
 	s.groundRight()
-	// The step takes the change of the pressures as it is: taken from the new pressures, rounded to their own size, it
-	// would not balance where conductances are large.
-	slope, sum := 0.0, 0.0
-	for e, w := range conductance {
-		r := push[e] - drop[e] + (right[tail[e]] - right[head[e]])
-		step[e] = w * r
-		slope -= w * r * r
-		sum += w
-	}
-	s.startSlope = slope
+	largest := s.largestKnown
 	pressure := s.pressure[:t.free]
 	for v, dp := range right[:len(pressure)] {
-		pressure[v] += dp
+		p := pressure[v] + dp
+		pressure[v] = p
+		if p = math.Abs(p); p > largest {
+			largest = p
+		}
 	}
-	if s.couple.active() && !s.frozen {
+	s.noiseDrop = roundOff * (2*largest + s.largestSource)
+	sum := s.stepAndPush()
+	if coupled && !s.frozen {
 		s.coupledStep(s.pressure, false)
 		s.setPush()
 		s.startSlope = 0
-		for e, dq := range step {
+		for e, dq := range s.step {
 			s.startSlope += (drop[e] - push[e]) * dq
 		}
-	} else {
-		s.setPush()
 	}
 	s.noisePower = s.noiseDrop * s.noiseDrop * sum
 	s.maxDrop = max(s.maxDrop, s.largestDrop)
+}
+
+// stepAndPush goes over the edges once, with the change of the pressures in right and the new pressures in place: step, its first slope,
+// and push. It returns the sum of the conductances.
+//
+// The step takes the change of the pressures as it is: taken from the new pressures, rounded to their own size, it would not
+// balance where conductances are large.
+func (s *Solver) stepAndPush() (sum float64) {
+	conductance := s.conductance
+	m := len(conductance)
+	drop, push, step, source := s.drop[:m], s.push[:m], s.step[:m], s.source[:m]
+	tail, head := s.t.tail[:m], s.t.head[:m]
+	pressure := s.pressure
+	right := s.right[:len(pressure)]
+	slope, largest := 0.0, 0.0
+	for e, w := range conductance {
+		a, b := uint(tail[e]), uint(head[e])
+		r := push[e] - drop[e] + (right[a] - right[b])
+		dq := w * r
+		step[e] = dq
+		slope -= dq * r
+		sum += w
+		u := pressure[a] - pressure[b] + source[e]
+		push[e] = u
+		if u = math.Abs(u); u > largest {
+			largest = u
+		}
+	}
+	s.startSlope, s.largestDrop = slope, largest
+	return sum
 }
 
 // evaluateAt evaluates the laws at flow + t·step.
@@ -97,7 +123,7 @@ func (s *Solver) evaluate() error {
 	s.sweeps++
 	flow := s.trialFlow
 	m := len(flow)
-	laws, drop, conductance := s.p.Laws[:m], s.trialDrop[:m], s.trialConductance[:m]
+	laws, drop, conductance := s.laws[:m], s.trialDrop[:m], s.trialConductance[:m]
 	for e, q := range flow {
 		if e == s.pinned {
 			drop[e], conductance[e] = 0, 0
@@ -126,7 +152,7 @@ func (s *Solver) evaluate() error {
 		r := f - push[e]
 		slope += r * step[e]
 		estimate += r * r * w
-		if over := math.Abs(r) - tolerance; over > 0 && over*w > roundOff*math.Abs(q) {
+		if (math.Abs(r)-tolerance)*w > roundOff*math.Abs(q) {
 			rough++
 		}
 	}
