@@ -15,105 +15,38 @@ import (
 // The heat side of a calculation: the flows that were found carry heat and humidity through the same graph, and the
 // temperatures that come out change densities, which change the flows, until both agree.
 
-// agree solves flow and heat in turn until no element's temperature moves. The coupling is weak (a density moves by a few
-// percent), so a few full turns do nearly always; air that hardly moves can swing between two temperatures, and then the
-// steps are shortened. What does not come to rest is an error.
-func (c *calculation) agree() error {
-	const (
-		full = 6 // turns with full steps
-		most = 200
-	)
-	tolerance := 1e-7 // K
-	if c.solver.brief {
-		tolerance = 1e-6 // a density moves by 3e-9 of itself
-	}
-	step, last, worst := 1.0, math.Inf(1), 0
-	for turn := 0; turn < most; turn++ {
-		if err := c.balance(); err != nil {
-			return err
-		}
-		c.start, c.warmStart = append(c.start[:0], c.solution.Flow...), true
-		moved, at, err := c.carryHeat(step)
-		if err != nil {
-			return err
-		}
-		if moved < tolerance {
-			return nil // the densities that these flows were found with are those that the heat asks for
-		}
-		if turn >= full && moved > 0.7*last {
-			step = max(step*0.7, 0.02)
-		}
-		last, worst = moved, at
-	}
-	if hottest := c.hottest(); hottest > greatestTemperature {
-		return fmt.Errorf("%w: the little air that moves would be heated to %.3g °C, and so hot that its flow comes to no rest", heat.ErrBeyondRange, hottest)
-	}
-	return fmt.Errorf("flow and heat do not come to agreement: the air in %s swings by %.2g K, as warm and cold columns work against almost no flow",
-		c.solver.graph.Elements[worst].Name, last)
-}
-
-// greatestTemperature is the end of the moist-air formulas, °C (ASHRAE Handbook – Fundamentals 2017, ch. 1); every limit opens long before.
-const greatestTemperature = 200.0
-
-// hottest is the highest temperature of air that moves, °C.
-func (c *calculation) hottest() float64 {
-	hottest := math.Inf(-1)
-	for i := range c.steady.Branches {
-		if b := &c.steady.Branches[i]; b.Moving {
-			hottest = max(hottest, b.In.Temperature, b.Out.Temperature)
-		}
-	}
-	return hottest
-}
-
-// carryHeat solves the heat network for the present flows and moves the air of every element by a step (1: all the way) towards
-// what comes out. It returns how far the worst element was from it, K, and which that is.
-func (c *calculation) carryHeat(step float64) (away float64, worst int, err error) {
-	c.carry(c.set.machine.device)
-	c.steady, err = c.heat.Solve(&c.net)
-	if err != nil {
-		return 0, 0, err
-	}
-	for i := range c.steady.Branches {
-		b := &c.steady.Branches[i]
-		if !b.Moving {
-			continue
-		}
-		t := c.meanTemperature(i, b, &c.net.Branches[i])
-		d := t - c.set.warm[i]
-		if math.Abs(d) > away {
-			away, worst = math.Abs(d), i
-		}
-		c.set.warm[i] += step * d
-		c.set.air[i] = air.State{
-			Density:   air.Moist{Temperature: c.set.warm[i], HumidityRatio: b.In.HumidityRatio}.Density(c.set.pressure),
-			Viscosity: air.Viscosity(c.set.warm[i]),
-		}
-	}
-	return away, worst, nil
-}
-
-// meanTemperature is the temperature by which the density of the air in an element is reckoned. It must not jump where a flow turns
-// round, or a nearly still branch has two states with no rest between them; so air that hardly moves takes the temperature of its
+// meanAir is the temperature and humidity ratio by which the density of the air in an element is reckoned. They must not jump where a
+// flow turns round, or a nearly still branch has two states with no rest between them; so air that hardly moves takes the state of its
 // surroundings. In a duct with a known wall it is the mean along the way,
 //
 //	T = T_amb + (T_in − T_amb) (1 − e^(−N))/N,   N = UA/(m c_p)
 //
 // elsewhere the air is taken to linger at the temperature of the house, T_indoor + (T − T_indoor) e^(−N), through insulation of R-4.2 (our choice);
-// at the flows that matter that changes nothing. A blower's table holds for the air at its inlet.
-func (c *calculation) meanTemperature(i int, b *heat.BranchState, branch *heat.Branch) float64 {
-	e := &c.solver.graph.Elements[i]
-	middle := (b.In.Temperature + b.Out.Temperature) / 2
+// at the flows that matter that changes nothing. The humidity nears the house's in the same proportion. A blower's table holds for the
+// air at its inlet. With no flow worth the name the limit of the formulas is returned, and ok is false where they have none.
+func (c *calculation) meanAir(i int) (temperature, humidity float64, ok bool) {
+	e, b, branch := &c.solver.graph.Elements[i], &c.steady.Branches[i], &c.net.Branches[i]
+	still := i != c.solver.graph.Blower && e.Side != network.EquipmentSide
+	if !b.Moving {
+		temperature = c.set.indoor
+		if branch.Conductance > 0 {
+			temperature = branch.Ambient
+		}
+		return temperature, c.set.room.HumidityRatio, still
+	}
+	middle, humidity := (b.In.Temperature+b.Out.Temperature)/2, b.In.HumidityRatio
 	switch {
 	case i == c.solver.graph.Blower:
-		return b.In.Temperature
-	case e.Side == network.EquipmentSide:
-		return middle
+		return b.In.Temperature, humidity, true
+	case !still:
+		return middle, humidity, true
 	}
+	room := c.set.room.HumidityRatio
 	rate := math.Abs(branch.MassFlow)*air.SpecificHeatDry + 1e-9
 	if branch.Conductance > 0 {
 		n := branch.Conductance / rate
-		return branch.Ambient + (b.In.Temperature-branch.Ambient)*-math.Expm1(-n)/n
+		kept := -math.Expm1(-n) / n
+		return branch.Ambient + (b.In.Temperature-branch.Ambient)*kept, room + (humidity-room)*kept, true
 	}
 	const (
 		resistance = 4.2 * units.RValueIP
@@ -127,7 +60,8 @@ func (c *calculation) meanTemperature(i int, b *heat.BranchState, branch *heat.B
 		}
 		conductance = max(least, s.Perimeter()*length/resistance)
 	}
-	return c.set.indoor + (middle-c.set.indoor)*math.Exp(-conductance/rate)
+	kept := math.Exp(-conductance / rate)
+	return c.set.indoor + (middle-c.set.indoor)*kept, room + (humidity-room)*kept, true
 }
 
 // walls poses what of the heat problem no flow changes: rooms and outdoors as reservoirs, what ducts lie in.

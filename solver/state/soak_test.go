@@ -1,11 +1,15 @@
 package state_test
 
 import (
+	"cmp"
 	"errors"
 	"flag"
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -53,9 +57,11 @@ func TestSoak(t *testing.T) {
 		}
 	}
 	t.Log(sum)
-	assert.LessOrEqual(t, sum.refused, *soakJobs*2/3+2, "most job files of the soak are meant to be in order")
-	assert.LessOrEqual(t, sum.declined, sum.states/2+5, "most states of the soak have an answer")
-	assert.LessOrEqual(t, sum.unsettled, sum.states/50+2, "hardly any state stays unsettled")
+	t.Logf("refused:%v", sum.refusals)
+	t.Logf("declined:%v", sum.declines)
+	assert.LessOrEqual(t, sum.refused, *soakJobs/100+2, "the job files of the soak are meant to be in order")
+	assert.LessOrEqual(t, sum.declined, sum.states/2+15, "most states of the soak have an answer")
+	assert.LessOrEqual(t, sum.unsettled, sum.states/2000, "every state comes to rest")
 }
 
 // tally counts what becomes of the jobs. A job is refused when the reader or the plan finds a figure in it that cannot be; a state is
@@ -65,6 +71,32 @@ type tally struct {
 	jobs, refused, states, declined, unsettled int
 
 	last error // of the state that stayed unsettled last
+
+	refusals, declines reasons
+}
+
+// reasons counts messages, names and figures apart.
+type reasons map[string]int
+
+var namesAndFigures = regexp.MustCompile(`"[^"]*"|[-+]?[0-9][0-9.,e+-]*`)
+
+func (r *reasons) add(message string) {
+	if *r == nil {
+		*r = reasons{}
+	}
+	(*r)[namesAndFigures.ReplaceAllString(message, "·")]++
+}
+
+// String lists them, the commonest first.
+func (r reasons) String() string {
+	var text strings.Builder
+	messages := slices.SortedFunc(maps.Keys(r), func(a, b string) int {
+		return cmp.Or(r[b]-r[a], strings.Compare(a, b))
+	})
+	for _, m := range messages {
+		fmt.Fprintf(&text, "\n%6d  %s", r[m], m)
+	}
+	return text.String()
 }
 
 func (s tally) String() string {
@@ -85,6 +117,7 @@ func (s *tally) soak(job string) (fault string) {
 	}
 	if read == nil {
 		s.refused++
+		s.refusals.add(found.Errors()[0].Summary)
 		return ""
 	}
 	g, err := network.Build(read)
@@ -92,8 +125,9 @@ func (s *tally) soak(job string) (fault string) {
 		return "build: " + err.Error()
 	}
 	solver, err := state.New(g)
-	if _, figures := diag.As(err); figures {
+	if figures, ok := diag.As(err); ok {
 		s.refused++
+		s.refusals.add(figures.Errors()[0].Summary)
 		return ""
 	}
 	if err != nil {
@@ -104,6 +138,8 @@ func (s *tally) soak(job string) (fault string) {
 		switch {
 		case declines(err):
 			s.declined++
+			_, reason, _ := strings.Cut(err.Error(), ": ")
+			s.declines.add(reason)
 			continue
 		case err != nil:
 			s.unsettled++
@@ -247,8 +283,15 @@ func randomJob(r *rand.Rand) string {
 	if c.likely(0.5) {
 		c.line("site.elevation = \"%d ft\"", c.IntN(9000))
 	}
-	c.weather()
-	c.equipment()
+	hot, cold := c.weather()
+	cools, heats := c.equipment()
+	c.line("[weather]")
+	if cools {
+		c.line("%s", hot)
+	}
+	if heats {
+		c.line("%s", cold)
+	}
 	c.line("[zone]")
 	for z := range zones {
 		c.line("z%d = { wants = \"%.4g cfm\", floor = \"%.4g ft2\", heat-loss = \"%.3g kBtu/h\", damper = \"z%d\" }", z, c.number(20, 2000), c.number(50, 4000), c.number(1, 60), z)
@@ -268,27 +311,29 @@ func randomJob(r *rand.Rand) string {
 	return c.text.String()
 }
 
-func (c *chance) weather() {
-	c.line("[weather]")
-	c.line("hot = { mode = \"cooling\", outdoor = \"%d F\", indoor = \"%d F\", humidity = \"%d %%\" }", 70+c.IntN(45), 68+c.IntN(14), 20+c.IntN(60))
-	c.line("cold = { mode = \"heating\", outdoor = \"%d F\", indoor = \"%d F\" }", -30+c.IntN(90), 60+c.IntN(15))
+func (c *chance) weather() (hot, cold string) {
+	hot = fmt.Sprintf("hot = { mode = \"cooling\", outdoor = \"%d F\", indoor = \"%d F\", humidity = \"%d %%\" }", 70+c.IntN(45), 68+c.IntN(14), 20+c.IntN(60))
+	cold = fmt.Sprintf("cold = { mode = \"heating\", outdoor = \"%d F\", indoor = \"%d F\" }", -30+c.IntN(90), 60+c.IntN(15))
+	return hot, cold
 }
 
-func (c *chance) equipment() {
+func (c *chance) equipment() (cools, heats bool) {
 	names := catalog.Names(catalog.Blowers)
 	blower, _ := catalog.LookupBlower(names[c.IntN(len(names))])
 	tap := func() string { return blower.Taps[c.IntN(len(blower.Taps))].Name }
 	c.line("[equipment]")
-	heating := c.likely(0.7)
-	if !heating || c.likely(0.8) {
+	heats = c.likely(0.7)
+	cools = !heats || c.likely(0.8)
+	if cools {
 		c.line("cooling = { capacity = \"%.3g ton\", sensible = \"%d %%\", tap = %q }", blower.Tons*c.number(0.7, 1.3), 69+c.IntN(10), tap())
 	}
-	if heating {
+	if heats {
 		c.line("heating = { kind = %q, output = \"%.4g kBtu/h\", tap = %q }", c.one("furnace", "electric", "heat pump"), blower.Tons*c.number(5, 30), tap())
 	}
 	c.line("blower = { table = %q }", blower.Name)
 	c.line("filter = { drop = \"%.3g inwc\", at = \"%.4g cfm\" }", c.number(0.01, 0.5), 400*blower.Tons)
 	c.line("coil = { drop = \"%.3g inwc\", at = \"%.4g cfm\" }", c.number(0.05, 0.5), 400*blower.Tons)
+	return cools, heats
 }
 
 func (c *chance) supply(zones int, box bool) {

@@ -169,7 +169,7 @@ func (s *Solver) Solve(cs CallState) (*Outcome, error) {
 		w = newWorkspace(s)
 	}
 	defer s.memory.Put(w)
-	c := &calculation{solver: s, workspace: w}
+	c := &calculation{solver: s, workspace: w, held: -1}
 	if err := c.begin(cs); err != nil {
 		return nil, err
 	}
@@ -190,6 +190,8 @@ type calculation struct {
 	set        *setting
 	laws       laws
 	warmStart  bool // start holds flows to set out from
+	held       int  // edge whose flow is held at heldAt; −1 = none
+	heldAt     float64
 	solution   flow.Solution
 	points     []flow.OperatingPoint // of a blower whose curve rises somewhere
 	iterations int
@@ -292,6 +294,16 @@ func (s *Solver) junction(j network.Junction) (*resist.Junction, error) {
 // solve finds pressures and flows for the problem as it stands.
 func (c *calculation) solve(start []float64) error {
 	p := c.solver.plan
+	if c.held >= 0 {
+		solution, err := c.flow.SolveAt(&c.problem, c.held, c.heldAt, start)
+		if err != nil {
+			return p.named(err)
+		}
+		c.solution = solution
+		c.iterations += solution.Iterations
+		c.turns()
+		return nil
+	}
 	stall, rises := c.laws.fan.(*resist.StallFan)
 	if !rises {
 		solution, err := c.flow.Solve(&c.problem, start)
@@ -372,6 +384,9 @@ func (c *calculation) regulateOne(e int) error {
 	spec := g.Elements[e].Spec.(*network.RegulatorSpec)
 	controller := resist.Regulator{Set: spec.Holds, Band: spec.Band}
 	var start []float64
+	if c.warmStart { // junctions can have two solutions: stay with the one at hand
+		start = append(start, c.start...)
+	}
 	excess := func(opening float64) (float64, error) {
 		zeta, err := damperZeta(spec.Section, spec.Blade, opening, spec.Leakage, spec.LeakageClass)
 		if err != nil {

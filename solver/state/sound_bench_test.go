@@ -25,7 +25,7 @@ func BenchmarkSound(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	c := &calculation{solver: s, workspace: newWorkspace(s)}
+	c := &calculation{solver: s, workspace: newWorkspace(s), held: -1}
 	if err := c.begin(States(g)[0]); err != nil {
 		b.Fatal(err)
 	}

@@ -22,6 +22,7 @@ type workspace struct {
 	turn         []float64 // Pa lost in the junction at an element's end, in its direction
 	warm         []float64 // °C per element
 	air          []air.State
+	state, aim   []float64 // see calculation.carryHeat
 	position     []float64
 	junctions    []resist.Junction
 
@@ -50,6 +51,7 @@ func newWorkspace(s *Solver) *workspace {
 	w := &workspace{
 		flow: p.topology.NewSolver(),
 		lift: make([]float64, parts), turn: make([]float64, parts), warm: make([]float64, parts), air: make([]air.State, parts),
+		state: make([]float64, 2*parts), aim: make([]float64, 2*parts),
 		position: make([]float64, parts), junctions: make([]resist.Junction, len(g.Junctions)),
 		element: make([]flow.Law, parts), ducts: make([]resist.Duct, parts), locals: make([]resist.Local, parts), kind: make([]lawKind, parts),
 		zeta: make([]float64, parts), strung: make([][]lawKind, edges),
