@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"spillway/solver/air"
 	"spillway/solver/heat"
@@ -16,15 +17,19 @@ import (
 func (c *calculation) agree() error {
 	c.takeAir()
 	err := c.settle(fullTurns)
-	var swing *swingError
-	if !errors.As(err, &swing) {
-		return err
-	}
-	if c.holdLeg(swing.edge, swing.low, swing.high) {
+	if err == nil {
 		return nil
 	}
-	if swing.hottest > greatestTemperature {
-		return fmt.Errorf("%w: the little air that moves would be heated to %.3g °C, and so hot that its flow comes to no rest", heat.ErrBeyondRange, swing.hottest)
+	var swing *swingError
+	hottest := slices.Max(c.state)
+	if errors.As(err, &swing) {
+		if c.holdLeg(swing.edge, swing.low, swing.high) {
+			return nil
+		}
+		hottest = swing.hottest
+	}
+	if hottest > greatestTemperature && (swing != nil || errors.Is(err, heat.ErrCertificate)) {
+		return fmt.Errorf("%w: the little air that moves would be heated to %.3g °C, and so hot that its flow comes to no rest", heat.ErrBeyondRange, hottest)
 	}
 	return err
 }
@@ -33,7 +38,7 @@ func (c *calculation) agree() error {
 type swingError struct {
 	element   string
 	by        float64 // K
-	hottest   float64 // °C, of all air
+	hottest   float64 // °C, of all air in all of the swing
 	edge      int     // of the flow network, whose flow swings most
 	low, high float64 // between these
 }
@@ -81,7 +86,7 @@ func (c *calculation) settle(full int) error {
 			return c.swingError(&s, worst, moved)
 		}
 		if turn >= full {
-			s.note(c.solution.Flow)
+			s.note(c.solution.Flow, c.hottest())
 		}
 		if m == nil {
 			copy(c.state, c.aim)
@@ -95,7 +100,7 @@ func (c *calculation) settle(full int) error {
 
 // swingError describes the turns so far.
 func (c *calculation) swingError(s *swings, worst int, moved float64) error {
-	e := &swingError{element: c.solver.graph.Elements[worst].Name, by: moved, hottest: c.hottest(), edge: s.widest()}
+	e := &swingError{element: c.solver.graph.Elements[worst].Name, by: moved, hottest: s.hottest, edge: s.widest()}
 	if e.edge >= 0 {
 		e.low, e.high = s.low[e.edge], s.high[e.edge]
 	}

@@ -6,13 +6,18 @@ import (
 	"spillway/solver/air/bracket"
 )
 
-// swings notes between what flows every edge of the flow network has swung since it was begun.
-type swings struct{ low, high []float64 }
+// swings notes between what flows every edge of the flow network has swung since it was begun, and how hot any air was, °C.
+type swings struct {
+	low, high []float64
+	hottest   float64
+}
 
-func (s *swings) note(flow []float64) {
+func (s *swings) note(flow []float64, hottest float64) {
 	if s.low == nil {
+		s.hottest = hottest
 		s.low, s.high = append([]float64(nil), flow...), append([]float64(nil), flow...)
 	}
+	s.hottest = max(s.hottest, hottest)
 	for e, q := range flow {
 		s.low[e], s.high[e] = min(s.low[e], q), max(s.high[e], q)
 	}
