@@ -116,6 +116,9 @@ func TestReportInABrowser(t *testing.T) {
 			p.Open(url + "#" + id)
 			assert.Equal(t, "true", p.Text(`document.documentElement.scrollWidth <= 390`), "%s is wider than the phone", id)
 		}
+		p.Open(url + "#v0s1")
+		zone := `(r => r.left >= 0 && r.left < 100)(document.querySelector('#v0s1 .picture .band').getBoundingClientRect())`
+		assert.Equal(t, "true", p.Text(zone), "the picture begins where the zones are: who calls, and where the surplus ends")
 		p.Size(1400, 900, 1)
 	})
 	t.Run("print", func(t *testing.T) {

@@ -55,7 +55,11 @@ func (p *pen) open(sc *Scene, opt Options) {
 		width = opt.Width
 	}
 	title, desc := p.id("title"), p.id("desc")
-	fmt.Fprintf(p.out, `<svg xmlns="http://www.w3.org/2000/svg" class="sw" width="%s" height="%s" viewBox="0 %s %s %s" role="group" aria-labelledby="%s %s" font-family="system-ui, sans-serif">`+"\n",
+	natural := ""
+	if opt.Bare { // so that a page's style can say how far it may be made smaller
+		natural = ` style="--sw-natural:` + ink.Number(width) + `px"`
+	}
+	fmt.Fprintf(p.out, `<svg xmlns="http://www.w3.org/2000/svg" class="sw"`+natural+` width="%s" height="%s" viewBox="0 %s %s %s" role="group" aria-labelledby="%s %s" font-family="system-ui, sans-serif">`+"\n",
 		ink.Number(width), ink.Number(height), ink.Number(sc.Top), ink.Number(sc.Width), ink.Number(sc.Height-sc.Top), title, desc)
 	fmt.Fprintf(p.out, "<title id=\"%s\">%s</title>\n<desc id=\"%s\">%s</desc>\n", title, ink.Escape(sc.Title), desc, ink.Escape(sc.Desc))
 }

@@ -78,6 +78,7 @@
     putParts(panel, parseParts(a.parts));
     explain.dress(panel);
     panel.classList.toggle('following', !!a.moving);
+    showZones(panel);
     drawAlternatives(a);
     drawStates(a, all);
     if (a.overview) {

@@ -35,6 +35,7 @@
         if (r.top < n.top || r.bottom > n.bottom) nav.scrollTop += r.top - n.top - 60;
       } else a.removeAttribute('aria-current');
     }
+    showZones(view);
     return view;
   }
   addEventListener('hashchange', () => { show(); scrollTo(0, 0); main.focus({preventScroll: true}); });

@@ -25,3 +25,14 @@ function parseParts(html) {
   t.innerHTML = html;
   return t.content;
 }
+// Where a picture is wider than its place, it is first shown from the left edge of the zones: who calls, and where the surplus ends. Once it
+// has been shown, it stays where the reader puts it.
+function showZones(root) {
+  for (const picture of root.querySelectorAll('.picture')) {
+    const zone = picture.querySelector('.band');
+    if (!zone || picture.dataset.shown || picture.scrollWidth <= picture.clientWidth || !picture.clientWidth) continue;
+    picture.dataset.shown = '1';
+    picture.scrollLeft += zone.getBoundingClientRect().left - picture.getBoundingClientRect().left - 10;
+  }
+}
+addEventListener('resize', () => showZones(document));
