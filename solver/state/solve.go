@@ -245,9 +245,23 @@ func (c *calculation) balance() error {
 		return c.regulate()
 	}
 	if c.warmStart {
-		return c.solve(c.start)
+		err := c.solve(c.start)
+		if stuck := (*flow.ConvergenceError)(nil); !errors.As(err, &stuck) {
+			return err
+		}
 	}
-	return c.solve(nil)
+	// With junctions the start can decide whether a solution is found.
+	scale := c.problem.Scale
+	defer func() { c.problem.Scale = scale }()
+	err := c.solve(nil)
+	for _, part := range [...]float64{0.1, 0.01, 10} {
+		if stuck := (*flow.ConvergenceError)(nil); !errors.As(err, &stuck) {
+			break
+		}
+		c.problem.Scale = part * scale
+		err = c.solve(nil)
+	}
+	return err
 }
 
 // pose writes the flow problem: a law and a buoyancy source per edge, a coupling per junction.
