@@ -17,7 +17,7 @@ type probes struct {
 	base    Variant
 	moves   []Span
 	caution bool
-	part    func(r *StateReport, measures []Measure) []float64 // of the objective
+	parts   func(r *StateReport, measures []Measure) []aim // of the objective
 
 	names   []string // of the call states, over all values of the lists
 	matters [][]bool // by state and move
@@ -35,11 +35,11 @@ type cell struct {
 	measures []Measure
 	faults   []Fault           // that count as such for the goal
 	bad      map[Check]float64 // the same, with how far each is beyond its limit
-	parts    []float64         // of the objective
+	parts    []aim             // of the objective
 }
 
-func (s *Study) newProbes(v Variant, goal *Goal, part func(*StateReport, []Measure) []float64) (*probes, error) {
-	p := &probes{study: s, base: v, moves: goal.Moves, caution: goal.Cautions, part: part, cells: map[string]*cell{}}
+func (s *Study) newProbes(v Variant, goal *Goal, parts func(*StateReport, []Measure) []aim) (*probes, error) {
+	p := &probes{study: s, base: v, moves: goal.Moves, caution: goal.Cautions, parts: parts, cells: map[string]*cell{}}
 	for k := range p.moves {
 		p.later = append(p.later, k)
 	}
@@ -192,7 +192,7 @@ func (p *probes) solve(s int, at point) (*cell, error) {
 	}
 	report := newReport(r)
 	c := &cell{StateReport: report.States[0], measures: report.Measures, faults: report.Faults(p.caution), bad: report.beyond(p.caution)}
-	c.parts = p.part(&c.StateReport, report.Measures)
+	c.parts = p.parts(&c.StateReport, report.Measures)
 	return c, nil
 }
 

@@ -14,7 +14,7 @@ type Priority string
 
 // The priorities.
 const (
-	Quiet   Priority = "quiet"   // the loudest register as quiet as can be
+	Quiet   Priority = "quiet"   // the loudest register as quiet as can be heard, and of equals the least drift
 	Comfort Priority = "comfort" // satisfied zones drift least
 	Energy  Priority = "energy"  // least blower power for each part of the heat that reaches calling zones
 	Static  Priority = "static"  // the greatest external static as low as can be
@@ -304,16 +304,12 @@ func (t *Tuning) leeway(p *probes) error {
 	static := worstStatic(t.Report)
 	var points []point
 	for k, m := range t.Goal.Moves {
-		if !m.Continuous() || m.Unit() != "%" && m.Unit() != "deg" {
+		if !m.positions() {
 			continue
 		}
 		x, _, _ := number(t.Values[k])
 		for _, degrees := range []float64{-bladeStep, +bladeStep} {
-			y, most := x+100*degrees/fullBlade, 100.0
-			if m.Unit() == "deg" {
-				y, most = x-degrees, fullBlade // degrees from open
-			}
-			y = min(max(y, 0), most)
+			y := m.bladeOff(x, degrees)
 			t.Leeway = append(t.Leeway, Leeway{Path: m.Path, Value: m.At(y), Degrees: degrees})
 			points = append(points, t.with(k, m.At(y)))
 		}
@@ -334,6 +330,17 @@ func (t *Tuning) leeway(p *probes) error {
 	return nil
 }
 
+// positions tells whether a continuous setting is the position of a damper.
+func (s Span) positions() bool { return s.Continuous() && (s.Unit() == "%" || s.Unit() == "deg") }
+
+// bladeOff is a position with the blade so many degrees further open, in the span's unit.
+func (s Span) bladeOff(x, degrees float64) float64 {
+	if s.Unit() == "deg" {
+		return min(max(x-degrees, 0), fullBlade) // degrees from open
+	}
+	return min(max(x+100*degrees/fullBlade, 0), 100)
+}
+
 func worstStatic(p *Report) float64 {
 	worst := math.Inf(-1)
 	for i := range p.States {
@@ -342,57 +349,4 @@ func worstStatic(p *Report) float64 {
 		}
 	}
 	return worst
-}
-
-// objective reads off a call state what a priority wants near zero, each part a number that moves one way only with a setting: of every
-// register, of every satisfied zone. Where nothing is known of noise, the velocities of registers stand for it.
-func (p Priority) objective(as *Report) func(*StateReport, []Measure) []float64 {
-	name := map[Priority]string{Quiet: "register noise", Comfort: "zone drift", Static: "external static"}[p]
-	if p == Quiet && !as.has(name) {
-		name = "register velocity"
-	}
-	return func(r *StateReport, measures []Measure) (parts []float64) {
-		power, share := math.NaN(), math.NaN()
-		for m := range measures {
-			switch measures[m].Name {
-			case name:
-				parts = append(parts, r.Values[m])
-			case "blower power":
-				power = r.Values[m]
-			case "delivered share":
-				share = r.Values[m]
-			}
-		}
-		if p == Energy {
-			return []float64{power / share}
-		}
-		return parts
-	}
-}
-
-// has tells whether a measure applies anywhere.
-func (p *Report) has(name string) bool {
-	for i := range p.States {
-		for m := range p.Measures {
-			if p.Measures[m].Name == name && !math.IsNaN(p.States[i].Values[m]) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// together puts the sizes of the parts of an objective together: their mean for energy, else the largest. A part that does not apply
-// counts for nothing.
-func (p Priority) together(parts []float64) float64 {
-	sum, most, n := 0.0, 0.0, 0
-	for _, x := range parts {
-		if !math.IsNaN(x) {
-			sum, most, n = sum+math.Abs(x), max(most, math.Abs(x)), n+1
-		}
-	}
-	if p == Energy {
-		return sum / float64(max(n, 1))
-	}
-	return most
 }

@@ -142,7 +142,7 @@ func (t *Tuning) bestOfOne(p *probes, from, to float64) (float64, error) {
 	least := math.Inf(1)
 	costs := make([]float64, len(xs))
 	for k := range points {
-		var parts []float64
+		var parts []aim
 		for i := range cells {
 			parts = append(parts, cells[i][k].parts...)
 		}

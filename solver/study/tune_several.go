@@ -11,7 +11,7 @@ func (s *Study) tuneSeveral(t *Tuning, p *probes) error {
 	if err := g.never(t); err != nil {
 		return err
 	}
-	// First: is there a point at which every limit holds, and which serves the priority best with a step to spare either way?
+	// First: is there a point at which every limit holds, and which serves the priority best with room to spare either way?
 	b := g.search(nil, t.most)
 	b.lower = func(corners []point) (float64, error) {
 		if out, err := b.blocked(corners, t.counts); out || err != nil {
@@ -19,13 +19,13 @@ func (s *Study) tuneSeveral(t *Tuning, p *probes) error {
 		}
 		return b.bound(t.Goal.Priority, corners)
 	}
-	tight, tightValue := []int(nil), math.Inf(1) // the best without a step to spare
+	tight, tightValue := []int(nil), math.Inf(1) // the best without room to spare
 	b.value = func(index []int) (float64, error) {
 		at := []point{b.point(index)}
 		if kept, err := b.kept(at, t.counts); !kept || err != nil {
 			return math.Inf(1), err
 		}
-		parts, err := b.parts(at[0])
+		parts, err := b.allParts(at[0])
 		if err != nil {
 			return 0, err
 		}
@@ -36,9 +36,7 @@ func (s *Study) tuneSeveral(t *Tuning, p *probes) error {
 		if value >= b.bestValue {
 			return value, nil
 		}
-		near := b.near(index)
-		b.try(near)
-		if room, err := b.kept(b.points(near), t.counts); !room || err != nil {
+		if room, err := b.kept(b.near(index), t.counts); !room || err != nil {
 			return math.Inf(1), err
 		}
 		return value, nil
@@ -91,9 +89,9 @@ func (g *grid) never(t *Tuning) error {
 	return nil
 }
 
-// parts are the parts of the objective in all states of a search at a point.
-func (b *search) parts(at point) ([]float64, error) {
-	var parts []float64
+// allParts are the parts of the objective in all states of a search at a point.
+func (b *search) allParts(at point) ([]aim, error) {
+	var parts []aim
 	for s := range b.names { // always in the same order: they are added up
 		cells, err := b.at(s, []point{at})
 		if err != nil {
@@ -106,47 +104,52 @@ func (b *search) parts(at point) ([]float64, error) {
 
 // bound puts together the least that each part of an objective can be in size between the corners: nothing where it changes sign.
 func (b *search) bound(priority Priority, corners []point) (float64, error) {
-	var all []float64
+	var all []aim
 	for s := range b.names {
 		cells, err := b.at(s, corners)
 		if err != nil {
 			return 0, err
 		}
-		low := slices.Clone(cells[0].parts)
-		high := slices.Clone(low)
-		for _, c := range cells[1:] {
-			for i, x := range c.parts {
+		for i, first := range cells[0].parts {
+			low, high := first.value, first.value
+			for _, c := range cells[1:] {
 				// NaN, which does not apply, loses against any number.
-				if !(x >= low[i]) && !math.IsNaN(x) {
-					low[i] = x
+				x := c.parts[i].value
+				if !(x >= low) && !math.IsNaN(x) {
+					low = x
 				}
-				if !(x <= high[i]) && !math.IsNaN(x) {
-					high[i] = x
+				if !(x <= high) && !math.IsNaN(x) {
+					high = x
 				}
 			}
-		}
-		for i := range low {
-			if low[i] < 0 {
-				low[i] = max(0, -high[i])
+			if low < 0 {
+				low = max(0, -high)
 			}
+			all = append(all, aim{low, first.rest})
 		}
-		all = append(all, low...)
 	}
 	return priority.together(all), nil
 }
 
-// near lists the points a step either way along each continuous setting.
-func (g *grid) near(index []int) [][]int {
-	var near [][]int
+// near lists the points that must be in order too for a setting to have room: a step either way along each continuous setting, and
+// for positions of dampers as far as a stop set by hand may be off.
+func (g *grid) near(index []int) []point {
+	var near []point
 	for k, m := range g.moves {
 		if !m.Continuous() {
 			continue
 		}
-		for _, step := range []int{-1, +1} {
-			if i := index[k] + step; i >= 0 && i < m.Len() {
-				near = append(near, slices.Clone(index))
-				near[len(near)-1][k] = i
+		for _, way := range []int{-1, +1} {
+			at := g.point(index)
+			switch i := index[k] + way; {
+			case m.positions():
+				at[k] = m.At(m.bladeOff(m.X(index[k]), bladeStep*float64(way)))
+			case i < 0 || i >= m.Len():
+				continue
+			default:
+				at[k] = g.words[k][i]
 			}
+			near = append(near, at)
 		}
 	}
 	return near
