@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -37,9 +38,12 @@ func TestTunedExamplesHaveNoFault(t *testing.T) {
 		{"two-floor", "bypass-to-plenum", "6"},
 		{"two-floor", "dump-zone", "6"},
 		{"three-zone", "", "21"},
-		{"four-zone", "", "21"},
+		{"four-zone", "", "11"},
 	} {
 		t.Run(strings.TrimSpace(c.job+" "+c.alternative), func(t *testing.T) {
+			if testing.Short() && c.job == "four-zone" {
+				t.Skip("74 call states take some seconds")
+			}
 			job, err := os.ReadFile(filepath.Join("..", "..", "examples", c.job+".toml"))
 			require.NoError(t, err)
 			name := filepath.Join(t.TempDir(), "house.toml")
@@ -87,24 +91,42 @@ func TestTunedExamplesHaveNoFault(t *testing.T) {
 	}
 }
 
-// pasted puts an override where it says that it goes: at the end of the file, or into an alternative instead of what stands there.
+// pasted puts an override where it says that it goes: at the end of the file, or into an alternative instead of what stands there, be it a
+// line of its own or an entry of an inline table.
 func pasted(job, alternative, override string) string {
 	if alternative == "" {
 		return job + "\n" + override
 	}
 	head, body, _ := strings.Cut(job, "[alternative."+alternative+"]\n")
 	body, tail, more := strings.Cut(body, "\n[")
-	var kept strings.Builder
-	for line := range strings.Lines(body + "\n") {
-		path, _, _ := strings.Cut(line, "=")
-		if !strings.Contains(override, "\n"+strings.TrimSpace(path)+" = ") || strings.TrimSpace(path) == "" {
-			kept.WriteString(line)
-		}
-	}
 	if more {
 		tail = "\n[" + tail
 	}
-	return head + "[alternative." + alternative + "]\n" + kept.String() + override + tail
+	lines := strings.Split(body, "\n")
+next:
+	for setting := range strings.Lines(override) {
+		path, value, ok := strings.Cut(strings.TrimSpace(setting), " = ")
+		if !ok {
+			continue
+		}
+		table, key := path[:strings.LastIndex(path, ".")], path[strings.LastIndex(path, ".")+1:]
+		for i, line := range lines {
+			switch name, rest, _ := strings.Cut(line, "="); strings.TrimSpace(name) {
+			case path:
+				lines[i] = path + " = " + value
+				continue next
+			case table:
+				entry := regexp.MustCompile(`\b` + key + ` *= *"[^"]*"`)
+				if !entry.MatchString(rest) {
+					rest = strings.Replace(rest, "}", ", "+key+" = \"\" }", 1)
+				}
+				lines[i] = table + " =" + entry.ReplaceAllLiteralString(rest, key+" = "+value)
+				continue next
+			}
+		}
+		lines = append(lines, path+" = "+value)
+	}
+	return head + "[alternative." + alternative + "]\n" + strings.Join(lines, "\n") + "\n" + tail
 }
 
 // output is what a command prints; it must succeed.
