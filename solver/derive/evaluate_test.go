@@ -132,7 +132,8 @@ func (e *evaluator) atom() float64 {
 }
 
 func (e *evaluator) call(name string, args []float64) float64 {
-	one := map[string]func(float64) float64{"sqrt": math.Sqrt, "ln": math.Log, "log10": math.Log10, "exp": math.Exp, "abs": math.Abs}
+	one := map[string]func(float64) float64{"sqrt": math.Sqrt, "ln": math.Log, "log10": math.Log10, "exp": math.Exp, "abs": math.Abs,
+		"sin": math.Sin, "cos": math.Cos, "tan": math.Tan}
 	if f, ok := one[name]; ok && len(args) == 1 {
 		return f(args[0])
 	}

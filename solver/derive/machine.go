@@ -149,7 +149,7 @@ func (x *Explainer) dampers() {
 		x.offer(group, name+" open", d.Position, func() *Step { return x.position(i) })
 		x.offer(group, name+" blade", d.Blade, func() *Step {
 			if x.g.Elements[i].Kind == network.KindRelief {
-				return x.lawLeafBlade(name, d.Blade)
+				return x.reliefBlade(i, name+" blade", d.Blade)
 			}
 			return derived(name+" blade", "θ", Angle, d.Blade, "degrees from open", "θ = 90 * (1 - x)", Input{"x", x.position(i)})
 		})
@@ -159,10 +159,6 @@ func (x *Explainer) dampers() {
 			x.offer(group, name+" loss coefficient", x.damperLoss(i).Value, func() *Step { return x.damperLoss(i) })
 		}
 	}
-}
-
-func (x *Explainer) lawLeafBlade(name string, value float64) *Step {
-	return model(name+" blade", "θ", Angle, value, "where the moments of air and weight on the blade balance, Δp = p0 (1 + tan δ tan φ)")
 }
 
 // ports offers the statics that a gauge would show.

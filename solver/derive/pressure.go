@@ -49,11 +49,11 @@ func (x *Explainer) drop(i int) *Step {
 // lawLeaf is the drop of a part whose law has no closed form in its flow.
 func (x *Explainer) lawLeaf(i int, name string) *Step {
 	value := x.o.Elements[i].Drop
-	switch x.g.Elements[i].Kind {
-	case network.KindRelief:
-		return model(name, "Δp", Pressure, value, "moment balance of blade and weight, Δp = p0 (1 + tan δ tan φ), with the loss of a disc in a duct (Idelchik, from memory); calibrate it to the damper you have")
-	case network.KindBackdraft:
-		return model(name, "Δp", Pressure, value, "a one-way damper: multi-blade loss when open, its leakage class against the air")
+	if r, ok := x.relief(i); ok {
+		return x.reliefDrop(i, name, r)
+	}
+	if spec, ok := x.g.Elements[i].Spec.(*network.BackdraftSpec); ok {
+		return x.backdraftDrop(i, name, spec)
 	}
 	return model(name, "Δp", Pressure, value, "pressure law of a "+string(x.g.Elements[i].Kind))
 }

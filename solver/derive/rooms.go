@@ -64,9 +64,7 @@ func (x *Explainer) noise() {
 		x.offer(group, name+" noise by velocity", r.Screen, func() *Step {
 			return model(name+" noise by velocity", "NC", Noise, r.Screen, "handbook tables of velocity in the free area against NC, ordinary bad entries allowed for")
 		})
-		x.offer(group, name+" throw", r.Throw, func() *Step {
-			return model(name+" throw", "T", Length, r.Throw, "isothermal jet to 0.25 m/s with the generic constants of pattern "+r.Pattern+", as solver/sound/jet says")
-		})
+		x.offer(group, name+" throw", r.Throw, func() *Step { return x.throw(k) })
 	}
 	for k := range x.o.Rooms {
 		r := &x.o.Rooms[k]
@@ -175,38 +173,20 @@ func (x *Explainer) climate(k int) {
 	z := &x.o.Zones[k]
 	name := x.job.Zones[k].Name
 	x.offer(group, name+" zone heat given", z.Delivered, func() *Step { return x.given(k) })
-	x.offer(group, name+" zone heat needed", z.Load, func() *Step {
-		s := model(name+" zone heat needed", "L", Heat, z.Load, "loss at the coldest weather over its temperature difference (or floor area times 0.20 Btu/h·°F·ft², from memory), for this weather, less gains")
-		for _, key := range []string{"heat-loss", "heat-gain", "floor"} {
-			if p := x.job.Place("zone", name, key); p.Line > 0 {
-				s.Lines = append(s.Lines, fmt.Sprintf("%s:%d: %s", p.File, p.Line, p.LineText))
-				break
-			}
-		}
-		return s
-	})
+	x.offer(group, name+" zone heat needed", z.Load, func() *Step { return x.load(k) })
 	if z.Airflow > 0 {
 		x.offer(group, name+" zone supply temperature", z.SupplyTemperature, func() *Step {
-			return solvedLeaf(name+" zone supply temperature", "ts", Temperature, z.SupplyTemperature, x.heatProof())
+			return x.supplyTemperature(k)
 		})
 	}
 	if z.Calling {
 		return
 	}
-	const house = "two-node model of the zone (air and skin; mass behind), capacities and coupling per floor area from memory and our choice, solved exactly"
-	x.offer(group, name+" zone drift", z.DriftRate, func() *Step {
-		return model(name+" zone drift", "D", Drift, z.DriftRate, house+"; mean over the first hour of the call")
-	})
-	x.offer(group, name+" zone drift end", z.DriftEnd, func() *Step {
-		return model(name+" zone drift end", "E", Span, z.DriftEnd, house+"; where calls like this, on for the share of the time that its own zones need, would leave it")
-	})
-	x.offer(group, name+" zone call share", z.CallDuty, func() *Step {
-		return model(name+" zone call share", "d", Share, z.CallDuty, "greatest of load over heat given among the zones that call, at most 1")
-	})
+	x.offer(group, name+" zone drift", z.DriftRate, func() *Step { return x.drift(k) })
+	x.offer(group, name+" zone drift end", z.DriftEnd, func() *Step { return x.driftEnd(k) })
+	x.offer(group, name+" zone call share", z.CallDuty, func() *Step { return named(name+" zone call share", x.callShare()) })
 	if !math.IsInf(z.TimeToSwing, 0) {
-		x.offer(group, name+" zone off after", z.TimeToSwing, func() *Step {
-			return model(name+" zone off after", "T", Time, z.TimeToSwing, house+"; time to 2 °F from its setpoint while the call runs")
-		})
+		x.offer(group, name+" zone off after", z.TimeToSwing, func() *Step { return x.offAfter(k) })
 	}
 	if !math.IsInf(z.NeutralBleed, 0) {
 		x.offer(group, name+" zone neutral bleed", z.NeutralBleed, func() *Step { return x.neutral(k) })
@@ -242,18 +222,6 @@ func (x *Explainer) given(k int) *Step {
 	cp := z.Delivered / (span * inflow * air.StandardDensity)
 	inputs = append(inputs, Input{"ρs", x.standardDensity()},
 		Input{"cp", solvedLeaf("specific heat of the supply air", "cp", SpecificHeat, cp, "1006 + 1860 W, W the humidity ratio that the heat balance gives")},
-		Input{"ts", solvedLeaf(name+" zone supply temperature", "ts", Temperature, z.SupplyTemperature, x.heatProof())}, Input{"ti", indoor})
+		Input{"ts", x.supplyTemperature(k)}, Input{"ti", indoor})
 	return derived(name+" zone heat given", "H", Heat, z.Delivered, "mass flow times specific heat times temperature over the zone's", "H = ("+expression+") * ρs * cp * (ts - ti)", inputs...)
-}
-
-func (x *Explainer) neutral(k int) *Step {
-	z := &x.o.Zones[k]
-	name := x.job.Zones[k].Name
-	load := model(name+" zone heat needed", "L", Heat, z.Load, "see "+name+" zone heat needed")
-	if z.Load == 0 {
-		return constant(name+" zone neutral bleed", "Q", Airflow, z.NeutralBleed, "it needs nothing")
-	}
-	return derived(name+" zone neutral bleed", "Q", Airflow, z.NeutralBleed, "the airflow that would just carry its load", "Q = L / (ρs * cp * (ts - ti))", Input{"L", load},
-		Input{"ρs", x.standardDensity()}, Input{"cp", constant("specific heat of dry air", "cp", SpecificHeat, air.SpecificHeatDry, "ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 30")},
-		Input{"ts", solvedLeaf(name+" zone supply temperature", "ts", Temperature, z.SupplyTemperature, x.heatProof())}, Input{"ti", x.indoor()})
 }
