@@ -107,6 +107,14 @@ func siLabel(q derive.Quantity) string {
 		return "W/K"
 	case derive.Noise:
 		return "NC"
+	case derive.Level:
+		return "dB"
+	case derive.Frequency:
+		return "Hz"
+	case derive.HeatCapacity:
+		return "J/K"
+	case derive.Rate:
+		return "1/s"
 	}
 	return ""
 }

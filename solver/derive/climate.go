@@ -69,7 +69,7 @@ func (x *Explainer) conductance(k int) *Step {
 			return derived(z.Name+" zone conductance", "U", Conductance, float64(z.HeatLoss)/coldest.Value, "heat loss at the coldest weather over its temperature difference", "U = Hl / ΔTd",
 				Input{"Hl", x.file(z.Name+" zone heat loss", "Hl", Heat, float64(z.HeatLoss), "zone", z.Name, "heat-loss")}, Input{"ΔTd", coldest})
 		case z.Floor > 0:
-			return x.perFloor(z.Name, "conductance", "U", Conductance, heat.ConductancePerArea, "W/K: 0.20 Btu/(h·°F) per ft², within 0.15 to 0.25 (from memory and our choice)")
+			return x.perFloor(z.Name, "conductance", "U", Conductance, heat.ConductancePerArea, "W/K per m²: 0.20 Btu/(h·°F) per ft², within 0.15 to 0.25 (from memory and our choice)")
 		}
 		return nil
 	})
@@ -185,9 +185,9 @@ func (x *Explainer) houseCourse(k int, cycling bool) (c courseOf, ok bool) {
 		return c, false
 	}
 	const memory = "from memory and our choice"
-	fast := x.perFloor(z.Name, "heat capacity of air, furniture and skins", "Cf", Plain, heat.FastCapacityPerArea, "J/K: 1 Btu/°F per ft², "+memory)
-	mass := x.perFloor(z.Name, "heat capacity of the mass behind", "Cm", Plain, heat.WholeCapacityPerArea-heat.FastCapacityPerArea, "J/K: 3.75 Btu/°F per ft² in all, "+memory)
-	between := x.perFloor(z.Name, "conductance between the two", "K", Conductance, heat.BetweenPerArea, "W/K: about 4 W/(m²·K) on 2.5 m² of surface, our choice")
+	fast := x.perFloor(z.Name, "heat capacity of air, furniture and skins", "Cf", HeatCapacity, heat.FastCapacityPerArea, "J/K per m²: 1 Btu/°F per ft², "+memory)
+	mass := x.perFloor(z.Name, "heat capacity of the mass behind", "Cm", HeatCapacity, heat.WholeCapacityPerArea-heat.FastCapacityPerArea, "J/K per m²: 3.75 Btu/°F per ft² in all, "+memory)
+	between := x.perFloor(z.Name, "conductance between the two", "K", Conductance, heat.BetweenPerArea, "W/K per m²: about 4 W/(m²·K) on 2.5 m² of surface, our choice")
 	l := derived(name+" conductance and air", "l", Conductance, loss, "to outdoors and to the air that blows", "l = U + g"+factor, append([]Input{{"U", u}, {"g", g}}, share...)...)
 	end := (blow.Value*(supply.Value-indoor.Value) - load.Value) / loss
 	c.end = derived(name+" end of its course", "e", Span, end, "where heat given and heat needed balance, from its setpoint", "e = (g"+factor+" * (ts - ti) - L) / l",
@@ -196,9 +196,9 @@ func (x *Explainer) houseCourse(k int, cycling bool) (c courseOf, ok bool) {
 	rate1 := (p+r)/2 + math.Sqrt((p-r)*(p-r)/4+q*r)
 	rate2 := r * loss / (fast.Value * rate1)
 	const two = "air and skin with the mass behind, two equations with constant coefficients, solved exactly"
-	c.fast = derived(name+" fast rate, 1/s", "λ1", Plain, rate1, two, "λ1 = ((l + K) / Cf + K / Cm) / 2 + sqrt(((l + K) / Cf - K / Cm)^2 / 4 + K^2 / (Cf * Cm))",
+	c.fast = derived(name+" fast rate", "λ1", Rate, rate1, two, "λ1 = ((l + K) / Cf + K / Cm) / 2 + sqrt(((l + K) / Cf - K / Cm)^2 / 4 + K^2 / (Cf * Cm))",
 		Input{"l", l}, Input{"K", between}, Input{"Cf", fast}, Input{"Cm", mass})
-	c.slow = derived(name+" slow rate, 1/s", "λ2", Plain, rate2, "the other root, by the product of the two", "λ2 = K * l / (Cm * Cf * λ1)", Input{"K", between}, Input{"l", l}, Input{"Cm", mass}, Input{"Cf", fast}, Input{"λ1", c.fast})
+	c.slow = derived(name+" slow rate", "λ2", Rate, rate2, "the other root, by the product of the two", "λ2 = K * l / (Cm * Cf * λ1)", Input{"K", between}, Input{"l", l}, Input{"Cm", mass}, Input{"Cf", fast}, Input{"λ1", c.fast})
 	c.share = derived(name+" share of the fast course", "w", Plain, (loss/fast.Value-rate2)/(rate1-rate2), "so that it starts at its setpoint with its mass", "w = (l / Cf - λ2) / (λ1 - λ2)",
 		Input{"l", l}, Input{"Cf", fast}, Input{"λ1", c.fast}, Input{"λ2", c.slow})
 	return c, true

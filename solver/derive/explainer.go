@@ -22,6 +22,8 @@ type Explainer struct {
 	outOf    [][]int
 	memo     map[string]*Step
 	shared   *interner
+	trace    *state.SoundTrace // the way of sound, once it is asked for
+	traced   bool
 	// within counts how deep flows are being explained by balances, where a circle must end in the solution.
 	within int
 }

@@ -53,40 +53,34 @@ func (x *Explainer) weather() *network.Weather {
 	return nil
 }
 
-// noise offers noise criteria and throws: models of many bands, whose inputs are named.
+// noise offers noise criteria and throws.
 func (x *Explainer) noise() {
 	const group = "Noise"
-	const nc = "octave spectra of the outlet by its pressure drop (or its maker's rating), of dampers and takeoffs upstream, through ducts, division, end and room to the listener; Reynolds' formulas as quoted by Long, Architectural Acoustics, 2nd ed., and others, as solver/sound says"
 	for k := range x.g.Registers {
 		r := &x.o.Registers[k]
 		name := x.g.Elements[x.g.Registers[k].Element].Name
-		x.offer(group, name+" noise", r.NC, func() *Step { return model(name+" noise", "NC", Noise, r.NC, nc) })
+		x.offer(group, name+" noise", r.NC, func() *Step { return x.registerNoise(k) })
 		x.offer(group, name+" noise by velocity", r.Screen, func() *Step {
-			return model(name+" noise by velocity", "NC", Noise, r.Screen, "handbook tables of velocity in the free area against NC, ordinary bad entries allowed for")
+			if t := x.soundTrace(); t != nil {
+				return x.byVelocity(name+" noise by velocity", &t.Outlets[k], r.Screen, true)
+			}
+			return model(name+" noise by velocity", "N", Noise, r.Screen, "handbook tables of velocity in the free area")
 		})
 		x.offer(group, name+" throw", r.Throw, func() *Step { return x.throw(k) })
 	}
 	for k := range x.o.Rooms {
 		r := &x.o.Rooms[k]
 		name := r.Name
-		x.offer(group, name+" room noise", r.NC, func() *Step {
-			return model(name+" room noise", "NC", Noise, r.NC, nc+"; all openings of the room added")
-		})
-		x.offer(group, name+" room noise lowest", r.NCLow, func() *Step {
-			return model(name+" room noise lowest", "NC", Noise, r.NCLow, "the same less the uncertainty of the physical estimate")
-		})
-		x.offer(group, name+" room noise highest", r.NCHigh, func() *Step {
-			return model(name+" room noise highest", "NC", Noise, r.NCHigh, "the same and the uncertainty of the physical estimate")
-		})
+		x.offer(group, name+" room noise", r.NC, func() *Step { return x.roomNoise(k) })
+		x.offer(group, name+" room noise lowest", r.NCLow, func() *Step { return x.roomBound(k, name+" room noise lowest", r.NCLow) })
+		x.offer(group, name+" room noise highest", r.NCHigh, func() *Step { return x.roomBound(k, name+" room noise highest", r.NCHigh) })
 		x.offer(group, name+" room noise by velocity lowest", r.ScreenLow, func() *Step {
-			return model(name+" room noise by velocity lowest", "NC", Noise, r.ScreenLow, "handbook tables of velocity in the free area, less their uncertainty")
+			return x.roomScreen(k, name+" room noise by velocity lowest", r.ScreenLow, false)
 		})
 		x.offer(group, name+" room noise by velocity highest", r.ScreenHigh, func() *Step {
-			return model(name+" room noise by velocity highest", "NC", Noise, r.ScreenHigh, "handbook tables of velocity in the free area, and their uncertainty")
+			return x.roomScreen(k, name+" room noise by velocity highest", r.ScreenHigh, true)
 		})
-		x.offer(group, name+" room noise level", r.DBA, func() *Step {
-			return model(name+" room noise level", "L", Noise, r.DBA, "A-weighted sum of the same octaves, dB(A)")
-		})
+		x.offer(group, name+" room noise level", r.DBA, func() *Step { return x.roomDBA(k, name+" room noise level") })
 	}
 }
 

@@ -31,6 +31,10 @@ const (
 	Conductance  Quantity = "conductance"
 	SpecificHeat Quantity = "specific heat" // J/(kg·K)
 	Noise        Quantity = "noise"         // NC
+	Level        Quantity = "level"         // dB
+	Frequency    Quantity = "frequency"     // Hz
+	HeatCapacity Quantity = "heat capacity" // J/K
+	Rate         Quantity = "rate"          // 1/s
 	Plain        Quantity = ""              // a ratio or a count
 )
 

@@ -35,6 +35,27 @@ func (t *velocityTable) at(velocity float64) float64 {
 	return t.number[i-1] + share*(t.number[i]-t.number[i-1])
 }
 
+// TableLine is the straight piece of a table on which a value was read: between two printed rows, or an end piece that goes on.
+type TableLine struct {
+	Source           string
+	FromAt, ToAt     float64 // velocity, m/s
+	FromRead, ToRead float64 // criterion number
+}
+
+// ScreenLines are the pieces of the two tables on which Screen reads a velocity (m/s): Egan's and that of HVAC Applications.
+func ScreenLines(way AirWay, velocity float64) (egan, applications TableLine) {
+	way = min(way, ReturnOpening)
+	return eganEdges[way].line(math.Abs(velocity), eganMethod), applicationsRows[way].line(math.Abs(velocity), applicationsMethod)
+}
+
+func (t *velocityTable) line(velocity float64, source string) TableLine {
+	i := 1
+	for i < t.rows-1 && velocity > t.velocity[i] {
+		i++
+	}
+	return TableLine{source, t.velocity[i-1], t.velocity[i], t.number[i-1], t.number[i]}
+}
+
 func (t *velocityTable) span(of string) validity.Range {
 	return validity.Range{Quantity: "velocity in the free area", Low: t.velocity[0], High: t.velocity[t.rows-1], Unit: "m/s", Of: of}
 }

@@ -28,6 +28,8 @@ type noiseStep struct {
 	element int
 	share   sound.Spectrum // loss where the sound divides at its beginning
 	loss    sound.Spectrum // loss along it
+	// all is the area of all parts that leave its beginning, and before that of the duct there, 0 for still air; where it divides.
+	all, before float64
 	damper  bool
 	shape   sound.Damper // of a damper: area, height and blades
 	area    float64      // m², 0 for a part without a section
@@ -279,7 +281,7 @@ func newNoiseStep(g *network.Graph, element int, all, main float64) (noiseStep, 
 		if err != nil {
 			return step, err
 		}
-		step.share = share
+		step.share, step.all, step.before = share, all, main
 	}
 	var err error
 	switch spec := e.Spec.(type) {
