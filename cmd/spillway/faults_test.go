@@ -137,6 +137,21 @@ func TestLineEndsAndByteOrderMark(t *testing.T) {
 	}
 }
 
+// So it is with readings.
+func TestLineEndsOfReadings(t *testing.T) {
+	const job = "../../examples/noisy-bedroom.toml"
+	readings, err := os.ReadFile("../../examples/readings/noisy-bedroom.toml")
+	require.NoError(t, err)
+	fitted := func(text []byte) string {
+		name := filepath.Join(t.TempDir(), "readings.toml")
+		require.NoError(t, os.WriteFile(name, text, 0o600))
+		said := solvedText(t, nil, "fit", job, name)
+		return strings.ReplaceAll(said, name, "readings.toml")
+	}
+	want := fitted(readings)
+	assert.Equal(t, want, fitted(append([]byte("\xef\xbb\xbf"), bytes.ReplaceAll(readings, []byte("\n"), []byte("\r\n"))...)))
+}
+
 // Input that is no job file is refused in little time and memory, with a message of a few lines.
 func TestInputThatIsNoJob(t *testing.T) {
 	for _, c := range []struct {

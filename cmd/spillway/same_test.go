@@ -50,7 +50,9 @@ func TestSameFindingsEverywhere(t *testing.T) {
 	want := said(solved.States)
 	require.True(t, slices.ContainsFunc(want, func(s string) bool { return strings.Contains(s, "caution, damper stop") }), "%v", want)
 
-	var batched struct{ Results []struct{ States []stateFindings } }
+	var batched struct {
+		Results []struct{ States []stateFindings }
+	}
 	line := printed(job+"\n", "batch")
 	require.NoError(t, json.Unmarshal(line, &batched))
 	require.NotEmpty(t, batched.Results)

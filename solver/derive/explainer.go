@@ -24,6 +24,9 @@ type Explainer struct {
 	shared   *interner
 	trace    *state.SoundTrace // the way of sound, once it is asked for
 	traced   bool
+	loop     loop // the burner's course, once it is asked for
+	loopOK   bool
+	looped   bool
 	// within counts how deep flows are being explained by balances, where a circle must end in the solution.
 	within int
 }

@@ -77,7 +77,7 @@ func (x *Explainer) heating() {
 	})
 	if !math.IsInf(e.TimeToLimit, 0) {
 		x.offer(group, "time to limit", e.TimeToLimit, func() *Step {
-			return model("time to limit", "T", Time, e.TimeToLimit, "time course of the loop with its heat exchanger's mass, in closed steps, from the start of the call")
+			return x.timeToLimit()
 		})
 	}
 	x.offer(group, "margin to limit", e.Limit-e.Sensor, func() *Step {
@@ -88,7 +88,11 @@ func (x *Explainer) heating() {
 		return derived("margin to limit", "ΔT", Span, e.Limit-e.Sensor, "limit less sensor", "ΔT = tL - tsn", Input{"tL", x.limitSetting()}, Input{"tsn", sensor})
 	})
 	x.offer(group, "burner duty", e.BurnerDuty, func() *Step {
-		return model("burner duty", "d", Share, e.BurnerDuty, "time course of the loop while the limit opens and closes")
+		s := model("burner duty", "d", Share, e.BurnerDuty, "share of the time that the burner is on, over the time course of the loop while the limit opens and closes")
+		if _, ok := x.burner(); ok && !math.IsInf(e.TimeToLimit, 0) {
+			s.Lines = x.courseLines(true)
+		}
+		return s
 	})
 }
 
@@ -121,7 +125,9 @@ func (x *Explainer) cooling() {
 	})
 	if !math.IsInf(e.TimeToFrost, 0) {
 		x.offer(group, "time to frost", e.TimeToFrost, func() *Step {
-			return model("time to frost", "T", Time, e.TimeToFrost, "time course of the loop with the coil's metal, from the start of the call")
+			s := model("time to frost", "T", Time, e.TimeToFrost, "time course of the loop with the coil's metal, from the start of the call, until the coldest strip freezes")
+			s.Lines = x.courseLines(false)
+			return s
 		})
 	}
 }
@@ -273,7 +279,7 @@ func (x *Explainer) course() {
 			}{{"entering air", m.Entering}, {"leaving air", m.Supply}, {"critical temperature", m.Critical}} {
 				name := fmt.Sprintf("%s after %g min", c.what, minutes)
 				x.offer("Time course", name, c.value, func() *Step {
-					return model(name, "t", Temperature, c.value, "time course of the loop from the start of the call, with the metal of the machine; steady recirculation, mixing and capacity as at rest")
+					return x.moment(name, c.what, m.Time, c.value)
 				})
 			}
 			break
@@ -339,7 +345,8 @@ func (x *Explainer) finding(name string, f *verdict.Finding) *Step {
 
 // findingValue leads a finding back to the number that it judges where that has an explanation of its own.
 func (x *Explainer) findingValue(label string, f *verdict.Finding, q Quantity) *Step {
-	for _, what := range []string{f.Check, f.Where + " " + f.Check, f.Where + " velocity", f.Where + " register face velocity", f.Where + " grille velocity", "limit sensor", "coldest strip", f.Where + " zone drift end", "power per airflow", "airflow per ton"} {
+	for _, what := range []string{f.Check, f.Where + " " + f.Check, f.Where + " velocity", f.Where + " register face velocity", f.Where + " grille velocity", "limit sensor", "coldest strip", f.Where + " zone drift end", f.Where + " zone drift", f.Where + " room noise", f.Where + " room noise highest",
+		f.Where + " room noise by velocity highest", f.Where + " room noise by velocity lowest", f.Where + " register throw", "power per airflow", "airflow per ton"} {
 		for k := range x.entries {
 			if x.entries[k].name != what || x.entries[k].group == "Findings" {
 				continue

@@ -30,9 +30,9 @@ type noiseStep struct {
 	loss    sound.Spectrum // loss along it
 	// all is the area of all parts that leave its beginning, and before that of the duct there, 0 for still air; where it divides.
 	all, before float64
-	damper  bool
-	shape   sound.Damper // of a damper: area, height and blades
-	area    float64      // m², 0 for a part without a section
+	damper      bool
+	shape       sound.Damper // of a damper: area, height and blades
+	area        float64      // m², 0 for a part without a section
 	// main is the duct out of which it leaves a junction as the branch, −1: it does not.
 	main int
 }
