@@ -12,7 +12,8 @@ import (
 
 // agree brings flow and heat to agreement. There may be several states of rest; the one that is taken is the one to which the turns come
 // from supply air at its nominal temperature everywhere. Where they come to none, since the flow of a nearly still leg swings between
-// two states, it is the one nearest the middle of the swing: the leg is held and the flow sought at which it needs no holding (holdLeg).
+// two states, it is the one nearest the middle of the swing: the leg is held and the flow sought at which it needs no holding (holdLeg; the
+// legs that swing most are tried one by one).
 // What does not come to rest is an error.
 func (c *calculation) agree() error {
 	c.takeAir()
@@ -23,8 +24,13 @@ func (c *calculation) agree() error {
 	var swing *swingError
 	hottest := slices.Max(c.state)
 	if errors.As(err, &swing) {
-		if c.holdLeg(swing.edge, swing.low, swing.high) {
-			return nil
+		state, flow := slices.Clone(c.state), slices.Clone(c.solution.Flow)
+		for _, l := range swing.legs {
+			copy(c.state, state)
+			copy(c.solution.Flow, flow)
+			if c.holdLeg(l) {
+				return nil
+			}
 		}
 		hottest = swing.hottest
 	}
@@ -36,11 +42,10 @@ func (c *calculation) agree() error {
 
 // swingError tells that flow and heat come to no rest.
 type swingError struct {
-	element   string
-	by        float64 // K
-	hottest   float64 // °C, of all air in all of the swing
-	edge      int     // of the flow network, whose flow swings most
-	low, high float64 // between these
+	element string
+	by      float64 // K
+	hottest float64 // °C, of all air in all of the swing
+	legs    []leg   // whose flows swing most
 }
 
 func (e *swingError) Error() string {
@@ -100,11 +105,8 @@ func (c *calculation) settle(full int) error {
 
 // swingError describes the turns so far.
 func (c *calculation) swingError(s *swings, worst int, moved float64) error {
-	e := &swingError{element: c.solver.graph.Elements[worst].Name, by: moved, hottest: s.hottest, edge: s.widest()}
-	if e.edge >= 0 {
-		e.low, e.high = s.low[e.edge], s.high[e.edge]
-	}
-	return e
+	const held = 4 // legs that are tried, one by one
+	return &swingError{element: c.solver.graph.Elements[worst].Name, by: moved, hottest: s.hottest, legs: s.widest(held)}
 }
 
 // greatestTemperature is the end of the moist-air formulas, °C (ASHRAE Handbook – Fundamentals 2017, ch. 1); every limit opens long before.

@@ -1,7 +1,9 @@
 package state
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"spillway/solver/air/bracket"
 )
@@ -23,16 +25,27 @@ func (s *swings) note(flow []float64, hottest float64) {
 	}
 }
 
-// widest is the edge whose flow has swung most: its swing, times its swing as a part of the flow.
-func (s *swings) widest() int {
-	most, at := 0.0, -1
+// leg is an edge of the flow network whose flow swings between low and high.
+type leg struct {
+	edge      int
+	low, high float64
+}
+
+// widest lists the edges that have swung most, the first first: by their swing times their swing as a part of the flow.
+func (s *swings) widest(most int) []leg {
+	var legs []leg
 	for e, low := range s.low {
-		swing := s.high[e] - low
-		if size := max(s.high[e], -low); size > 0 && swing*swing/size > most {
-			most, at = swing*swing/size, e
+		if s.high[e] > low {
+			legs = append(legs, leg{e, low, s.high[e]})
 		}
 	}
-	return at
+	slices.SortStableFunc(legs, func(a, b leg) int { return cmp.Compare(b.weight(), a.weight()) })
+	return legs[:min(most, len(legs))]
+}
+
+func (l leg) weight() float64 {
+	swing := l.high - l.low
+	return swing * swing / max(l.high, -l.low)
 }
 
 // holdLeg finds a state of rest by holding the flow of one leg, an edge of the flow network. As a function of the flow that is held, with
@@ -40,9 +53,10 @@ func (s *swings) widest() int {
 // carry two flows at the same temperatures, and each makes the temperatures that lead to the other, turns of flow and heat never rest; the
 // state of rest has a flow in between, which this finds. It searches outwards from the middle of the swing. In the end the leg is
 // let go, and holdLeg tells whether all came to rest so.
-func (c *calculation) holdLeg(edge int, low, high float64) bool {
+func (c *calculation) holdLeg(l leg) bool {
 	const enough = 1e-9 // Pa; what is left the free leg takes
-	if edge < 0 || c.solver.rises {
+	edge := l.edge
+	if c.solver.rises {
 		return false
 	}
 	state, start := append([]float64(nil), c.state...), append([]float64(nil), c.solution.Flow...)
@@ -66,7 +80,7 @@ func (c *calculation) holdLeg(edge int, low, high float64) bool {
 		}
 		return over
 	}
-	q, reach := (low+high)/2, (high-low)/2
+	q, reach := (l.low+l.high)/2, (l.high-l.low)/2
 	if at := left(q); at != 0 {
 		end := q
 		for step := math.Copysign(reach, at); ; step *= 2 { // with pressure left over the leg would carry more
