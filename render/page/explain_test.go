@@ -128,7 +128,7 @@ func TestEveryNumberOfTheReportExplainsItself(t *testing.T) {
 		}
 		p.Eval(fmt.Sprintf(`(() => { const i = document.querySelector('.view.shown input[type=range]'); i.value = %d; i.dispatchEvent(new Event('input')); })()`, at), nil)
 		p.Wait(`document.querySelector('.view.shown .panel').classList.contains('tried')`)
-		compare(s.Steps[at].Case, fmt.Sprintf("%s, %s at %s", v.Cases[4].Outcome.State.Name, s.Knob.Name, s.Knob.Text(s.Steps[at].Value)), 2)
+		compare(s.Steps[at].Case, fmt.Sprintf("%s, %s at %s", v.Cases[4].Outcome.State.Name, s.Knob.Name, s.Knob.Text(s.Steps[at].Value)), 6)
 		p.Eval(`document.querySelector('.view.shown .back').click()`, nil)
 		p.Wait(`!document.querySelector('.view.shown .panel').classList.contains('tried')`)
 		compare(v.Cases[4], v.Cases[4].Outcome.State.Name, 8)

@@ -91,6 +91,15 @@ func TestPopUpsOfTheLivePage(t *testing.T) {
 		p.Wait(isShut)
 		assert.Equal(t, "surplus", p.Text(`document.activeElement.closest('[data-why]')?.dataset.why`), "the focus goes to the same number")
 	})
+	t.Run("drawn anew under the focus", func(t *testing.T) {
+		p.In(t)
+		p.Eval(button("surplus")+`.focus()`, nil)
+		p.Eval(`window.before = `+button("surplus"), nil)
+		file.touch()
+		desk.Look()
+		p.Wait(`window.before !== ` + button("surplus"))
+		assert.Equal(t, "surplus", p.Text(`document.activeElement.closest('[data-why]')?.dataset.why`), "the focus stays with the number")
+	})
 	t.Run("all states", func(t *testing.T) {
 		p.In(t)
 		p.Eval(`location.hash = 'all'`, nil)

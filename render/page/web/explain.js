@@ -239,7 +239,16 @@ const explain = (() => {
     return li;
   }
 
-  return {by(f) { lookup = f; }, dress};
+  // The name of the number that has the focus, and the focus put back to it where the page has been drawn anew under it.
+  const nameOf = cell => cell && (cell.dataset.why || cell.dataset.ask);
+  function held() { return nameOf(document.activeElement.closest('[data-why],[data-ask]')); }
+  function hold(name, root) {
+    if (!name || document.activeElement !== document.body) return;
+    const cell = [...root.querySelectorAll('[data-why],[data-ask]')].find(c => nameOf(c) === name && c.offsetHeight);
+    if (cell) cell.querySelector('.why').focus({preventScroll: true});
+  }
+
+  return {by(f) { lookup = f; }, dress, held, hold};
 })();
 // Unpacks what a page carries: base64url, gzip, JSON.
 async function inflated(text) {

@@ -75,8 +75,10 @@
     $('refused').textContent = '';
     panel.classList.remove('refused');
     $('pace').textContent = '· solved and drawn in ' + a.ms.toFixed(1) + ' ms';
+    const held = explain.held();
     putParts(panel, parseParts(a.parts));
     explain.dress(panel);
+    explain.hold(held, panel);
     panel.classList.toggle('following', !!a.moving);
     showZones(panel);
     drawAlternatives(a);
