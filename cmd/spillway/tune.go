@@ -147,5 +147,13 @@ func (c console) send(name string, f *tuneFlags, s *study.Study, v study.Variant
 	}
 	found := sheet.Reached{Path: moves[0].Path, Value: moves[0].At(x), Unit: moves[0].Unit(), State: states[0].Name, Zone: zone, X: x, Airflow: reached, Findings: r.Findings[0]}
 	head := headOf(name, g, &f.studyFlags)
-	return f.write(c, func(w io.Writer, style sheet.Style) error { return sheet.ReachText(w, head, found, style) })
+	return f.write(c, func(w io.Writer, style sheet.Style) error {
+		switch f.format.value {
+		case "json":
+			return sheet.ReachJSON(w, head, found)
+		case "csv":
+			return sheet.ReachCSV(w, head, found)
+		}
+		return sheet.ReachText(w, head, found, style)
+	})
 }

@@ -276,9 +276,7 @@ func TuneJSON(w io.Writer, head *Sheet, t *study.Tuning) error {
 		leeway = append(leeway, object{{"path", l.Path}, {"value", l.Value}, {"degrees", l.Degrees}, {"faults", faults}, {"cautions", cautions},
 			{"static_moves" + m.pressure.key, m.pressure.of(l.StaticMoves)}})
 	}
-	o = append(o, member{"conflict", conflict}, member{"never", nevers}, member{"blade_off", leeway}, member{"states", stateObjects(t.Report, m)})
-	_, err := w.Write(append(appendObject(nil, o, layout{}), '\n'))
-	return err
+	return writeObject(w, append(o, member{"conflict", conflict}, member{"never", nevers}, member{"blade_off", leeway}, member{"states", stateObjects(t.Report, m)}))
 }
 
 // TuneCSV writes the settings that were found: path, value, holds from, holds to.
@@ -315,6 +313,25 @@ func ReachText(w io.Writer, head *Sheet, r Reached, style Style) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// ReachJSON says as one document where a setting must stand for a target.
+func ReachJSON(w io.Writer, head *Sheet, r Reached) error {
+	m := tradeOf(head.Units)
+	findings := list{}
+	for _, f := range r.Findings {
+		findings = append(findings, findingObject(r.State, f, m))
+	}
+	return writeObject(w, append(studyObject(head), member{"state", r.State}, member{"path", r.Path}, member{"value", r.Value}, member{"zone", r.Zone},
+		member{"gets" + m.airflow.key, m.airflow.of(r.Airflow)}, member{"findings", findings},
+		member{"override", override(head.Job.Alternative, "tuned", []string{r.Path + "=" + r.Value})}))
+}
+
+// ReachCSV writes one row: the setting, its value, and what then goes into the zone.
+func ReachCSV(w io.Writer, head *Sheet, r Reached) error {
+	m := tradeOf(head.Units)
+	return csv.NewWriter(w).WriteAll([][]string{{"state", "path", "value", "zone", "gets" + m.airflow.key},
+		{guard(r.State), guard(r.Path), guard(r.Value), guard(r.Zone), figure(m.airflow.of(r.Airflow))}})
 }
 
 // Reached is a setting at which an airflow into a zone was reached.
