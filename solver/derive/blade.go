@@ -15,9 +15,9 @@ const reliefOpenLoss = 0.19
 
 // relief are the parts of a weighted damper's law.
 type relief struct {
-	spec                 *network.ReliefSpec
-	leak, open, set, way *Step // open share when shut, loss wide open, pressure at which it begins to open, dynamic pressure times area squared
-	stop                 float64
+	spec            *network.ReliefSpec
+	leak, open, set *Step // open share when shut, loss wide open, pressure at which it begins to open
+	stop            float64
 }
 
 func (x *Explainer) relief(i int) (r relief, ok bool) {

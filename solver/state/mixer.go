@@ -13,13 +13,12 @@ import "math"
 //
 // Source: D. G. Anderson, "Iterative Procedures for Nonlinear Integral Equations", Journal of the ACM 12 (1965) 547–560 (cited from memory).
 type mixer struct {
-	beta        float64
-	x, d        []float64   // the last state and how far the map moved it
-	dx, dd      [][]float64 // the newest first
-	low, high   []float64   // of each component of what the map gave
-	best, ahead []float64   // the state that the map moved least, and how far
-	least       float64     // ‖ahead‖²
-	idle        int         // turns since
+	beta      float64
+	x, d      []float64   // the last state and how far the map moved it
+	dx, dd    [][]float64 // the newest first
+	low, high []float64   // of each component of what the map gave
+	least     float64     // square of the least distance that the map has moved a state
+	idle      int         // turns since
 }
 
 const (
