@@ -9,6 +9,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/diag"
+	"spillway/render/sheet"
 	"spillway/solver/state"
 )
 
@@ -73,28 +74,32 @@ func (c console) checkJob(name string, f *common) ([]byte, error) {
 			states = chosen
 		}
 	}
-	return inventory(name, graphs[0], states), nil
+	return inventory(name, graphs[0], states, c.style("")), nil
 }
 
 // inventory says what is in a job that is in order.
-func inventory(name string, g *network.Graph, states []state.CallState) []byte {
+func inventory(name string, g *network.Graph, states []state.CallState, style sheet.Style) []byte {
 	var b bytes.Buffer
 	job := g.Job
 	fmt.Fprintf(&b, "%s: in order\n", diag.Visible(name))
 	if job.Title != "" {
 		fmt.Fprintf(&b, "  title         %s\n", diag.Visible(job.Title))
 	}
-	fmt.Fprintf(&b, "  installed     %d zones, %d dampers, %d supply, %d return, %d bypass and %d dump lines, %d registers\n",
-		len(job.Zones), len(job.Dampers), len(job.Supply), len(job.Return), len(job.Bypass), len(job.Dump), len(g.Registers))
-	fmt.Fprintf(&b, "  network       %d elements between %d points\n", len(g.Elements), len(g.Nodes))
 	list := func(head string, names []string) {
 		for i, n := range names {
 			if i > 0 {
 				head = ""
 			}
+			if style.Width > 0 { // a file, or another program, gets one line for each
+				b.WriteString(sheet.Paragraph(2, fmt.Sprintf("%-12s  ", head), diag.Visible(n), style))
+				continue
+			}
 			fmt.Fprintf(&b, "  %-12s  %s\n", head, diag.Visible(n))
 		}
 	}
+	list("installed", []string{fmt.Sprintf("%d zones, %d dampers, %d supply, %d return, %d bypass and %d dump lines, %d registers",
+		len(job.Zones), len(job.Dampers), len(job.Supply), len(job.Return), len(job.Bypass), len(job.Dump), len(g.Registers))})
+	list("network", []string{fmt.Sprintf("%d elements between %d points", len(g.Elements), len(g.Nodes))})
 	var names []string
 	for _, s := range states {
 		names = append(names, s.Name)

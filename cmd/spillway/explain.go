@@ -78,7 +78,7 @@ func (c console) explain(name, what string, f *explainFlags) error {
 	chosen := mostSurplus(outcomes)
 	x := derive.New(chosen, verdict.Judge(chosen))
 	head := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
-	style := sheet.Style{Color: c.color && f.output == ""}
+	style := c.style(f.output)
 	var b bytes.Buffer
 	if strings.TrimSpace(what) == "" {
 		if err := sheet.NamesText(&b, x.Names(), style); err != nil {

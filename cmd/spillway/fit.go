@@ -90,7 +90,7 @@ func (c console) fit(job, readings string, f *fitFlags) error {
 	}
 	found.Top = f.top
 	head := &sheet.Sheet{Version: version, File: job, Units: f.system(g.Job.Units), Job: g.Job}
-	style := sheet.Style{Color: c.color && f.output == ""}
+	style := c.style(f.output)
 	var b bytes.Buffer
 	switch {
 	case f.sheet:

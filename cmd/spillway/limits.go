@@ -62,7 +62,7 @@ func (c console) limits(args []string, f *limitsFlags) error {
 		job = graphs[0].Job
 		system = job.Units
 	}
-	list := &sheet.LimitList{Units: f.system(system), Limits: verdict.Limits(job)}
+	list := &sheet.LimitList{Units: f.system(system), Limits: verdict.Limits(job), Style: c.style("")}
 	if f.usual {
 		list.Usual = verdict.Usual()
 	}

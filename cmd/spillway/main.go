@@ -10,5 +10,5 @@ package main
 import "os"
 
 func main() {
-	os.Exit(run(os.Args[1:], console{in: os.Stdin, out: os.Stdout, err: os.Stderr, color: hasColor(os.Stdout)}))
+	os.Exit(run(os.Args[1:], console{in: os.Stdin, out: os.Stdout, err: os.Stderr, color: hasColor(os.Stdout), width: widthOf(os.Stdout)}))
 }

@@ -12,6 +12,7 @@ type console struct {
 	in       io.Reader
 	out, err io.Writer
 	color    bool // out is a terminal that shows colour
+	width    int  // columns of the terminal that out is, 0 none
 }
 
 // Exit codes.

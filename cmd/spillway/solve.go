@@ -62,7 +62,7 @@ func (c console) solve(names []string, f *solveFlags) error {
 	}
 	var file bytes.Buffer
 	out := writerFunc(c.emit)
-	style := sheet.Style{Color: c.color, Verbose: f.verbose, Summary: f.summary, Continued: true}
+	style := sheet.Style{Color: c.color, Width: c.width, Verbose: f.verbose, Summary: f.summary, Continued: true}
 	if f.output != "" {
 		out, style.Color = func(data []byte) error { file.Write(data); return nil }, false
 	}

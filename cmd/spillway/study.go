@@ -91,7 +91,7 @@ func headOf(name string, g *network.Graph, f *studyFlags) *sheet.Sheet {
 // write sends a result to standard output or into the file that was asked for.
 func (f *studyFlags) write(c console, print func(w io.Writer, style sheet.Style) error) error {
 	var b bytes.Buffer
-	if err := print(&b, sheet.Style{Color: c.color && f.output == ""}); err != nil {
+	if err := print(&b, c.style(f.output)); err != nil {
 		return err
 	}
 	if f.output != "" {

@@ -24,11 +24,11 @@ func Compare(w io.Writer, sheets []*Sheet, style Style) error {
 	}
 	style.units = sheets[0].Units
 	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(sheets[0].title()), pageWidth), heading) + "\n\n")
+	b.WriteString(style.paint(shorten(clean(sheets[0].title()), style.page()), heading) + "\n\n")
 	alternatives(&b, sheets, style)
 	for _, name := range stateNames(sheets) {
 		b.WriteByte('\n')
-		b.WriteString(style.paint(shorten(clean(name), pageWidth), heading) + "\n")
+		b.WriteString(style.paint(shorten(clean(name), style.page()), heading) + "\n")
 		compareState(&b, sheets, name, style)
 	}
 	legend(&b, sheets, style)
@@ -45,7 +45,7 @@ func alternatives(b *strings.Builder, sheets []*Sheet, style Style) {
 	for _, s := range sheets {
 		widest = max(widest, displayWidth(alternativeName(s)))
 	}
-	widest = min(widest, pageWidth/2)
+	widest = min(widest, style.page()/2)
 	for _, s := range sheets {
 		name, note := shorten(alternativeName(s), widest), "the job without any alternative"
 		for _, a := range s.Job.Alternatives {

@@ -96,10 +96,12 @@ func TestCompareLongNames(t *testing.T) {
 		}
 	}
 	sheets[2].Job.Alternative = long
-	var b bytes.Buffer
-	require.NoError(t, Compare(&b, sheets, Style{}))
-	assert.NotContains(t, b.String(), "\x1b")
-	for line := range strings.Lines(b.String()) {
-		assert.LessOrEqual(t, displayWidth(strings.TrimSuffix(line, "\n")), pageWidth, line)
+	for _, width := range []int{80, pageWidth} {
+		var b bytes.Buffer
+		require.NoError(t, Compare(&b, sheets, Style{Width: width}))
+		assert.NotContains(t, b.String(), "\x1b")
+		for line := range strings.Lines(b.String()) {
+			assert.LessOrEqual(t, displayWidth(strings.TrimSuffix(line, "\n")), width, line)
+		}
 	}
 }

@@ -213,7 +213,7 @@ func (p *treePrinter) step(symbol string, s *derive.Step, level int) {
 		p.origin(s, indent+4)
 		return
 	}
-	if words := clean(s.Words); displayWidth(s.Equation)+displayWidth(words)+indent+8 <= pageWidth {
+	if words := clean(s.Words); displayWidth(s.Equation)+displayWidth(words)+indent+8 <= p.style.page() {
 		paragraph(p.b, indent+4, s.Equation+"    ", words, p.style, plainTone)
 	} else {
 		paragraph(p.b, indent+4, "", s.Equation, p.style, plainTone)
@@ -352,7 +352,7 @@ func NamesText(w io.Writer, names []derive.Name, style Style) error {
 		for _, n := range names[i:k] {
 			listed = append(listed, strings.ReplaceAll(clean(n.Name), " ", "\u00a0"))
 		}
-		for _, line := range wrap(strings.Join(listed, ", "), pageWidth-2) {
+		for _, line := range wrap(strings.Join(listed, ", "), style.page()-2) {
 			b.WriteString("  " + strings.ReplaceAll(line, "\u00a0", " ") + "\n")
 		}
 		i = k

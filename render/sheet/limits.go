@@ -14,6 +14,7 @@ type LimitList struct {
 	Units  units.System
 	Limits []verdict.Limit
 	Usual  []verdict.UsualFigure
+	Style  Style // of the text
 }
 
 // Text writes the list for people: a line with the steps of each check, then when it is made, the key that overrides it and its source.
@@ -26,14 +27,18 @@ func (l *LimitList) Text(w io.Writer) error {
 		if row.Of != "" {
 			head += ", " + row.Of
 		}
-		b.WriteString(clean(head))
-		if steps := limitSteps(row, unit); steps != "" {
-			b.WriteString(": " + steps)
+		b.WriteString(l.Style.paint(clean(head), heading))
+		if steps := limitSteps(row, unit, Style{}); steps != "" {
+			between := ": "
+			if displayWidth(clean(head)+between+steps) > l.Style.page() {
+				between = ":\n    "
+			}
+			b.WriteString(between + limitSteps(row, unit, l.Style))
 		}
 		b.WriteByte('\n')
 		for _, part := range []struct{ head, text string }{{"made: ", row.When()}, {"key: ", limitKey(row.Key)}, {"source: ", row.Source}} {
 			if part.text != "" {
-				paragraph(&b, 4, part.head, clean(part.text), Style{}, plainTone)
+				paragraph(&b, 4, part.head, clean(part.text), l.Style, faint)
 			}
 		}
 	}
@@ -47,7 +52,7 @@ func (l *LimitList) Text(w io.Writer) error {
 			text = unit.text(u.Low) + " to " + unit.with(u.High)
 		}
 		b.WriteString(u.Name + ": " + text + "\n")
-		paragraph(&b, 4, "", u.What+"; "+u.Source, Style{}, plainTone)
+		paragraph(&b, 4, "", u.What+"; "+u.Source, l.Style, plainTone)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -61,17 +66,17 @@ func limitKey(key string) string {
 }
 
 // limitSteps says from where on a check is a caution and a fault.
-func limitSteps(row verdict.Limit, unit measure) string {
+func limitSteps(row verdict.Limit, unit measure, style Style) string {
 	word := "above "
 	if row.Bounds == verdict.AtLeast {
 		word = "below "
 	}
 	var steps []string
 	if !math.IsNaN(row.Caution) {
-		steps = append(steps, "caution "+word+unit.with(row.Caution))
+		steps = append(steps, style.paint("caution", cautionTone)+" "+word+unit.with(row.Caution))
 	}
 	if !math.IsNaN(row.Fault) {
-		steps = append(steps, "fault "+word+unit.with(row.Fault))
+		steps = append(steps, style.paint("fault", faultTone)+" "+word+unit.with(row.Fault))
 	}
 	text := strings.Join(steps, ", ")
 	if row.Given && text != "" {

@@ -36,6 +36,8 @@ type Style struct {
 	Verbose bool // every duct and part, checks in order, assumptions
 	Summary bool // only the table of all call states
 
+	Width int // columns of the terminal, 0 when there is none; a page is never wider than 100
+
 	Continued bool // another sheet follows; the caller writes the Closing after the last
 
 	units units.System // the sheet's

@@ -91,13 +91,19 @@ func TestTextFitsThePage(t *testing.T) {
 	s.Reports[0].Findings[0].Where = long
 	s.Assumptions[0].Why = long
 	for _, sys := range []units.System{units.IP, units.SI} {
-		var b bytes.Buffer
-		s.Units = sys
-		require.NoError(t, Text(&b, s, Style{Verbose: true}))
-		for line := range strings.Lines(b.String()) {
-			line = strings.TrimSuffix(line, "\n")
-			assert.LessOrEqual(t, displayWidth(line), pageWidth, line)
-			assert.Equal(t, strings.TrimRight(line, " "), line, "no blanks at the end of a line")
+		for _, width := range []int{0, 80, 200} { // no terminal, a narrow and a wide one
+			var b bytes.Buffer
+			s.Units = sys
+			require.NoError(t, Text(&b, s, Style{Verbose: true, Width: width}))
+			most := pageWidth
+			if width == 80 {
+				most = width
+			}
+			for line := range strings.Lines(b.String()) {
+				line = strings.TrimSuffix(line, "\n")
+				assert.LessOrEqual(t, displayWidth(line), most, line)
+				assert.Equal(t, strings.TrimRight(line, " "), line, "no blanks at the end of a line")
+			}
 		}
 	}
 }

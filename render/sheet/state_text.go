@@ -36,7 +36,7 @@ func oneState(b *strings.Builder, r *Report, style Style) {
 func headline(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
 	name := clean(o.State.Name)
-	b.WriteString(style.paint(shorten("=== "+name+" "+strings.Repeat("=", max(3, pageWidth-displayWidth(name)-5)), pageWidth), heading) + "\n")
+	b.WriteString(style.paint(shorten("=== "+name+" "+strings.Repeat("=", max(3, style.page()-displayWidth(name)-5)), style.page()), heading) + "\n")
 	a := newAccount(o, m.airflow.factor)
 	facts := []string{grouped(fmt.Sprint(a.blower)) + " " + m.airflow.label + " at " + m.pressure.with(o.Blower.ExternalStatic) + " external static"}
 	if !math.IsNaN(o.Blower.Power) {
@@ -101,7 +101,7 @@ func tenths(t int64) string {
 // registerTable lists what every outlet delivers; a star marks air below the dew point of the room.
 func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
-	t := table{columns: []column{{head: "Registers", left: true}, {head: "room", left: true}, {head: "zone", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wants"},
+	t := table{columns: []column{{head: "Registers", left: true}, {head: "room", left: true, spare: true}, {head: "zone", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wants"},
 		{above: "% of", head: "want"}, {above: "face", head: m.velocity.label}, {above: "static", head: m.drop.label}, {above: "air", head: m.temperature.label}, {left: true}, {head: "NC"}, {above: "throw", head: m.length.label}}}
 	for i, r := range o.Registers {
 		g := &o.Graph.Registers[i]

@@ -19,7 +19,7 @@ func CompareText(w io.Writer, sheets []*Sheet, c *study.Comparison, style Style)
 	}
 	style.units = sheets[0].Units
 	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(sheets[0].title()), pageWidth), heading) + "\n\n")
+	b.WriteString(style.paint(shorten(clean(sheets[0].title()), style.page()), heading) + "\n\n")
 	alternatives(&b, sheets, style)
 	b.WriteByte('\n')
 	paragraph(&b, 0, "", Reading(sheets, c), style, plainTone)
@@ -27,7 +27,7 @@ func CompareText(w io.Writer, sheets []*Sheet, c *study.Comparison, style Style)
 	worstTable(&b, sheets, c, style)
 	if !style.Summary {
 		for _, name := range c.States {
-			b.WriteString("\n" + style.paint(shorten(clean(name), pageWidth), heading) + "\n")
+			b.WriteString("\n" + style.paint(shorten(clean(name), style.page()), heading) + "\n")
 			compareState(&b, sheets, name, style)
 		}
 		legend(&b, sheets, style)

@@ -14,7 +14,7 @@ func BalanceText(w io.Writer, head *Sheet, h *study.HandBalance, style Style) er
 	style.units = head.Units
 	m := tradeOf(style.units)
 	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), pageWidth), heading) + "\n\n")
+	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n\n")
 	paragraph(&b, 0, "", fmt.Sprintf("In %s every register gets %s of what it wants with these hand dampers. One at least stays wide open, so that the blower works against no more than it must.",
 		clean(h.State), m.percent.with(h.Ratio)), style, plainTone)
 	b.WriteByte('\n')
@@ -37,7 +37,7 @@ func ModulateText(w io.Writer, head *Sheet, s *study.Modulation, style Style) er
 	style.units = head.Units
 	m := tradeOf(style.units)
 	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), pageWidth), heading) + "\n\n")
+	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n\n")
 	text := fmt.Sprintf("In %s the blower runs at %s with a static of %s", clean(s.State), m.airflow.with(s.Outcome.Blower.Airflow), m.pressure.with(s.Outcome.Blower.ExternalStatic)) + "; " + m.airflow.with(s.LeftOver) + " are left over."
 	switch {
 	case s.AtLeast:

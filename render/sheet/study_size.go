@@ -16,7 +16,7 @@ func SizeText(w io.Writer, head *Sheet, s *study.Sizing, style Style) error {
 	style.units = head.Units
 	m := tradeOf(style.units)
 	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), pageWidth), heading) + "\n\n")
+	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n\n")
 	text := fmt.Sprintf("Sized by a friction rate of %s.", m.friction.with(s.Rate))
 	if !s.Meets {
 		text = "Even with the largest ducts that were tried a call state goes above the static that was asked for: the rest of the pressure is lost elsewhere. " + text

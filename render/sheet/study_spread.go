@@ -20,7 +20,7 @@ func SpreadText(w io.Writer, head *Sheet, s *study.Spread, style Style) error {
 	style.units = head.Units
 	m := tradeOf(style.units)
 	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), pageWidth), heading) + "\n")
+	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n")
 	if head.Job.Alternative != "" {
 		paragraph(&b, 0, "Alternative: ", clean(head.Job.Alternative), style, plainTone)
 	}

@@ -33,7 +33,7 @@ var sweepColumns = [...]struct {
 func SweepText(w io.Writer, head *Sheet, s *study.Sweep, style Style) error {
 	style.units = head.Units
 	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), pageWidth), heading) + "\n")
+	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n")
 	if head.Job.Alternative != "" {
 		paragraph(&b, 0, "Alternative: ", clean(head.Job.Alternative), style, plainTone)
 	}
@@ -111,7 +111,7 @@ func sweepTable(b *strings.Builder, s *study.Sweep, style Style) {
 // sweepGrid has a row for every value of the first setting and a column for every value of the second.
 func sweepGrid(b *strings.Builder, s *study.Sweep, title string, show func(p *study.Report) cell, style Style) {
 	second := s.Spans[1].Len()
-	b.WriteString(style.paint(shorten(title+"; across: "+clean(s.Spans[1].Path), pageWidth), heading) + "\n")
+	b.WriteString(style.paint(shorten(title+"; across: "+clean(s.Spans[1].Path), style.page()), heading) + "\n")
 	t := table{columns: []column{{head: clean(s.Spans[0].Path), left: true}}}
 	for k := range second {
 		t.columns = append(t.columns, column{head: clean(s.Spans[1].Value(k))})

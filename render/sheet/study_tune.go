@@ -17,7 +17,7 @@ func TuneText(w io.Writer, head *Sheet, t *study.Tuning, style Style) error {
 	style.units = head.Units
 	m := tradeOf(style.units)
 	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), pageWidth), heading) + "\n")
+	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n")
 	if head.Job.Alternative != "" {
 		paragraph(&b, 0, "Alternative: ", clean(head.Job.Alternative), style, plainTone)
 	}
@@ -301,7 +301,7 @@ func ReachText(w io.Writer, head *Sheet, r Reached, style Style) error {
 	style.units = head.Units
 	m := tradeOf(style.units)
 	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), pageWidth), heading) + "\n\n")
+	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n\n")
 	paragraph(&b, 0, "", fmt.Sprintf("With %s at %s, %s goes into %s in %s.", clean(r.Path), settingText(r.X, r.Unit), m.airflow.textTo(r.Airflow, 1)+" "+m.airflow.label,
 		clean(r.Zone), clean(r.State)), style, plainTone)
 	faults, cautions := count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -9,6 +10,17 @@ import (
 
 // pageWidth is the widest line of a text report, in columns.
 const pageWidth = 100
+
+// leastWidth is the narrowest page that a report is laid out for.
+const leastWidth = 72
+
+// page is the width of the page: what the style says, no wider than reads well and no narrower than the tables can be made.
+func (s Style) page() int {
+	if s.Width <= 0 {
+		return pageWidth
+	}
+	return min(max(s.Width, leastWidth), pageWidth)
+}
 
 // tone is why a piece of text may be coloured. Every tone goes with a word or a sign that says the same.
 type tone int
@@ -52,6 +64,7 @@ type column struct {
 	above  string // first line of a head of two lines
 	left   bool
 	yields bool // shortened before the other columns of words
+	spare  bool // left out where the page is too narrow for all
 }
 
 // table aligns rows under heads. A row of one cell runs over the whole width. It pads by hand because colour codes have no width.
@@ -64,7 +77,7 @@ func (t *table) add(row ...cell)         { t.rows = append(t.rows, row) }
 func (t *table) addPlain(text ...string) { t.rows = append(t.rows, plain(text...)) }
 
 const (
-	gap         = 2 // between columns
+	gap         = 2 // between columns; 1 on a page too narrow for that
 	leastColumn = 8 // a column of words is not cut below this
 )
 
@@ -74,10 +87,14 @@ func (t *table) write(b *strings.Builder, indent int, style Style) {
 	if len(t.rows) == 0 {
 		return
 	}
-	widths := t.fit(pageWidth - indent)
+	widths, gap := t.fit(style.page() - indent)
+	if widths == nil {
+		t.without(func(c column) bool { return c.spare }).write(b, indent, style)
+		return
+	}
 	line := func(row []cell, base tone) {
 		if len(row) == 1 { // a text over the whole width
-			b.WriteString(strings.Repeat(" ", indent) + style.paint(shorten(row[0].text, pageWidth-indent), row[0].tone) + "\n")
+			b.WriteString(strings.Repeat(" ", indent) + style.paint(shorten(row[0].text, style.page()-indent), row[0].tone) + "\n")
 			return
 		}
 		var out strings.Builder
@@ -120,9 +137,46 @@ func (t *table) write(b *strings.Builder, indent int, style Style) {
 }
 
 // fit chooses the widths of the columns: what their texts need, less what the page lacks, taken from the widest words.
-func (t *table) fit(page int) []int {
-	widths := make([]int, len(t.columns))
-	total := gap * (len(t.columns) - 1)
+func (t *table) fit(page int) (widths []int, between int) {
+	for between = gap; between >= 1; between-- {
+		widths, total := t.widths(page, between)
+		if total <= page || between == 1 && !slices.ContainsFunc(t.columns, func(c column) bool { return c.spare }) {
+			return widths, between
+		}
+	}
+	return nil, 0
+}
+
+// without is the table without some of its columns.
+func (t *table) without(drop func(c column) bool) *table {
+	out := &table{}
+	keep := func(row []cell) []cell {
+		if len(row) != len(t.columns) { // a text over the whole width
+			return row
+		}
+		var kept []cell
+		for i, c := range t.columns {
+			if !drop(c) {
+				kept = append(kept, row[i])
+			}
+		}
+		return kept
+	}
+	for _, c := range t.columns {
+		if !drop(c) {
+			out.columns = append(out.columns, c)
+		}
+	}
+	for _, row := range t.rows {
+		out.rows = append(out.rows, keep(row))
+	}
+	return out
+}
+
+// widths are those of the columns with so many blanks between them, words shortened as far as they may be, and what they come to.
+func (t *table) widths(page, between int) (widths []int, total int) {
+	widths = make([]int, len(t.columns))
+	total = between * (len(t.columns) - 1)
 	for i, c := range t.columns {
 		widths[i] = max(displayWidth(c.head), displayWidth(c.above))
 		for _, row := range t.rows {
@@ -148,7 +202,7 @@ func (t *table) fit(page int) []int {
 		widths[widest]--
 		total--
 	}
-	return widths
+	return widths, total
 }
 
 // shorten cuts a text to a width and marks the cut.
@@ -219,10 +273,17 @@ func wrap(text string, width int) []string {
 	return lines
 }
 
+// Paragraph is a text with hanging lines for the style's page: the first stands behind head, which is indented, the others under it.
+func Paragraph(indent int, head, text string, style Style) string {
+	var b strings.Builder
+	paragraph(&b, indent, head, text, style, faint)
+	return b.String()
+}
+
 // paragraph appends a wrapped text; the first line stands behind head, the others under it.
 func paragraph(b *strings.Builder, indent int, head, text string, style Style, t tone) {
 	hang := indent + displayWidth(head)
-	for i, line := range wrap(text, pageWidth-hang) {
+	for i, line := range wrap(text, style.page()-hang) {
 		if i == 0 {
 			b.WriteString(strings.Repeat(" ", indent))
 			b.WriteString(style.paint(head, t))

@@ -17,7 +17,7 @@ import (
 func Text(w io.Writer, s *Sheet, style Style) error {
 	style.units = s.Units
 	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(s.title()), pageWidth), heading))
+	b.WriteString(style.paint(shorten(clean(s.title()), style.page()), heading))
 	b.WriteByte('\n')
 	if s.Job.Alternative != "" {
 		note := ""
