@@ -25,7 +25,7 @@ const (
 func shows(t *testing.T, p *browser.Page, o *state.Outcome) {
 	t.Helper()
 	want := sheet.Sentence(o, o.Graph.Job.Units)
-	p.Wait(fmt.Sprintf("%s === %q", sentence, want))
+	p.Wait(fmt.Sprintf("%s === %q && !document.querySelector('.following')", sentence, want)) // and the whole answer, not only what follows the hand
 	blower, _, _ := sheet.NewPrinter(o.Graph.Job.Units).Ledger(o)
 	assert.Equal(t, blower, p.Text(`document.querySelector('#panel .figures dd').textContent`))
 }
