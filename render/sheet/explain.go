@@ -113,6 +113,8 @@ func siLabel(q derive.Quantity) string {
 		return "Hz"
 	case derive.HeatCapacity:
 		return "J/K"
+	case derive.Enthalpy:
+		return "J/kg"
 	case derive.Rate:
 		return "1/s"
 	}

@@ -209,3 +209,38 @@ func TestARegistersAirflowRestsOnTheJobFile(t *testing.T) {
 		assert.Positive(t, kinds[kind], kind)
 	}
 }
+
+// What was once only named is spelt out: in a house with dampers, a coil and a burner none of these ends in a model.
+func TestTheseAreSpeltOut(t *testing.T) {
+	spelt, heard := map[string]bool{}, 0
+	for _, c := range []struct{ file, alternative string }{{"../../examples/two-floor.toml", "bypass-to-plenum"}, {"../../examples/noisy-bedroom.toml", ""}} {
+		for _, o := range outcomes(t, c.file, c.alternative) {
+			x := derive.New(o, nil)
+			x.Every(func(name derive.Name, s *derive.Step) {
+				for _, what := range []string{"register noise", "noise by velocity", "room noise", "register throw", "zone drift", "zone drift end", "zone heat needed", "zone off after", "zone call share",
+					"time to limit", "evaporating temperature", "evaporating temperature second estimate", "cooling capacity", "sensible share", "damper blade", "damper drop", "relief drop", "leaving air after 2 min"} {
+					if strings.HasSuffix(name.Name, what) && !s.Leaf() {
+						spelt[what] = true
+					}
+				}
+			})
+			audible := 0
+			for k := range o.Registers {
+				r := &o.Registers[k]
+				if !(r.NC > 15) {
+					continue // under the lowest curve a number is only an extrapolation
+				}
+				audible++
+				s, err := x.Explain(o.Graph.Elements[o.Graph.Registers[k].Element].Name + " noise")
+				require.NoError(t, err)
+				assert.False(t, s.Leaf(), "%s: noise of %s", o.State.Name, s.Name)
+			}
+			heard += audible
+		}
+	}
+	assert.Greater(t, heard, 3)
+	for _, what := range []string{"register noise", "noise by velocity", "room noise", "register throw", "zone drift", "zone drift end", "zone heat needed", "zone off after", "zone call share",
+		"time to limit", "evaporating temperature", "evaporating temperature second estimate", "cooling capacity", "sensible share", "damper blade", "damper drop", "relief drop", "leaving air after 2 min"} {
+		assert.True(t, spelt[what], what)
+	}
+}

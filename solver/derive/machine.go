@@ -107,17 +107,14 @@ func (x *Explainer) limitSetting() *Step {
 func (x *Explainer) cooling() {
 	e := &x.o.Equipment
 	const group = "Equipment"
-	const coil = "generic direct-expansion curves through the rating (NREL/TP-5500-56354 and an older curve as the second estimate), at the air that enters the coil, in agreement with the whole loop"
-	x.offer(group, "cooling capacity", e.Output, func() *Step { return model("cooling capacity", "P", Heat, e.Output, coil) })
+	x.offer(group, "cooling capacity", e.Output, func() *Step { return x.coolingCapacity() })
 	if e.Computed && e.Output > 0 {
 		x.offer(group, "sensible share", e.Sensible/e.Output, func() *Step {
-			return derived("sensible share", "s", Share, e.Sensible/e.Output, "sensible over total", "s = Ps / P", Input{"Ps", model("sensible cooling", "Ps", Heat, e.Sensible, coil)}, Input{"P", model("cooling capacity", "P", Heat, e.Output, coil)})
+			return derived("sensible share", "s", Share, e.Sensible/e.Output, "sensible over total", "s = Ps / P", Input{"Ps", x.sensibleCooling()}, Input{"P", x.coolingCapacity()})
 		})
 	}
-	x.offer(group, "evaporating temperature", e.Evaporating, func() *Step { return model("evaporating temperature", "tv", Temperature, e.Evaporating, coil) })
-	x.offer(group, "evaporating temperature second estimate", e.EvaporatingSecond, func() *Step {
-		return model("evaporating temperature second estimate", "tv2", Temperature, e.EvaporatingSecond, coil)
-	})
+	x.offer(group, "evaporating temperature", e.Evaporating, x.evaporating)
+	x.offer(group, "evaporating temperature second estimate", e.EvaporatingSecond, x.evaporatingSecond)
 	x.offer(group, "coldest strip", e.EvaporatingStrip, func() *Step { return x.strip() })
 	x.offer(group, "frost margin", e.FrostMargin, func() *Step {
 		return derived("frost margin", "ΔT", Span, e.FrostMargin, "coldest strip above freezing", "ΔT = tst - t0", Input{"tst", x.strip()},
@@ -134,8 +131,7 @@ func (x *Explainer) cooling() {
 
 func (x *Explainer) strip() *Step {
 	e := &x.o.Equipment
-	a := model("evaporating temperature", "tv", Temperature, e.Evaporating, "first estimate of the rating")
-	b := model("evaporating temperature second estimate", "tv2", Temperature, e.EvaporatingSecond, "second estimate of the rating")
+	a, b := x.evaporating(), x.evaporatingSecond()
 	if e.Unmixed == 0 {
 		return derived("coldest strip", "tst", Temperature, e.EvaporatingStrip, "the colder of two estimates; nothing recirculates", "tst = min(tv, tv2)", Input{"tv", a}, Input{"tv2", b})
 	}

@@ -11,8 +11,11 @@ import (
 // Noise is explained in the octave band that governs its number: what the outlet makes itself, what comes down the duct from dampers and
 // take-offs, what parts and room take from it, and the curve that the rest touches.
 
-// inaudible is the level under which sound is not followed any more, dB: ten thousandths of a decibel of anything that is heard.
-const inaudible = -30.0
+// inaudible is the level under which sound is not followed any more, dB; agrees is how far a level may then be from the solver's.
+const (
+	inaudible = -70.0
+	agrees    = 2e-5
+)
 
 const long = "Long, Architectural Acoustics, 2nd ed., "
 
@@ -66,6 +69,9 @@ func noiseNumber(name string, value float64, level *Step, band int) *Step {
 		return row(fmt.Sprintf("curve NC %g at %g Hz", number, sound.Centre(band)), "c", Level, sound.Classic.Curve(number)[band], "noise criterion curves (Beranek 1957)")
 	}
 	l := level.Value
+	if exact := sound.RateNC(alone(l, band), sound.Classic).Number; abs(exact-value) > 1e-7*abs(value) {
+		return model(name, "N", Noise, value, noiseMethod)
+	}
 	low, high := sound.Classic.Curve(15)[band], sound.Classic.Curve(70)[band]
 	switch {
 	case l <= low:
@@ -82,6 +88,13 @@ func noiseNumber(name string, value float64, level *Step, band int) *Step {
 		Input{"L", level}, Input{"c1", below}, Input{"c2", above})
 }
 
+// alone is a spectrum with one audible band.
+func alone(level float64, band int) sound.Spectrum {
+	s := sound.Even(-1000)
+	s[band] = level
+	return s
+}
+
 // heard is the level of one opening at the listener, in a band; nil where it cannot be followed.
 func (x *Explainer) heard(o *state.SoundOpening, n *state.Noise, band int) *Step {
 	name := x.g.Elements[o.Element].Name
@@ -91,10 +104,10 @@ func (x *Explainer) heard(o *state.SoundOpening, n *state.Noise, band int) *Step
 			return nil
 		}
 		effect := x.roomEffect(o, band)
-		if abs(power.Value-effect.Value-n.Levels[band]) > 1e-6 {
+		if abs(power.Value-effect.Value-n.Levels[band]) > agrees {
 			return nil
 		}
-		return derived(at(name+" level at the listener", band), "L", Level, n.Levels[band], "sound power less what the room takes", "L = Lw - R", Input{"Lw", power}, Input{"R", effect})
+		return derived(at(name+" level at the listener", band), "L", Level, power.Value-effect.Value, "sound power less what the room takes", "L = Lw - R", Input{"Lw", power}, Input{"R", effect})
 	})
 }
 
@@ -127,16 +140,16 @@ func (x *Explainer) soundPower(o *state.SoundOpening, n *state.Noise, band int) 
 	if o.Supply {
 		arriving = x.arriving(x.g.Elements[o.Element].From, band)
 	}
-	value := n.Power[band]
 	label := at(name+" sound power", band)
 	if arriving == nil || arriving.Value-o.End[band] < inaudible {
-		if abs(own.Value-value) > 1e-6 {
+		if abs(own.Value-n.Power[band]) > agrees {
 			return nil
 		}
-		return derived(label, "Lw", Level, value, "its own; nothing to speak of comes down the duct", "Lw = Lo", Input{"Lo", own})
+		return derived(label, "Lw", Level, own.Value, "its own; nothing to speak of comes down the duct", "Lw = Lo", Input{"Lo", own})
 	}
 	end := x.ductEnd(o, band)
-	if abs(levelSum(own.Value, arriving.Value-end.Value)-value) > 1e-6 {
+	value := levelSum(own.Value, arriving.Value-end.Value)
+	if abs(value-n.Power[band]) > agrees {
 		return nil
 	}
 	return derived(label, "Lw", Level, value, "its own, and what comes down the duct less what the duct's end throws back", "Lw = 10 * log10(10^(Lo / 10) + 10^((Ld - E) / 10))",

@@ -268,7 +268,7 @@ func (x *Explainer) roomDBA(k int, name string) *Step {
 		inputs = append(inputs, Input{symbol, model(at(r.Name+" room level", band), "L", Level, l, "found as the level of the governing band is, see "+r.Name+" room noise")})
 		levels = append(levels, l+weights[band])
 	}
-	if len(inputs) == 0 || abs(levelSum(levels...)-r.DBA) > 1e-4 {
+	if len(inputs) == 0 || abs(levelSum(levels...)-r.DBA) > 1e-7*abs(r.DBA) {
 		return model(name, "L", Level, r.DBA, "A-weighted sum of the same octaves, dB(A)")
 	}
 	return derived(name, "L", Level, r.DBA, "A-weighted sum of its octaves, dB(A) (IEC 61672-1)", "L = 10 * log10("+expression+")", inputs...)

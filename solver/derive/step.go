@@ -34,6 +34,7 @@ const (
 	Level        Quantity = "level"         // dB
 	Frequency    Quantity = "frequency"     // Hz
 	HeatCapacity Quantity = "heat capacity" // J/K
+	Enthalpy     Quantity = "enthalpy"      // J/kg of dry air
 	Rate         Quantity = "rate"          // 1/s
 	Plain        Quantity = ""              // a ratio or a count
 )

@@ -48,7 +48,7 @@ func (x *Explainer) capacity() *Step {
 	if m == nil || x.o.State.Mode != network.Cooling {
 		return nil
 	}
-	if n := x.o.State.Stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Capacity > 0 {
+	if n := x.o.State.Stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Capacity > 0 && m.Stages[n].Capacity != m.Capacity {
 		return x.file("nominal cooling of the stage", "Pn", Heat, float64(m.Stages[n].Capacity), "equipment", "cooling", "stage", m.Stages[n].Name, "capacity")
 	}
 	if m.Capacity <= 0 {

@@ -39,10 +39,20 @@ type Equipment struct {
 	TimeToFrost       float64 // s; +Inf when it does not frost
 	Dry               bool
 
+	// Coil and CoilSecond are the coil at work by the two estimates; nil where no coil is computed.
+	Coil, CoilSecond *CoilAtWork
+
 	// Course is the time course from the start of the call.
 	Course []Moment
 	// Energy is the balance of the whole heat network.
 	EnergyResidual, EnergyTotal float64 // W
+}
+
+// CoilAtWork is a cooling coil at rest with the air that enters it.
+type CoilAtWork struct {
+	heat.CoilState
+	Of       *heat.Coil
+	Entering air.Moist
 }
 
 // Moment is one instant of the time course, °C.
@@ -159,6 +169,7 @@ func (c *calculation) cooling(e *Equipment, at *heat.BranchState) error {
 		return err
 	}
 	e.Sensible, e.Dry, e.Evaporating = s.Sensible, s.Dry, s.Evaporating
+	e.Coil = &CoilAtWork{s, c.set.machine.coil, at.AtDevice}
 
 	// The second estimate comes to its own state of rest in the same ducts; density differs too little to solve the flow again.
 	c.carry(heat.Cooler{Coil: c.set.machine.second, Outdoor: c.set.outdoor})
@@ -166,10 +177,12 @@ func (c *calculation) cooling(e *Equipment, at *heat.BranchState) error {
 	if err != nil {
 		return err
 	}
-	second, err := c.set.machine.second.At(other.Branches[c.machineElement()].AtDevice, flow, c.set.outdoor, c.set.pressure)
+	entering := other.Branches[c.machineElement()].AtDevice
+	second, err := c.set.machine.second.At(entering, flow, c.set.outdoor, c.set.pressure)
 	if err != nil {
 		return err
 	}
+	e.CoilSecond = &CoilAtWork{second, c.set.machine.second, entering}
 	e.EvaporatingSecond = second.Evaporating
 	e.EvaporatingStrip = min(e.Evaporating, e.EvaporatingSecond) - e.Unmixed*(at.AtDevice.Temperature-e.Leaving)
 	e.FrostMargin = e.EvaporatingStrip
