@@ -75,6 +75,18 @@ func countUpTo(line string, most int) int {
 
 // visibleRune is how one character is shown: control characters, bytes that are no UTF-8 and characters that turn the
 // direction of writing become visible escapes.
+// plain tells whether a text shows itself as it is, as nearly all do.
+func plain(text string) bool {
+	for _, r := range text {
+		switch {
+		case r >= 0x20 && r < 0x7f:
+		case r < 0xa0, r == utf8.RuneError, unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp):
+			return false
+		}
+	}
+	return true
+}
+
 func visibleRune(r rune, size int, first byte) string {
 	switch {
 	case r == utf8.RuneError && size <= 1:
@@ -94,6 +106,9 @@ const longestMessage = 300
 
 // Visible makes a text safe to print on one line, and cuts it when it is very long.
 func Visible(text string) string {
+	if len(text) < longestMessage && plain(text) {
+		return text
+	}
 	var b strings.Builder
 	count := 0
 	for i := 0; i < len(text); {

@@ -5,6 +5,7 @@ import (
 	"html/template"
 
 	"spillway/network"
+	"spillway/render/page/trial"
 	"spillway/render/sheet"
 	"spillway/solver/state"
 )
@@ -89,31 +90,45 @@ func newVariantView(variant *Variant, id string, d *Dossier) (v *variantView, fr
 	for i, c := range variant.Cases {
 		outcomes[i] = c.Outcome
 	}
-	for i, c := range variant.Cases {
-		opt := PanelOptions{ID: fmt.Sprintf("%ss%d", id, i), Units: d.Units, Others: outcomes, Index: i}
-		panel, err := NewPanel(variant.In, c, opt)
-		if err != nil {
-			return nil, nil, nil, err
+	done := make([]reportState, len(variant.Cases))
+	trial.Each(len(done), func(i int) {
+		done[i] = newReportState(variant, i, PanelOptions{ID: fmt.Sprintf("%ss%d", id, i), Units: d.Units, Others: outcomes, Index: i})
+	})
+	for i := range done {
+		s := &done[i]
+		if s.err != nil {
+			return nil, nil, nil, s.err
 		}
-		s := stateView{Panel: panel}
-		all := sheet.NewDerivations(d.Units)
-		all.Add("", panel.why)
-		if i < len(variant.Sliders) && len(variant.Sliders[i]) > 0 {
-			script, sliders, err := framesOf(variant, i, opt, all)
-			if err != nil {
-				return nil, nil, nil, err
-			}
-			s.Sliders = sliders
-			frames = append(frames, script)
+		v.States = append(v.States, s.view)
+		why = append(why, s.why)
+		if s.frames.ID != "" {
+			frames = append(frames, s.frames)
 		}
-		data, err := zipped(all.JSON())
-		if err != nil {
-			return nil, nil, nil, err
-		}
-		why = append(why, frameScript{ID: opt.ID, Data: data})
-		v.States = append(v.States, s)
 	}
 	v.Groups = overview(variant.Cases, id, d)
 	v.Sheet = newInstallerSheet(variant, id, d.Units)
 	return v, frames, why, nil
+}
+
+// reportState is all that a report holds of one state.
+type reportState struct {
+	view        stateView
+	frames, why frameScript
+	err         error
+}
+
+func newReportState(variant *Variant, i int, opt PanelOptions) (s reportState) {
+	if s.view.Panel, s.err = NewPanel(variant.In, variant.Cases[i], opt); s.err != nil {
+		return s
+	}
+	all := sheet.NewDerivations(opt.Units)
+	all.Add("", s.view.Panel.why)
+	if i < len(variant.Sliders) && len(variant.Sliders[i]) > 0 {
+		if s.frames, s.view.Sliders, s.err = framesOf(variant, i, opt, all); s.err != nil {
+			return s
+		}
+	}
+	s.why.ID = opt.ID
+	s.why.Data, s.err = zipped(all.JSON())
+	return s
 }
