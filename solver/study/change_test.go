@@ -1,7 +1,6 @@
 package study_test
 
 import (
-	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,7 +10,7 @@ import (
 	"spillway/solver/study"
 )
 
-// A setting that is changed in the graph gives the same outcome, to the last bit, as the job file read again with it.
+// A setting that is changed in the graph gives the same outcome as the job file read again with it.
 func TestChangeIsTheSameAsReading(t *testing.T) {
 	for _, c := range []struct{ job, alternative, set, state string }{
 		{"two-floor", "", "damper.main.stop=27.5 %", "design-cooling: loft"},
@@ -35,14 +34,14 @@ func TestChangeIsTheSameAsReading(t *testing.T) {
 			read, err := open(t, c.job, study.Options{Choose: only(c.state), Reread: true}).Solve(v)
 			require.NoError(t, err)
 			require.Len(t, quick.Outcomes, 1)
-			// Printed, because NaN is not equal to itself. The way to the solution differs, since one sets out from the base as solved.
+			// The way to the solution differs, since one sets out from the base as solved; so does its certificate.
 			for i := range quick.Outcomes {
 				q, r := *quick.Outcomes[i], *read.Outcomes[i]
 				q.Graph, r.Graph = nil, nil
 				q.Certificate, r.Certificate = state.Certificate{}, state.Certificate{}
-				sameWithin(t, fmt.Sprintf("%+v", r), fmt.Sprintf("%+v", q))
+				sameWithin(t, r, q)
 			}
-			sameWithin(t, fmt.Sprintf("%+v", read.Findings), fmt.Sprintf("%+v", quick.Findings))
+			sameWithin(t, read.Findings, quick.Findings)
 			assert.NotEqual(t, plain.Outcomes[0].Blower.ExternalStatic, quick.Outcomes[0].Blower.ExternalStatic, "the setting must do something")
 		})
 	}

@@ -62,7 +62,7 @@ func TestSpreadFollowsItsSeed(t *testing.T) {
 	}
 	one := text(study.Options{Workers: 1}, 5)
 	assert.Equal(t, one, text(study.Options{Workers: 7}, 5))
-	sameWithin(t, one, text(study.Options{Workers: 3, Reread: true}, 5))
+	sameTextWithin(t, one, text(study.Options{Workers: 3, Reread: true}, 5))
 	assert.NotEqual(t, one, text(study.Options{Workers: 1}, 6))
 }
 

@@ -115,7 +115,7 @@ func TestSweepIsTheSameOnAnyNumberOfWorkers(t *testing.T) {
 		texts = append(texts, text)
 	}
 	assert.Equal(t, texts[0], texts[1])
-	sameWithin(t, texts[0], texts[2])
+	sameTextWithin(t, texts[0], texts[2])
 }
 
 func TestCompareIsTraceable(t *testing.T) {
