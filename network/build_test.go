@@ -1,8 +1,7 @@
 package network_test
 
 import (
-	"os"
-	"path/filepath"
+	"path"
 	"strings"
 	"testing"
 
@@ -12,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/graph/topo"
 
 	"spillway/network"
+	"spillway/network/networktest"
 )
 
 // head is a job without ducts.
@@ -35,11 +35,7 @@ back = { to = "return plenum", grille = "20x16 in", size = "16 in", length = "12
 
 func graphOf(t *testing.T, text string) *network.Graph {
 	t.Helper()
-	job, problems := network.Read("test.toml", []byte(text), network.Options{})
-	require.NotNil(t, job, "%v", problems)
-	g, err := network.Build(job)
-	require.NoError(t, err)
-	return g
+	return networktest.Build(t, "test.toml", []byte(text), network.Options{})
 }
 
 // route follows the elements of a line, first to last.
@@ -151,26 +147,13 @@ b = { from = "supply plenum", size = "8 in", length = "10 ft", damper = "b", reg
 // Graph structure of every job there is: names are unique, every element joins two nodes, everything is one piece, and the loops of
 // the house (rooms back to the grilles) close through the blower.
 func TestBuildEveryJob(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join("..", "examples", "*.toml"))
-	require.NoError(t, err)
-	files = append(files, filepath.Join("..", "testdata", "jobs", "every-part.toml"), filepath.Join("..", "testdata", "jobs", "other-parts.toml"))
-	for _, file := range files {
-		data, err := os.ReadFile(file)
-		require.NoError(t, err)
-		base, problems := network.Read(file, data, network.Options{})
-		require.NotNil(t, base, "%v", problems)
-		names := []string{""}
-		for _, a := range base.Alternatives {
-			names = append(names, a.Name)
-		}
-		for _, alternative := range names {
-			t.Run(filepath.Base(file)+" "+alternative, func(t *testing.T) {
-				job, problems := network.Read(file, data, network.Options{Alternative: alternative})
-				require.NotNil(t, job, "%v", problems)
-				g, err := network.Build(job)
-				require.NoError(t, err)
+	for _, file := range networktest.Jobs(t) {
+		data := networktest.File(t, file)
+		for _, alternative := range networktest.Alternatives(t, data) {
+			t.Run(path.Base(file)+" "+alternative, func(t *testing.T) {
+				g := networktest.Build(t, file, data, network.Options{Alternative: alternative})
 				sound(t, g)
-				again, err := network.Build(job)
+				again, err := network.Build(g.Job)
 				require.NoError(t, err)
 				assert.Equal(t, g, again, "same job, same graph")
 			})

@@ -12,6 +12,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"spillway/network/networktest"
 )
 
 // tuned is what this test reads of tune's JSON.
@@ -44,8 +46,7 @@ func TestTunedExamplesHaveNoFault(t *testing.T) {
 			if testing.Short() && os.Getenv("CI") == "" && c.job == "four-zone" {
 				t.Skip("-short leaves out four-zone, whose 74 call states take some seconds; CI never does")
 			}
-			job, err := os.ReadFile(filepath.Join("..", "..", "examples", c.job+".toml"))
-			require.NoError(t, err)
+			job := networktest.Example(t, c.job)
 			name := filepath.Join(t.TempDir(), "house.toml")
 			require.NoError(t, os.WriteFile(name, job, 0o644))
 			before := faultsOf(t, name, c.alternative)

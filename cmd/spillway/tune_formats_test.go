@@ -11,6 +11,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"spillway/network/networktest"
 )
 
 // What --send, --balance and --ask say as JSON is what they say as CSV, and what solving the pasted override gives.
@@ -82,8 +84,7 @@ func TestTuneModesAsJSONAndCSV(t *testing.T) {
 			}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			job, err := os.ReadFile(filepath.Join("..", "..", "examples", c.job+".toml"))
-			require.NoError(t, err)
+			job := networktest.Example(t, c.job)
 			name := filepath.Join(t.TempDir(), "house.toml")
 			require.NoError(t, os.WriteFile(name, job, 0o644))
 

@@ -15,12 +15,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/render/chart"
 	"spillway/render/ink"
+	"spillway/solver/state/statetest"
 )
-
-var examples = []string{"first-look.toml", "four-zone.toml", "noisy-bedroom.toml", "three-zone.toml", "two-floor.toml", "two-floor-si.toml"}
 
 // valid reads an SVG as XML to its end; ids are unique and no number is NaN.
 func valid(t *testing.T, doc []byte) {
@@ -49,9 +49,9 @@ func valid(t *testing.T, doc []byte) {
 
 // Every chart of every state of every example can be read.
 func TestEveryChart(t *testing.T) {
-	for _, name := range examples {
+	for _, name := range networktest.Examples(t) {
 		t.Run(name, func(t *testing.T) {
-			outcomes := solved(t, name, "")
+			outcomes := statetest.SolveAll(t, networktest.Graph(t, name, ""))
 			for i := range outcomes {
 				for _, f := range everyChart(outcomes, i, outcomes[i].Graph.Job.Units) {
 					if f == nil {
@@ -86,8 +86,8 @@ func TestAnyNameIsValidXML(t *testing.T) {
 
 // The operating point lies on the blower's curve: that is what it is.
 func TestBlowerCurveMeetsItsPoint(t *testing.T) {
-	for _, name := range examples {
-		outcomes := solved(t, name, "")
+	for _, name := range networktest.Examples(t) {
+		outcomes := statetest.SolveAll(t, networktest.Graph(t, name, ""))
 		for i, o := range outcomes {
 			f := chart.Blower(outcomes, nil, i, units.SI)
 			require.NotNil(t, f)
@@ -125,8 +125,8 @@ func distance(p, a, b chart.XY) float64 {
 // The air's way begins and ends in the house, at the house's pressure, and total pressure falls along it but in the blower: friction
 // takes, only the blower gives. A room behind its door may stand a few Pa off.
 func TestWayIsAWay(t *testing.T) {
-	for _, name := range examples {
-		for _, o := range solved(t, name, "") {
+	for _, name := range networktest.Examples(t) {
+		for _, o := range statetest.SolveAll(t, networktest.Graph(t, name, "")) {
 			f := chart.Way(o, units.SI)
 			require.NotNil(t, f, o.State.Name)
 			total := f.Lines[1].Points
@@ -146,7 +146,7 @@ func TestWayIsAWay(t *testing.T) {
 
 // Bars say what the outcome says: in the example the loft's registers get more than they want when it calls alone.
 func TestAirflowBars(t *testing.T) {
-	outcomes := solved(t, "two-floor.toml", "")
+	outcomes := statetest.SolveAll(t, networktest.Graph(t, "two-floor", ""))
 	o := outcomes[named(t, outcomes, "design-cooling: loft")]
 	f := chart.Airflow(o, units.IP)
 	require.Len(t, f.Bars, len(o.Registers))

@@ -11,29 +11,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/render/chart"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden charts")
-
-// solved solves every call state of an example.
-func solved(t *testing.T, name, alternative string) []*state.Outcome {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "examples", name))
-	require.NoError(t, err)
-	job, found := network.Read(name, data, network.Options{Alternative: alternative})
-	require.NotNil(t, job, found.Error())
-	g, err := network.Build(job)
-	require.NoError(t, err)
-	s, err := state.New(g)
-	require.NoError(t, err)
-	outcomes, err := s.SolveAll(state.States(g))
-	require.NoError(t, err)
-	return outcomes
-}
 
 func named(t *testing.T, outcomes []*state.Outcome, name string) int {
 	t.Helper()
@@ -107,7 +92,7 @@ func TestShow(t *testing.T) {
 	if folder == "" {
 		t.Skip("writes pictures only when SPILLWAY_SHOW names a folder; it checks nothing")
 	}
-	outcomes := solved(t, "two-floor.toml", "bypass-to-plenum")
+	outcomes := statetest.SolveAll(t, networktest.Graph(t, "two-floor", "bypass-to-plenum"))
 	for _, name := range []string{"design-cooling: loft", "heating: loft"} {
 		i := named(t, outcomes, name)
 		for k, f := range everyChart(outcomes, i, units.IP) {

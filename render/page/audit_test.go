@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"spillway/network/networktest"
 	"spillway/render/page/browser"
 )
 
@@ -12,7 +13,7 @@ import (
 // any view, light or dark.
 func TestReportAccessibility(t *testing.T) {
 	script := browser.Auditor(t)
-	url := onDisk(t, dossier(t, "two-floor", example(t, "two-floor"), false, 2, 3))
+	url := onDisk(t, dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 2, 3))
 	p := browser.Start(t).Page(t, 1400, 900)
 	for _, c := range []struct{ view, scheme string }{{"v0", "light"}, {"v0s1", "light"}, {"v0-sheet", "light"}, {"about", "light"}, {"v0s1", "dark"}} {
 		p.Media("", c.scheme)

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/render/page"
 	"spillway/render/page/browser"
 	"spillway/render/page/trial"
@@ -32,7 +33,7 @@ const (
 // complains nor asks for anything.
 func TestReportInABrowser(t *testing.T) {
 	b := browser.Start(t)
-	data := example(t, "two-floor")
+	data := networktest.Example(t, "two-floor")
 	d := dossier(t, "two-floor", data, false, 3, 5)
 	url := onDisk(t, d)
 	p := b.Page(t, 1400, 900)
@@ -158,7 +159,7 @@ func quoted(s string) string {
 // Text stands out from its ground, in light and in dark (Web Content Accessibility Guidelines 2.2, 1.4.3: 4.5, large text 3).
 func TestReportContrast(t *testing.T) {
 	b := browser.Start(t)
-	url := onDisk(t, dossier(t, "two-floor", example(t, "two-floor"), false, 2, 3))
+	url := onDisk(t, dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 2, 3))
 	p := b.Page(t, 1400, 900)
 	for _, scheme := range []string{"light", "dark"} {
 		p.Media("", scheme)

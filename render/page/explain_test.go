@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/render/page"
 	"spillway/render/page/browser"
 	"spillway/render/page/trial"
@@ -94,7 +95,7 @@ func agrees(t *testing.T, d *page.Dossier, c *trial.Case, g popUp, where string)
 func TestEveryNumberOfTheReportExplainsItself(t *testing.T) {
 	b := browser.Start(t)
 	for _, name := range []string{"two-floor", "two-floor-si"} { // units of the trade, and SI
-		d := dossier(t, name, example(t, name), false, 6, 3)
+		d := dossier(t, name, networktest.Example(t, name), false, 6, 3)
 		p := b.Page(t, 1400, 900)
 		url := onDisk(t, d)
 		v := d.Variants[0]
@@ -147,7 +148,7 @@ const (
 // arrow keys go from number to number. Print knows nothing of it. An audit finds nothing serious while one is open.
 func TestPopUpsOfTheReport(t *testing.T) {
 	b := browser.Start(t)
-	d := dossier(t, "two-floor", example(t, "two-floor"), false, 2, 3)
+	d := dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 2, 3)
 	url := onDisk(t, d)
 	p := b.Page(t, 1400, 900)
 	p.Open(url + "#v0s1")
@@ -250,7 +251,7 @@ func TestPopUpsOfTheReport(t *testing.T) {
 // The audit, with a pop-up open down to the inputs, light and dark.
 func TestPopUpAccessibility(t *testing.T) {
 	script := browser.Auditor(t)
-	url := onDisk(t, dossier(t, "two-floor", example(t, "two-floor"), false, 2, 3))
+	url := onDisk(t, dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 2, 3))
 	p := browser.Start(t).Page(t, 1400, 900)
 	for _, scheme := range []string{"light", "dark"} {
 		p.Media("", scheme)

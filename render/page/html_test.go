@@ -9,6 +9,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"spillway/network/networktest"
 )
 
 // voids are the elements of HTML that have no end tag (HTML standard, 13.1.2).
@@ -148,16 +150,16 @@ func closeVoids(page string) string {
 }
 
 func TestReportIsGoodHTML(t *testing.T) {
-	for _, name := range examples {
+	for _, name := range networktest.Examples(t) {
 		t.Run(name, func(t *testing.T) {
-			parsedHTML(t, string(written(t, dossier(t, name, example(t, name), true, 2, 2))))
+			parsedHTML(t, string(written(t, dossier(t, name, networktest.Example(t, name), true, 2, 2))))
 		})
 	}
 }
 
 // Any name that a job file can hold comes through as text: markup in it stays a name.
 func TestReportSurvivesAnyName(t *testing.T) {
-	text := string(example(t, "two-floor"))
+	text := string(networktest.Example(t, "two-floor"))
 	evil := `</script><script>alert(1)</script>&"'🏠 שלום ` + strings.Repeat("long ", 30)
 	quoted := strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(evil)
 	text = strings.Replace(text, `title = "Two floors, one 3-ton system, two zones"`, `title = "`+quoted+`"`, 1)

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/render/page"
 	"spillway/render/sheet"
 	"spillway/solver/diagnose"
@@ -19,7 +20,7 @@ import (
 // The sheet for the installer expects of every reading what the commissioning sheet of a fit expects, with the same tolerance: readings
 // that are just as expected go through the fit, and its sheet is searched for them.
 func TestInstallerSheetExpectsWhatAFitExpects(t *testing.T) {
-	d := dossier(t, "two-floor", example(t, "two-floor"), false, 2, 0)
+	d := dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 2, 0)
 	v := d.Variants[0]
 	g := v.In.Graph
 	html := string(written(t, d))
@@ -63,7 +64,7 @@ func TestInstallerSheetExpectsWhatAFitExpects(t *testing.T) {
 // What Expect gives is what a bench of the same plan gives, for the usual kit too.
 func TestExpectIsTheBenchs(t *testing.T) {
 	for _, mode := range []network.Mode{network.Cooling, network.Heating} {
-		d := dossier(t, "two-floor", example(t, "two-floor"), false, 1, 0)
+		d := dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 1, 0)
 		g := d.Variants[0].In.Graph
 		plan := diagnose.Kit(g, mode)
 		require.NotEmpty(t, plan)
@@ -94,7 +95,7 @@ func abs(v float64) float64 {
 // Every example has its sheet, with a tolerance beside every reading.
 func TestInstallerSheetOfEveryExample(t *testing.T) {
 	for _, name := range []string{"first-look", "noisy-bedroom", "three-zone"} {
-		html := string(written(t, dossier(t, name, example(t, name), false, 9, 0)))
+		html := string(written(t, dossier(t, name, networktest.Example(t, name), false, 9, 0)))
 		_, html, _ = strings.Cut(html, "<h3>Then read</h3>")
 		assert.NotContains(t, html, ">NaN<", name)
 		assert.Greater(t, strings.Count(html, `<td class="n within">±`), 10, name)

@@ -3,8 +3,6 @@ package page_test
 import (
 	"bytes"
 	"fmt"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -12,19 +10,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/render/page"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
 )
-
-var examples = []string{"first-look", "four-zone", "noisy-bedroom", "three-zone", "two-floor", "two-floor-si"}
-
-func example(t testing.TB, name string) []byte {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "examples", name+".toml"))
-	require.NoError(t, err)
-	return data
-}
 
 // dossier solves a job for a report: as it stands and, with alternatives, each of them; at most so many states.
 func dossier(t testing.TB, name string, data []byte, alternatives bool, states, steps int) *page.Dossier {
@@ -60,9 +50,9 @@ func written(t testing.TB, d *page.Dossier) []byte {
 // A report is whole in itself: nothing in it makes a browser fetch anything. Addresses of namespaces are names, not places.
 func TestReportIsSelfContained(t *testing.T) {
 	outside := regexp.MustCompile(`(?i)(src|href|action|data|poster|srcset)\s*=\s*["']?\s*(https?:|//)|url\(\s*["']?\s*(https?:|//)|@import|<link[^>]+stylesheet|fetch\(|XMLHttpRequest|WebSocket|EventSource`)
-	for _, name := range examples {
+	for _, name := range networktest.Examples(t) {
 		t.Run(name, func(t *testing.T) {
-			text := string(written(t, dossier(t, name, example(t, name), false, 2, 2)))
+			text := string(written(t, dossier(t, name, networktest.Example(t, name), false, 2, 2)))
 			assert.Empty(t, outside.FindAllString(text, -1))
 			rest := strings.ReplaceAll(text, "http://www.w3.org/2000/svg", "")
 			assert.NotContains(t, rest, "http://")
@@ -74,21 +64,21 @@ func TestReportIsSelfContained(t *testing.T) {
 
 // The same dossier gives the same bytes, however the work was shared out.
 func TestReportIsReproducible(t *testing.T) {
-	data := example(t, "two-floor")
+	data := networktest.Example(t, "two-floor")
 	assert.True(t, bytes.Equal(written(t, dossier(t, "two-floor", data, true, 2, 3)), written(t, dossier(t, "two-floor", data, true, 2, 3))))
 }
 
 // What a report weighs: a two-zone house with all its sliders goes through a mailbox (our choice: 5 MB).
 func TestReportSize(t *testing.T) {
-	plain := written(t, dossier(t, "two-floor", example(t, "two-floor"), false, 9, 0))
-	full := written(t, dossier(t, "two-floor", example(t, "two-floor"), false, 9, 11))
+	plain := written(t, dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 9, 0))
+	full := written(t, dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 9, 11))
 	t.Logf("nine states: %d kB, with sliders %d kB", len(plain)/1000, len(full)/1000)
 	assert.Less(t, len(full), 5_000_000)
 }
 
 // Every state and every number of importance is in the file, the safety text too, without any script being run.
 func TestReportSaysWhatItMust(t *testing.T) {
-	d := dossier(t, "two-floor", example(t, "two-floor"), true, 9, 0)
+	d := dossier(t, "two-floor", networktest.Example(t, "two-floor"), true, 9, 0)
 	text := string(written(t, d))
 	for _, v := range d.Variants {
 		for _, c := range v.Cases {
@@ -110,7 +100,7 @@ func escaped(s string) string {
 
 // A ledger on the page adds up to the blower's air, in the same text as the text report.
 func TestPanelAgreesWithTheSheet(t *testing.T) {
-	d := dossier(t, "two-floor", example(t, "two-floor"), true, 9, 0)
+	d := dossier(t, "two-floor", networktest.Example(t, "two-floor"), true, 9, 0)
 	for _, v := range d.Variants {
 		for i, c := range v.Cases {
 			panel, err := page.NewPanel(v.In, c, page.PanelOptions{ID: "x", Units: d.Units})
@@ -140,7 +130,7 @@ func TestNothingToReport(t *testing.T) {
 
 // Steps are bounded in a large job and never without being a true range.
 func TestStepsFor(t *testing.T) {
-	d := dossier(t, "two-floor", example(t, "two-floor"), false, 9, 0)
+	d := dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 9, 0)
 	assert.Equal(t, 11, page.StepsFor(d, 900))
 	assert.Equal(t, 3, page.StepsFor(d, 40))
 	assert.Equal(t, 0, page.StepsFor(d, 10))

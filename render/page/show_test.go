@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/render/page/browser"
 )
 
@@ -18,13 +19,13 @@ func TestShow(t *testing.T) {
 	if folder == "" {
 		t.Skip("takes pictures only when SPILLWAY_SHOW names a folder; it checks nothing")
 	}
-	names := examples
+	names := networktest.Examples(t)
 	if one := os.Getenv("SPILLWAY_EXAMPLE"); one != "" {
 		names = strings.Split(one, ",")
 	}
 	b := browser.Start(t)
 	for _, name := range names {
-		url := onDisk(t, dossier(t, name, example(t, name), false, 12, 3))
+		url := onDisk(t, dossier(t, name, networktest.Example(t, name), false, 12, 3))
 		save := func(p *browser.Page, what string) {
 			require.NoError(t, os.WriteFile(filepath.Join(folder, name+"-"+what+".png"), p.Screenshot(), 0o666))
 		}

@@ -2,39 +2,22 @@ package schematic
 
 import (
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/render/palette"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 )
 
 // loftCalls solves the two-floor example while the loft calls in cooling.
 func loftCalls(t *testing.T, alternative string, set ...string) *state.Outcome {
 	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "examples", "two-floor.toml"))
-	require.NoError(t, err)
-	job, found := network.Read("two-floor.toml", data, network.Options{Alternative: alternative, Set: set})
-	require.NotNil(t, job, found.Error())
-	g, err := network.Build(job)
-	require.NoError(t, err)
-	s, err := state.New(g)
-	require.NoError(t, err)
-	for _, cs := range state.States(g) {
-		if cs.Name == "design-cooling: loft" {
-			o, err := s.Solve(cs)
-			require.NoError(t, err)
-			return o
-		}
-	}
-	require.Fail(t, "no such state")
-	return nil
+	return statetest.Solve(t, networktest.Graph(t, "two-floor", alternative, set...), "design-cooling: loft")
 }
 
 // Against itself nothing changes.

@@ -1,8 +1,6 @@
 package schematic
 
 import (
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"sync"
@@ -12,46 +10,33 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 )
 
 // Every state of every alternative of every example that people are given: no label over anything, every register drawn, no
 // duct forgotten.
 func TestExamplesAreReadable(t *testing.T) {
-	files, err := filepath.Glob("../../examples/*.toml")
-	require.NoError(t, err)
-	require.GreaterOrEqual(t, len(files), 5)
-	for _, file := range files {
-		data, err := os.ReadFile(file)
-		require.NoError(t, err)
-		base, problems := network.Read(file, data, network.Options{})
-		require.NotNil(t, base, "%v", problems)
-		names := []string{""}
-		for _, a := range base.Alternatives {
-			names = append(names, a.Name)
-		}
+	for _, file := range networktest.Examples(t) {
 		asIs := map[string]*state.Outcome{}
-		for _, name := range names {
-			t.Run(filepath.Base(file)+" "+name, func(t *testing.T) {
-				job, problems := network.Read(file, data, network.Options{Alternative: name})
-				require.NotNil(t, job, "%v", problems)
-				g, err := network.Build(job)
-				require.NoError(t, err)
-				solver, err := state.New(g)
-				require.NoError(t, err)
+		for _, name := range networktest.Alternatives(t, networktest.Example(t, file)) {
+			t.Run(file+" "+name, func(t *testing.T) {
+				g := networktest.Graph(t, file, name)
+				solver := statetest.Solver(t, g)
 				plan := Lay(g)
 				for _, cs := range state.States(g) {
 					o, err := solver.Solve(cs)
 					require.NoError(t, err, cs.Name)
-					sc, err := plan.Scene(o, Options{Units: job.Units, Sentence: "One sentence that tells where the surplus goes."})
+					sc, err := plan.Scene(o, Options{Units: g.Job.Units, Sentence: "One sentence that tells where the surplus goes."})
 					require.NoError(t, err)
 					clear(t, sc, cs.Name)
 					addsUp(t, sc, cs.Name)
 					if name == "" {
 						asIs[cs.Name] = o
 					} else if before := asIs[cs.Name]; before != nil {
-						sc, err := plan.Scene(o, Options{Units: job.Units, Before: before, BeforeName: "the file"})
+						sc, err := plan.Scene(o, Options{Units: g.Job.Units, Before: before, BeforeName: "the file"})
 						require.NoError(t, err)
 						clear(t, sc, cs.Name+", what changes")
 					}

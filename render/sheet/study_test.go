@@ -5,8 +5,6 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -14,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
@@ -22,9 +21,7 @@ import (
 // studied is a small study and the sheet it is printed with.
 func studied(t *testing.T) (*study.Study, *Sheet) {
 	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "examples", "first-look.toml"))
-	require.NoError(t, err)
-	s := study.New("first-look.toml", data, study.Options{})
+	s := study.New("first-look.toml", networktest.Example(t, "first-look"), study.Options{})
 	g, err := s.Read(study.Variant{})
 	require.NoError(t, err)
 	return s, &Sheet{Version: "test", File: "first-look.toml", Job: g.Job}

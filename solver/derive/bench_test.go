@@ -3,13 +3,15 @@ package derive_test
 import (
 	"testing"
 
+	"spillway/network/networktest"
 	"spillway/solver/derive"
+	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
 )
 
 // Every derivation of one call state of a four-zone house.
 func BenchmarkEvery(b *testing.B) {
-	o := outcomes(b, "../../examples/four-zone.toml", "")[0]
+	o := statetest.SolveAll(b, networktest.Graph(b, "four-zone", ""))[0]
 	findings := verdict.Judge(o)
 	for b.Loop() {
 		n := 0

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"path"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -13,39 +14,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/solver/derive"
-	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
 )
-
-// outcomes solves a job with one of its alternatives in every call state.
-func outcomes(t testing.TB, path, alternative string) []*state.Outcome {
-	t.Helper()
-	data, err := os.ReadFile(path)
-	require.NoError(t, err)
-	job, found := network.Read(path, data, network.Options{Alternative: alternative})
-	require.NotNil(t, job, found.Error())
-	g, err := network.Build(job)
-	require.NoError(t, err)
-	s, err := state.New(g)
-	require.NoError(t, err)
-	all, err := s.SolveAll(state.States(g))
-	require.NoError(t, err)
-	return all
-}
-
-func alternatives(t testing.TB, path string) []string {
-	t.Helper()
-	data, err := os.ReadFile(path)
-	require.NoError(t, err)
-	job, _ := network.Read(path, data, network.Options{})
-	require.NotNil(t, job)
-	names := []string{""}
-	for _, a := range job.Alternatives {
-		names = append(names, a.Name)
-	}
-	return names
-}
 
 // printed is a value with the six significant digits that are printed.
 func printed(v float64) float64 {
@@ -103,18 +76,16 @@ func check(s *derive.Step) error {
 // Every number of every example, in every call state, is worked out again from its printed inputs by an evaluator of its own, down to
 // the leaves. An arithmetic check: it holds the explanations against the solver, whose laws they must restate.
 func TestEveryExplainedNumberFollowsFromItsPrintedInputs(t *testing.T) {
-	files, err := filepath.Glob("../../examples/*.toml")
-	require.NoError(t, err)
-	files = append(files, "../../testdata/jobs/every-part.toml", "../../testdata/jobs/other-parts.toml")
-	for _, file := range files {
-		names := alternatives(t, file)
-		if testing.Short() || !strings.Contains(file, "two-floor.toml") && os.Getenv("CI") == "" {
+	for _, file := range networktest.Jobs(t) {
+		data := networktest.File(t, file)
+		names := networktest.Alternatives(t, data)
+		if testing.Short() || path.Base(file) != "two-floor.toml" && os.Getenv("CI") == "" {
 			names = names[:1] // the alternatives of the other examples are worked out where CI is set
 		}
 		for _, alternative := range names {
-			t.Run(strings.TrimSuffix(filepath.Base(file), ".toml")+"/"+alternative, func(t *testing.T) {
+			t.Run(strings.TrimSuffix(path.Base(file), ".toml")+"/"+alternative, func(t *testing.T) {
 				t.Parallel()
-				for _, o := range outcomes(t, file, alternative) {
+				for _, o := range statetest.SolveAll(t, networktest.Build(t, file, data, network.Options{Alternative: alternative})) {
 					steps, wrong := 0, 0
 					done := map[*derive.Step]bool{}
 					x := derive.New(o, verdict.Judge(o))
@@ -148,7 +119,7 @@ func TestEveryExplainedNumberFollowsFromItsPrintedInputs(t *testing.T) {
 
 // The evaluator finds a wrong number: a value that is off in its fifth digit, and an equation that is not the step's.
 func TestTheEvaluatorFindsAWrongNumber(t *testing.T) {
-	o := outcomes(t, "../../examples/first-look.toml", "")[0]
+	o := statetest.SolveAll(t, networktest.Graph(t, "first-look", ""))[0]
 	s, err := derive.New(o, nil).Explain("blower airflow")
 	require.NoError(t, err)
 	require.NoError(t, check(s))
@@ -161,7 +132,7 @@ func TestTheEvaluatorFindsAWrongNumber(t *testing.T) {
 }
 
 func TestExplainFindsNumbersByTheWordsOfTheTrade(t *testing.T) {
-	o := outcomes(t, "../../examples/two-floor.toml", "")[1]
+	o := statetest.SolveAll(t, networktest.Graph(t, "two-floor", ""))[1]
 	x := derive.New(o, verdict.Judge(o))
 	for _, c := range []struct{ asked, name string }{
 		{"external static", "external static"},
@@ -190,7 +161,7 @@ func TestExplainFindsNumbersByTheWordsOfTheTrade(t *testing.T) {
 
 // Down to the inputs: the airflow of a register rests on the job file, the catalogue, assumptions and the solution, each with its place.
 func TestARegistersAirflowRestsOnTheJobFile(t *testing.T) {
-	o := outcomes(t, "../../examples/two-floor.toml", "")[1]
+	o := statetest.SolveAll(t, networktest.Graph(t, "two-floor", ""))[1]
 	s, err := derive.New(o, nil).Explain("loft-bed register airflow")
 	require.NoError(t, err)
 	kinds := map[derive.Kind]int{}
@@ -213,8 +184,8 @@ func TestARegistersAirflowRestsOnTheJobFile(t *testing.T) {
 // What was once only named is spelt out: in a house with dampers, a coil and a burner none of these ends in a model.
 func TestTheseAreSpeltOut(t *testing.T) {
 	spelt, heard := map[string]bool{}, 0
-	for _, c := range []struct{ file, alternative string }{{"../../examples/two-floor.toml", "bypass-to-plenum"}, {"../../examples/noisy-bedroom.toml", ""}} {
-		for _, o := range outcomes(t, c.file, c.alternative) {
+	for _, c := range []struct{ file, alternative string }{{"two-floor", "bypass-to-plenum"}, {"noisy-bedroom", ""}} {
+		for _, o := range statetest.SolveAll(t, networktest.Graph(t, c.file, c.alternative)) {
 			x := derive.New(o, nil)
 			x.Every(func(name derive.Name, s *derive.Step) {
 				for _, what := range []string{"register noise", "noise by velocity", "room noise", "register throw", "zone drift", "zone drift end", "zone heat needed", "zone off after", "zone call share",

@@ -6,11 +6,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/solver/diagnose"
 )
 
 func BenchmarkNewBench(b *testing.B) {
-	g := load(b, "noisy-bedroom", "bypass")
+	g := networktest.Graph(b, "noisy-bedroom", "bypass")
 	plan := diagnose.Kit(g, network.Cooling)
 	for b.Loop() {
 		_, err := diagnose.NewBench(g, plan)
@@ -19,7 +20,7 @@ func BenchmarkNewBench(b *testing.B) {
 }
 
 func BenchmarkFit(b *testing.B) {
-	g := load(b, "noisy-bedroom", "bypass")
+	g := networktest.Graph(b, "noisy-bedroom", "bypass")
 	plan := diagnose.Kit(g, network.Cooling)
 	bench, err := diagnose.NewBench(g, plan)
 	require.NoError(b, err)

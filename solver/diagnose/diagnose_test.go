@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/solver/diagnose"
 )
 
@@ -32,7 +33,7 @@ func causeOf(t testing.TB, b *diagnose.Bench, kind diagnose.Kind) int {
 
 // A fault of the cause's own kind and severity, read without noise, is found with its severity.
 func TestFitFindsAFaultAndItsSeverity(t *testing.T) {
-	g := load(t, "two-floor", "bypass-to-plenum")
+	g := networktest.Graph(t, "two-floor", "bypass-to-plenum")
 	plan := diagnose.Kit(g, network.Cooling)
 	require.Len(t, plan, 12, "two statics and four registers in two states")
 	b, err := diagnose.NewBench(g, plan)
@@ -66,7 +67,7 @@ func TestFitFindsAFaultAndItsSeverity(t *testing.T) {
 
 // Two faults at once are found as a pair.
 func TestFitFindsAPair(t *testing.T) {
-	g := load(t, "noisy-bedroom", "")
+	g := networktest.Graph(t, "noisy-bedroom", "")
 	plan := diagnose.Kit(g, network.Cooling)
 	b, err := diagnose.NewBench(g, plan)
 	require.NoError(t, err)
@@ -80,7 +81,7 @@ func TestFitFindsAPair(t *testing.T) {
 }
 
 func TestNothingWrongIsSaidSo(t *testing.T) {
-	g := load(t, "first-look", "")
+	g := networktest.Graph(t, "first-look", "")
 	plan := diagnose.Kit(g, network.Cooling)
 	b, err := diagnose.NewBench(g, plan)
 	require.NoError(t, err)
@@ -94,7 +95,7 @@ func TestNothingWrongIsSaidSo(t *testing.T) {
 
 // One reading in another unit, and the rest right: the fault is still found and the reading flagged.
 func TestOneBadReadingIsFlaggedAndDoesNotMislead(t *testing.T) {
-	g := load(t, "noisy-bedroom", "")
+	g := networktest.Graph(t, "noisy-bedroom", "")
 	plan := diagnose.Kit(g, network.Cooling)
 	b, err := diagnose.NewBench(g, plan)
 	require.NoError(t, err)
@@ -119,7 +120,7 @@ func TestOneBadReadingIsFlaggedAndDoesNotMislead(t *testing.T) {
 
 // With one return grille a loaded filter and a blocked grille look the same to the usual kit; the drop across the filter parts them.
 func TestTwinsArePartedByTheNextReading(t *testing.T) {
-	g := load(t, "noisy-bedroom", "")
+	g := networktest.Graph(t, "noisy-bedroom", "")
 	plan := diagnose.Kit(g, network.Cooling)
 	b, err := diagnose.NewBench(g, plan)
 	require.NoError(t, err)
@@ -145,7 +146,7 @@ func TestTwinsArePartedByTheNextReading(t *testing.T) {
 
 // The remedy of a fault is the installation as drawn.
 func TestRemedyIsTheInstallationAsDrawn(t *testing.T) {
-	g := load(t, "first-look", "")
+	g := networktest.Graph(t, "first-look", "")
 	plan := diagnose.Kit(g, network.Cooling)
 	b, err := diagnose.NewBench(g, plan)
 	require.NoError(t, err)
@@ -165,8 +166,8 @@ func TestRemedyIsTheInstallationAsDrawn(t *testing.T) {
 // Every cause changes a copy and leaves the installation alone.
 func TestCausesLeaveTheInstallationAlone(t *testing.T) {
 	for _, c := range []struct{ name, alternative string }{{"first-look", ""}, {"two-floor", "bypass-to-plenum"}, {"noisy-bedroom", "bypass"}, {"four-zone", ""}} {
-		g := load(t, c.name, c.alternative)
-		again := load(t, c.name, c.alternative)
+		g := networktest.Graph(t, c.name, c.alternative)
+		again := networktest.Graph(t, c.name, c.alternative)
 		causes := diagnose.Causes(g, network.Cooling)
 		for _, cause := range causes {
 			for _, knot := range cause.Knots {
@@ -181,7 +182,7 @@ func TestCausesLeaveTheInstallationAlone(t *testing.T) {
 }
 
 func TestSameReadingsSameAnswer(t *testing.T) {
-	g := load(t, "first-look", "")
+	g := networktest.Graph(t, "first-look", "")
 	plan := diagnose.Kit(g, network.Cooling)
 	var first *diagnose.Result
 	for range 3 {
@@ -205,7 +206,7 @@ func TestSimulatedFaults(t *testing.T) {
 	}
 	var all tally
 	for _, c := range []struct{ name, alternative string }{{"first-look", ""}, {"two-floor", "bypass-to-plenum"}, {"noisy-bedroom", "bypass"}} {
-		r := simulate(t, load(t, c.name, c.alternative), 12, 3, true, false)
+		r := simulate(t, networktest.Graph(t, c.name, c.alternative), 12, 3, true, false)
 		r.report(t, c.name)
 		all.n, all.first, all.three, all.confidentWrong, all.grouped, all.after = all.n+r.n, all.first+r.first, all.three+r.three, all.confidentWrong+r.confidentWrong, all.grouped+r.grouped, all.after+r.after
 	}

@@ -6,7 +6,6 @@ import (
 	"maps"
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"sort"
 	"testing"
@@ -14,22 +13,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/solver/diagnose"
 	"spillway/solver/state"
 )
 
 var draws = flag.Int("draws", 0, "how many simulated faults per example the long study draws")
-
-func load(t testing.TB, name, alternative string) *network.Graph {
-	t.Helper()
-	data, err := os.ReadFile("../../examples/" + name + ".toml")
-	require.NoError(t, err)
-	job, found := network.Read(name, data, network.Options{Alternative: alternative})
-	require.NotNil(t, job, found.Error())
-	g, err := network.Build(job)
-	require.NoError(t, err)
-	return g
-}
 
 // tally counts what became of draws.
 type tally struct {
@@ -230,7 +219,7 @@ func TestLongDraws(t *testing.T) {
 			if i < *draws%3 {
 				n++
 			}
-			r := simulate(t, load(t, c.name, c.alternative), n, uint64(11+i), v.byKind, v.asBuilt)
+			r := simulate(t, networktest.Graph(t, c.name, c.alternative), n, uint64(11+i), v.byKind, v.asBuilt)
 			r.report(t, v.name+": "+c.name)
 			all.n, all.first, all.three, all.confidentWrong, all.grouped, all.after, all.invisible, all.unsolved = all.n+r.n, all.first+r.first, all.three+r.three,
 				all.confidentWrong+r.confidentWrong, all.grouped+r.grouped, all.after+r.after, all.invisible+r.invisible, all.unsolved+r.unsolved

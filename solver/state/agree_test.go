@@ -9,7 +9,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 )
 
 // TestStillLegsComeToRest: installations out of the soak in which nearly still legs swung between a warm and a cold state without end.
@@ -23,12 +25,8 @@ func TestStillLegsComeToRest(t *testing.T) {
 		t.Run(filepath.Base(file), func(t *testing.T) {
 			text, err := os.ReadFile(file)
 			require.NoError(t, err)
-			job, found := network.Read(file, text, network.Options{})
-			require.False(t, found.HasErrors(), "%v", found)
-			g, err := network.Build(job)
-			require.NoError(t, err)
-			solver, err := state.New(g)
-			require.NoError(t, err)
+			g := networktest.Build(t, file, text, network.Options{})
+			solver := statetest.Solver(t, g)
 			for _, cs := range state.States(g) {
 				o, err := solver.Solve(cs)
 				if declines(err) {

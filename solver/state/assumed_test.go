@@ -9,6 +9,7 @@ import (
 
 	"spillway/network"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 )
 
 // What the solver brings is told with the path of what the file does not say. Temperatures are computed from the formula: indoors
@@ -57,7 +58,7 @@ func TestAssumptionsOfTheSolver(t *testing.T) {
 func TestPlaceIsTheJobs(t *testing.T) {
 	gain := func(garage string) (rise, entering float64) {
 		g := otherParts(t, "weather.summer.garage="+garage)
-		o := solveNamed(t, g, "cooling: all zones")
+		o := statetest.Solve(t, g, "cooling: all zones")
 		i := g.ElementNamed("down-run")
 		require.GreaterOrEqual(t, i, 0)
 		e := g.Elements[i]
@@ -70,19 +71,4 @@ func TestPlaceIsTheJobs(t *testing.T) {
 	assert.Greater(t, hot, cool)
 	// The ratio of the gains is that of the differences; flows hardly differ.
 	assert.InEpsilon(t, (45-hotIn)/(15-coolIn), hot/cool, 0.02)
-}
-
-func solveNamed(t *testing.T, g *network.Graph, name string) *state.Outcome {
-	t.Helper()
-	s, err := state.New(g)
-	require.NoError(t, err)
-	for _, cs := range state.States(g) {
-		if cs.Name == name {
-			o, err := s.Solve(cs)
-			require.NoError(t, err)
-			return o
-		}
-	}
-	t.Fatalf("no state %q", name)
-	return nil
 }

@@ -2,8 +2,6 @@ package state_test
 
 import (
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"testing"
 
@@ -11,25 +9,23 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/air"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 )
 
 // everyPart builds the job that has one of every kind of part.
 func everyPart(t testing.TB, set ...string) *network.Graph {
 	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "jobs", "every-part.toml"))
-	require.NoError(t, err)
-	return build(t, "every-part.toml", data, network.Options{Set: set})
+	return networktest.Build(t, "every-part.toml", networktest.File(t, "testdata/jobs/every-part.toml"), network.Options{Set: set})
 }
 
 // otherParts builds the job of the parts that everyPart has no room for.
 func otherParts(t testing.TB, set ...string) *network.Graph {
 	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "jobs", "other-parts.toml"))
-	require.NoError(t, err)
-	return build(t, "other-parts.toml", data, network.Options{Set: set})
+	return networktest.Build(t, "other-parts.toml", networktest.File(t, "testdata/jobs/other-parts.toml"), network.Options{Set: set})
 }
 
 // Laws of nature that every outcome of every job must keep, reckoned here from the elements alone.
@@ -39,8 +35,7 @@ func TestEveryOutcomeBalances(t *testing.T) {
 	graphs["other parts"] = otherParts(t)
 	for name, g := range graphs {
 		t.Run(name, func(t *testing.T) {
-			s, err := state.New(g)
-			require.NoError(t, err)
+			s := statetest.Solver(t, g)
 			states := state.States(g)
 			require.NotEmpty(t, states)
 			outcomes, err := s.SolveAll(states)
@@ -157,9 +152,8 @@ func strandsAdd(t *testing.T, o *state.Outcome) {
 }
 
 func TestSolvingAgainGivesTheSameBits(t *testing.T) {
-	g := example(t, "two-floor", "bypass-to-return-box")
-	s, err := state.New(g)
-	require.NoError(t, err)
+	g := networktest.Graph(t, "two-floor", "bypass-to-return-box")
+	s := statetest.Solver(t, g)
 	states := state.States(g)
 	first, err := s.SolveAll(states)
 	require.NoError(t, err)

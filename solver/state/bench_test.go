@@ -3,6 +3,7 @@ package state_test
 import (
 	"testing"
 
+	"spillway/network/networktest"
 	"spillway/solver/state"
 )
 
@@ -15,7 +16,7 @@ func BenchmarkSolve(b *testing.B) {
 		{"constant pressure bypass", "three-zone", "motorised-bypass", "heating stage 1: studio"},
 	} {
 		b.Run(c.name, func(b *testing.B) {
-			g := example(b, c.job, c.alternative)
+			g := networktest.Graph(b, c.job, c.alternative)
 			s, err := state.New(g)
 			if err != nil {
 				b.Fatal(err)
@@ -46,11 +47,11 @@ func BenchmarkSolve(b *testing.B) {
 func BenchmarkSolveAll(b *testing.B) {
 	for _, job := range []string{"first-look", "two-floor", "three-zone", "four-zone"} {
 		b.Run(job, func(b *testing.B) {
-			s, err := state.New(example(b, job, ""))
+			s, err := state.New(networktest.Graph(b, job, ""))
 			if err != nil {
 				b.Fatal(err)
 			}
-			states := state.States(example(b, job, ""))
+			states := state.States(networktest.Graph(b, job, ""))
 			for b.Loop() {
 				if _, err := s.SolveAll(states); err != nil {
 					b.Fatal(err)

@@ -9,8 +9,10 @@ import (
 
 	"spillway/network"
 	"spillway/network/diag"
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 )
 
 // shortLoop is a house whose bypass is two feet of duct without leakage, so that the closed form of a recirculation loop holds in it.
@@ -42,9 +44,9 @@ func TestRecirculationFollowsTheClosedForm(t *testing.T) {
 	seen := map[int]bool{}
 	for _, opens := range []string{"0.01", "0.03", "0.06", "0.10", "0.20", "0.60"} {
 		text := []byte(replace(shortLoop, "OPENS", opens))
-		g := build(t, "loop.toml", text, network.Options{})
+		g := networktest.Build(t, "loop.toml", text, network.Options{})
 		for _, cs := range state.States(g) {
-			o := solve(t, g, cs.Name)
+			o := statetest.Solve(t, g, cs.Name)
 			e := o.Equipment
 			r, rise := e.Recirculated, e.Rise
 			seen[int(10*r)] = true
@@ -79,10 +81,10 @@ func replace(text, old, by string) string {
 func TestBleedDoesNotOverheatButBypassDoes(t *testing.T) {
 	// What the student should see: with the small zone calling in heating, bled air comes back at room temperature, bypassed air does
 	// not (common practice).
-	bleed := solve(t, example(t, "two-floor", ""), "heating: loft").Equipment
-	plenum := solve(t, example(t, "two-floor", "bypass-to-plenum"), "heating: loft").Equipment
-	box := solve(t, example(t, "two-floor", "bypass-to-return-box"), "heating: loft").Equipment
-	dump := solve(t, example(t, "two-floor", "dump-zone"), "heating: loft").Equipment
+	bleed := statetest.Solve(t, networktest.Graph(t, "two-floor", ""), "heating: loft").Equipment
+	plenum := statetest.Solve(t, networktest.Graph(t, "two-floor", "bypass-to-plenum"), "heating: loft").Equipment
+	box := statetest.Solve(t, networktest.Graph(t, "two-floor", "bypass-to-return-box"), "heating: loft").Equipment
+	dump := statetest.Solve(t, networktest.Graph(t, "two-floor", "dump-zone"), "heating: loft").Equipment
 	assert.Zero(t, bleed.Recirculated)
 	assert.Less(t, math.Abs(bleed.Entering-dump.Entering), 0.5)
 	assert.Greater(t, plenum.Entering-bleed.Entering, 5.0)
@@ -98,20 +100,20 @@ func TestBleedDoesNotOverheatButBypassDoes(t *testing.T) {
 func TestMildDayIsWorstForTheCoil(t *testing.T) {
 	// Frost risk is greatest in mild weather with a bypass (trade experience; the coil's capacity rises as it gets cooler outside).
 	for _, alternative := range []string{"", "bypass-to-plenum", "bypass-to-return-box"} {
-		g := example(t, "two-floor", alternative)
-		design := solve(t, g, "design-cooling: loft").Equipment
-		mild := solve(t, g, "mild-cooling: loft").Equipment
+		g := networktest.Graph(t, "two-floor", alternative)
+		design := statetest.Solve(t, g, "design-cooling: loft").Equipment
+		mild := statetest.Solve(t, g, "mild-cooling: loft").Equipment
 		assert.Less(t, mild.Evaporating, design.Evaporating, alternative)
 	}
-	with := solve(t, example(t, "two-floor", "bypass-to-plenum"), "mild-cooling: loft").Equipment
-	without := solve(t, example(t, "two-floor", ""), "mild-cooling: loft").Equipment
+	with := statetest.Solve(t, networktest.Graph(t, "two-floor", "bypass-to-plenum"), "mild-cooling: loft").Equipment
+	without := statetest.Solve(t, networktest.Graph(t, "two-floor", ""), "mild-cooling: loft").Equipment
 	assert.Less(t, with.FrostMargin, without.FrostMargin-5)
 }
 
 func TestDuctLossToAnAttic(t *testing.T) {
 	// T_out = T_amb + (T_in − T_amb) exp(−A/(R m c_p)): a run in an attic warms the air on its way, the more the less air it carries.
 	set := func(place string) *state.Outcome {
-		return solve(t, example(t, "two-floor", "", "supply.loft-bed.place="+place, "supply.loft-bed.insulation=r-6", "damper.loft.stop=20 %"), "design-cooling: main")
+		return statetest.Solve(t, networktest.Graph(t, "two-floor", "", "supply.loft-bed.place="+place, "supply.loft-bed.insulation=r-6", "damper.loft.stop=20 %"), "design-cooling: main")
 	}
 	inside, attic := set("inside"), set("attic")
 	k := -1
@@ -139,7 +141,7 @@ func TestImpossibleEquipmentIsRefusedInItsPlace(t *testing.T) {
 		{"equipment.cooling.sensible=95 %", "beyond saturation"},
 		{"equipment.cooling.sensible=30 %", "has no coil surface temperature"},
 	} {
-		g := example(t, "two-floor", "", c.set)
+		g := networktest.Graph(t, "two-floor", "", c.set)
 		_, err := state.New(g)
 		require.Error(t, err)
 		list, ok := diag.As(err)
@@ -149,7 +151,7 @@ func TestImpossibleEquipmentIsRefusedInItsPlace(t *testing.T) {
 		assert.Equal(t, "--set", list[0].File)
 	}
 	// In the file itself the place is its line.
-	g := build(t, "steep.toml", []byte(replace(shortLoop, "OPENS", "0.1")+"\n[equipment.cooling]\ncapacity = \"3 ton\"\ntap = \"high\"\nsensible = \"96 %\"\n"), network.Options{})
+	g := networktest.Build(t, "steep.toml", []byte(replace(shortLoop, "OPENS", "0.1")+"\n[equipment.cooling]\ncapacity = \"3 ton\"\ntap = \"high\"\nsensible = \"96 %\"\n"), network.Options{})
 	g.Job.Weather = append(g.Job.Weather, network.Weather{Name: "summer", Mode: network.Cooling})
 	_, err := state.New(g)
 	list, ok := diag.As(err)
@@ -159,8 +161,8 @@ func TestImpossibleEquipmentIsRefusedInItsPlace(t *testing.T) {
 }
 
 func TestDriftOfASatisfiedZone(t *testing.T) {
-	g := build(t, "loop.toml", []byte(replace(shortLoop, "OPENS", "0.6")), network.Options{})
-	o := solve(t, g, "heating: a")
+	g := networktest.Build(t, "loop.toml", []byte(replace(shortLoop, "OPENS", "0.6")), network.Options{})
+	o := statetest.Solve(t, g, "heating: a")
 	if o.State.Name == "" {
 		t.Fatal("no state")
 	}

@@ -9,8 +9,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 )
 
 func damper(t testing.TB, o *state.Outcome, name string) state.Damper {
@@ -33,10 +35,10 @@ func TestStatesOfAJob(t *testing.T) {
 		return list
 	}
 	t.Run("two zones, one stage: each weather times three sets of calls", func(t *testing.T) {
-		assert.Equal(t, []string{"cooling: day", "cooling: bed", "cooling: all zones"}, names(example(t, "first-look", ""))[:3])
+		assert.Equal(t, []string{"cooling: day", "cooling: bed", "cooling: all zones"}, names(networktest.Graph(t, "first-look", ""))[:3])
 	})
 	t.Run("2^n-1 sets of n zones for each stage the panel allows", func(t *testing.T) {
-		g := example(t, "four-zone", "")
+		g := networktest.Graph(t, "four-zone", "")
 		g.Job.Panel = network.Panel{}
 		assert.Len(t, names(g), 2*3*15)
 		g.Job.Panel.SecondStageNeeds = 3 // 4 sets of three and 1 of four may use stages 2 and 3
@@ -46,7 +48,7 @@ func TestStatesOfAJob(t *testing.T) {
 
 func TestPanelSetsDampers(t *testing.T) {
 	g := everyPart(t)
-	east, west := solve(t, g, "cooling: east"), solve(t, g, "cooling: west")
+	east, west := statetest.Solve(t, g, "cooling: east"), statetest.Solve(t, g, "cooling: west")
 
 	assert.Equal(t, 1.0, damper(t, east, "east-a damper").Position, "open when its zone calls")
 	assert.InDelta(t, 68, damper(t, west, "east-a damper").Blade, 1e-9, "at its stop, given in degrees of blade, when not")
@@ -65,7 +67,7 @@ func TestConstantPressureDamperHolds(t *testing.T) {
 		t.Run(fmt.Sprintf("%g inwc", holds), func(t *testing.T) {
 			g := everyPart(t, fmt.Sprintf("damper.holder.holds=%g inwc", holds))
 			for _, cs := range state.States(g) {
-				o := solve(t, g, cs.Name)
+				o := statetest.Solve(t, g, cs.Name)
 				sensed := o.Nodes[g.NodeNamed(network.SupplyPlenum)].Total / units.InchWater
 				y := damper(t, o, "holder damper").Position
 				switch {
@@ -83,7 +85,7 @@ func TestConstantPressureDamperHolds(t *testing.T) {
 
 func TestMovedDampers(t *testing.T) {
 	g := everyPart(t)
-	o := solve(t, g, "cooling: west")
+	o := statetest.Solve(t, g, "cooling: west")
 	weight := damper(t, o, "weight damper")
 	if weight.Drop > 0.30*units.InchWater {
 		assert.Positive(t, weight.Position)
@@ -101,7 +103,7 @@ func TestStopIsMonotone(t *testing.T) {
 	// Duffin, Rayleigh's monotonicity); the bleed rises with it.
 	lastStatic, lastFlow, lastBleed := 1e9, 0.0, 0.0
 	for stop := 0; stop <= 100; stop += 5 {
-		o := solve(t, example(t, "two-floor", "", fmt.Sprintf("damper.main.stop=%d %%", stop)), "design-cooling: loft")
+		o := statetest.Solve(t, networktest.Graph(t, "two-floor", "", fmt.Sprintf("damper.main.stop=%d %%", stop)), "design-cooling: loft")
 		bleed := path(o, state.PathBleed, "main")
 		assert.LessOrEqual(t, o.Blower.ExternalStatic, lastStatic+1e-9, "stop %d %%", stop)
 		assert.GreaterOrEqual(t, o.Blower.Airflow, lastFlow-1e-12)
@@ -136,9 +138,9 @@ r = { to = "return plenum", size = "16 in", length = "10 ft", grille = "20x20 in
 func TestStallReportsEveryOperatingPoint(t *testing.T) {
 	multiple := 0
 	for _, opens := range []string{"0.30", "0.36", "0.40", "0.42", "0.44", "0.46", "0.50"} {
-		g := build(t, "stall.toml", []byte(strings.ReplaceAll(stallJob, "OPENS", opens)), network.Options{})
+		g := networktest.Build(t, "stall.toml", []byte(strings.ReplaceAll(stallJob, "OPENS", opens)), network.Options{})
 		for _, cs := range state.States(g) {
-			o := solve(t, g, cs.Name)
+			o := statetest.Solve(t, g, cs.Name)
 			points := o.Blower.Points
 			require.NotEmpty(t, points, "a blower with a rising piece reports its points")
 			// Crossings of two curves of which one runs above the other on the left and below on the right: an odd number, stable and
@@ -161,8 +163,8 @@ func TestStallReportsEveryOperatingPoint(t *testing.T) {
 func TestElevationKeepsMass(t *testing.T) {
 	// At 5000 ft the air is 0.832 times as dense (Bureau of Reclamation, Design Guide for HVAC Systems, Table 6a): a blower at a
 	// fixed speed moves nearly the same volume, so the standard airflow falls by about that ratio.
-	low := solve(t, example(t, "first-look", "", "site.elevation=0 ft"), "cooling: all zones")
-	high := solve(t, example(t, "first-look", "", "site.elevation=5000 ft"), "cooling: all zones")
+	low := statetest.Solve(t, networktest.Graph(t, "first-look", "", "site.elevation=0 ft"), "cooling: all zones")
+	high := statetest.Solve(t, networktest.Graph(t, "first-look", "", "site.elevation=5000 ft"), "cooling: all zones")
 	assert.InDelta(t, 0.832, high.Blower.Airflow/low.Blower.Airflow, 0.01)
 	assert.InEpsilon(t, low.Blower.ActualAirflow, high.Blower.ActualAirflow, 0.01)
 	ratio := high.Blower.ExternalStatic / low.Blower.ExternalStatic

@@ -1,26 +1,14 @@
 package state
 
 import (
-	"os"
 	"testing"
 
-	"spillway/network"
+	"spillway/network/networktest"
 )
 
 // BenchmarkSound is the noise and throw of every opening of the two-floor house in one solved state, to set beside BenchmarkSolve.
 func BenchmarkSound(b *testing.B) {
-	data, err := os.ReadFile("../../examples/two-floor.toml")
-	if err != nil {
-		b.Fatal(err)
-	}
-	job, problems := network.Read("two-floor.toml", data, network.Options{})
-	if job == nil {
-		b.Fatal(problems)
-	}
-	g, err := network.Build(job)
-	if err != nil {
-		b.Fatal(err)
-	}
+	g := networktest.Graph(b, "two-floor", "")
 	s, err := New(g)
 	if err != nil {
 		b.Fatal(err)

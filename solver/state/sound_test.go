@@ -9,10 +9,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/sound"
 	"spillway/solver/sound/jet"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 )
 
 // The words of the job file and the rows of the jet library are the same.
@@ -26,8 +28,7 @@ func TestThrowPatternsAgree(t *testing.T) {
 // its loudest opening and at most 10 log n louder.
 func TestNoiseIsFiniteEverywhere(t *testing.T) {
 	for name, g := range examples(t) {
-		s, err := state.New(g)
-		require.NoError(t, err, name)
+		s := statetest.Solver(t, g)
 		for _, cs := range state.States(g) {
 			o, err := s.Quick().Solve(cs)
 			require.NoError(t, err, name)
@@ -106,7 +107,7 @@ func (h house) solve(t testing.TB) *state.Outcome {
 	fill(&h.register, `"10x6 in"`)
 	fill(&h.more, `place = "inside"`)
 	job := fmt.Sprintf(oneRegister, h.airflow, h.size, h.length, h.register, h.more)
-	return solve(t, build(t, "house.toml", []byte(job), network.Options{}), "fan: all zones")
+	return statetest.Solve(t, networktest.Build(t, "house.toml", []byte(job), network.Options{}), "fan: all zones")
 }
 
 // Noise rises 15 to 18 dB per doubling of velocity: 50 to 60 log (rule of the trade). All flows double when the blower's does, and the
@@ -274,7 +275,7 @@ main = { from = "supply plenum", size = "10 in", length = "6 ft", damper = "one"
 r = { to = "return plenum", size = "14 in", length = "6 ft", grille = "20x20 in" }
 `
 	}
-	o := solve(t, build(t, "x.toml", []byte(job(`
+	o := statetest.Solve(t, networktest.Build(t, "x.toml", []byte(job(`
 a = { from = "main", size = "8 in", length = "6 ft", fittings = ["straight on"], register = "12x8 in", room = "bed" }
 b = { from = "main", size = "8 in", length = "6 ft", fittings = ["wye 45"], register = "12x8 in", room = "den" }`)), network.Options{}), "fan: one")
 	g := o.Graph
@@ -310,7 +311,7 @@ func TestTwoEqualRegistersAddThreeDecibels(t *testing.T) {
 	o := house{}.solve(t)
 	one := o.Rooms[0].DBA
 	job := fmt.Sprintf(oneRegister, "400 cfm", "8 in", "12 ft", `"10x6 in"`, `place = "inside"`)
-	both := solve(t, build(t, "house.toml", []byte(job), network.Options{Set: []string{"supply.b.room=bed"}}), "fan: all zones")
+	both := statetest.Solve(t, networktest.Build(t, "house.toml", []byte(job), network.Options{Set: []string{"supply.b.room=bed"}}), "fan: all zones")
 	require.Len(t, both.Rooms[0].Registers, 2)
 	assert.InDelta(t, one+3.01, both.Rooms[0].DBA, 0.05)
 }
@@ -343,17 +344,16 @@ func TestTurndownDumps(t *testing.T) {
 		return false
 	}
 	pattern := `supply.living-1.register={ size = "10x6 in", pattern = "high sidewall", reach = "14 ft" }`
-	assert.False(t, dumps(solve(t, example(t, "noisy-bedroom", "", pattern), "cooling: day"), "living-1"), "the zone calls")
-	bleed := solve(t, example(t, "noisy-bedroom", "bleed", pattern), name)
+	assert.False(t, dumps(statetest.Solve(t, networktest.Graph(t, "noisy-bedroom", "", pattern), "cooling: day"), "living-1"), "the zone calls")
+	bleed := statetest.Solve(t, networktest.Graph(t, "noisy-bedroom", "bleed", pattern), name)
 	assert.True(t, dumps(bleed, "living-1"), "bleed air falls into the room")
 }
 
 // Air that is drawn in through a register, or stands still, throws nothing.
 func TestIdleRegisterThrowsNothing(t *testing.T) {
-	g := example(t, "first-look", "")
+	g := networktest.Graph(t, "first-look", "")
 	for _, cs := range state.States(g) {
-		s, err := state.New(g)
-		require.NoError(t, err)
+		s := statetest.Solver(t, g)
 		o, err := s.Quick().Solve(cs)
 		require.NoError(t, err)
 		for k := range o.Registers {

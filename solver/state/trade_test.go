@@ -7,8 +7,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 )
 
 // Facts of the trade, held against the main job on the two-floor house. Common practice; no published source.
@@ -20,8 +22,8 @@ func TestTradeCoolingAirPerTon(t *testing.T) {
 		blower string
 	}{{2.5, "generic psc 2.5 ton"}, {3, "generic psc 3 ton"}} {
 		t.Run(fmt.Sprintf("%g tons", c.tons), func(t *testing.T) {
-			g := example(t, "two-floor", "", "equipment.blower.table="+c.blower)
-			o := solve(t, g, "design-cooling: all zones")
+			g := networktest.Graph(t, "two-floor", "", "equipment.blower.table="+c.blower)
+			o := statetest.Solve(t, g, "design-cooling: all zones")
 			cfm := o.Blower.Airflow / units.CFM
 			assert.InDelta(t, 400, cfm/c.tons, 50, "cfm per ton with everything open")
 			assert.InDelta(t, 1100, cfm, 150)
@@ -32,10 +34,10 @@ func TestTradeCoolingAirPerTon(t *testing.T) {
 func TestTradeHalfTonAboveLargestZone(t *testing.T) {
 	// A single-stage two-zone system is commonly chosen about half a ton above its largest zone. With a zone of 2.5 tons (1000
 	// cfm) on 3 tons, what that zone leaves over when it calls alone is then about half a ton of air, 200 cfm.
-	g := example(t, "two-floor", "", "zone.main.wants=1000 cfm",
+	g := networktest.Graph(t, "two-floor", "", "zone.main.wants=1000 cfm",
 		"supply.kitchen.wants=208 cfm", "supply.living-1.wants=222 cfm", "supply.living-2.wants=222 cfm", "supply.dining.wants=208 cfm", "supply.hall.wants=140 cfm",
 		"supply.main-trunk.size=16 in", "damper.main.size=16 in")
-	o := solve(t, g, "design-cooling: main")
+	o := statetest.Solve(t, g, "design-cooling: main")
 	leftOver := (o.Ledger.Blower - o.Ledger.Asked) / units.CFM
 	assert.InDelta(t, 0.5*400, leftOver, 0.35*400, "about half a ton of air")
 }
@@ -44,8 +46,8 @@ func TestTradeStopThatSendsFourHundred(t *testing.T) {
 	// A surplus of 400 cfm is a usual size for the smaller of two zones, and a stop of the other zone's damper can be found
 	// that sends just that there. Bleed rises with the stop, so bisection finds it.
 	bleed := func(stop float64) (float64, *state.Outcome) {
-		g := example(t, "two-floor", "", fmt.Sprintf("damper.main.stop=%.6f %%", 100*stop))
-		o := solve(t, g, "design-cooling: loft")
+		g := networktest.Graph(t, "two-floor", "", fmt.Sprintf("damper.main.stop=%.6f %%", 100*stop))
+		o := statetest.Solve(t, g, "design-cooling: loft")
 		return path(o, state.PathBleed, "main"), o
 	}
 	low, high := 0.0, 1.0
@@ -81,9 +83,9 @@ func TestTradeBypassDuctsCarryTheSurplus(t *testing.T) {
 				most := 0.0
 				var best *state.Outcome
 				for _, opens := range []float64{0.02, 0.05, 0.1, 0.15, 0.2, 0.3} {
-					g := example(t, "two-floor", c.alternative, fmt.Sprintf("%s.size=%d in", c.line, size), fmt.Sprintf("%s.opens-at=%g inwc", c.line, opens),
+					g := networktest.Graph(t, "two-floor", c.alternative, fmt.Sprintf("%s.size=%d in", c.line, size), fmt.Sprintf("%s.opens-at=%g inwc", c.line, opens),
 						fmt.Sprintf("%s.fully-open-at=%g inwc", c.line, 1.5*opens))
-					o := solve(t, g, c.state)
+					o := statetest.Solve(t, g, c.state)
 					for _, p := range o.Ledger.Paths {
 						if p.Kind == c.kind && p.Airflow/units.CFM > most {
 							most, best = p.Airflow/units.CFM, o

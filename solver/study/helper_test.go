@@ -3,8 +3,6 @@ package study_test
 import (
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"reflect"
 	"regexp"
 	"strconv"
@@ -14,22 +12,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/solver/state"
 	"spillway/solver/study"
 )
 
-// jobFile is an example's bytes.
-func jobFile(t testing.TB, name string) []byte {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "examples", name+".toml"))
-	require.NoError(t, err)
-	return data
-}
-
 // open prepares a study of an example.
 func open(t testing.TB, name string, opt study.Options) *study.Study {
 	t.Helper()
-	return study.New(name+".toml", jobFile(t, name), opt)
+	return study.New(name+".toml", networktest.Example(t, name), opt)
 }
 
 // only chooses call states by name.

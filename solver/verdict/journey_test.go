@@ -7,8 +7,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
 )
 
@@ -17,7 +19,7 @@ import (
 // (50 to 60 log); that surplus without a way out raises the static is common practice.
 func TestTroubleshootersJourney(t *testing.T) {
 	const alone, all = "cooling: bedrooms", "cooling: all zones"
-	g := example(t, "noisy-bedroom", "")
+	g := networktest.Graph(t, "noisy-bedroom", "")
 
 	// Which state, which room: one room is at fault for noise, in the states in which the bedrooms call alone and in no other.
 	s, err := state.New(g)
@@ -34,7 +36,7 @@ func TestTroubleshootersJourney(t *testing.T) {
 	}
 	assert.Equal(t, map[string][]string{alone: {"bed 2"}, "heating: bedrooms": {"bed 2"}}, loud)
 
-	a, b := solve(t, g, alone), solve(t, g, all)
+	a, b := statetest.Quick(t, g, alone), statetest.Quick(t, g, all)
 	room := roomOf(t, a, "bed 2")
 	assert.Equal(t, "bed-2", room.Loudest)
 	f := finding(t, verdict.Judge(a), "room noise", "bed 2")
@@ -59,7 +61,7 @@ func TestTroubleshootersJourney(t *testing.T) {
 	// What each remedy does, one change each, against the file as it stands.
 	type effect struct{ noise, static, loudCoil float64 }
 	try := func(alternative string) (effect, *state.Outcome) {
-		o := solve(t, example(t, "noisy-bedroom", alternative), alone)
+		o := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", alternative), alone)
 		return effect{
 			noise:    roomOf(t, o, "bed 2").NC - room.NC,
 			static:   (o.Blower.ExternalStatic - a.Blower.ExternalStatic) / units.InchWater,
@@ -89,7 +91,7 @@ func TestTroubleshootersJourney(t *testing.T) {
 	assert.Equal(t, verdict.Fault, finding(t, verdict.Judge(o), "airflow per ton", "").Level)
 
 	// The two that send the air elsewhere, together, are what a practitioner would do: quiet, and nothing at fault for noise.
-	both := solve(t, example(t, "noisy-bedroom", "bleed", `supply.bed-2.register={ size = "10x6 in" }`), alone)
+	both := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", "bleed", `supply.bed-2.register={ size = "10x6 in" }`), alone)
 	assert.Less(t, roomOf(t, both, "bed 2").NC, roomOf(t, o, "bed 2").NC-10)
 	assert.Equal(t, verdict.OK, levelOf(both, "room noise", "bed 2"))
 	t.Logf("bed 2 NC %.0f alone, %.0f with all zones; larger register %+.0f, stop %+.0f, bypass %+.0f, lower tap %+.0f NC", room.NC, roomOf(t, b, "bed 2").NC,

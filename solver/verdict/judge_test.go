@@ -9,15 +9,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
 )
 
 // Moving a limit across a value moves the level of its finding, and the margin has the sign that it says.
 func TestLevelFollowsTheLimit(t *testing.T) {
 	const name = "cooling: bedrooms"
-	base := solve(t, example(t, "noisy-bedroom", ""), name)
+	base := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", ""), name)
 	for _, c := range []struct {
 		check, where, key string
 		value             float64 // in the unit of the key
@@ -37,7 +39,7 @@ func TestLevelFollowsTheLimit(t *testing.T) {
 					value = quoted(c.value+(share-1)*40, "")
 				}
 				o := *base
-				o.Graph = example(t, "noisy-bedroom", "", "limits."+c.key+"=["+value+", "+value+"]")
+				o.Graph = networktest.Graph(t, "noisy-bedroom", "", "limits."+c.key+"=["+value+", "+value+"]")
 				return finding(t, verdict.Judge(&o), c.check, c.where)
 			}
 			within, beyond := 1.02, 0.98
@@ -49,7 +51,7 @@ func TestLevelFollowsTheLimit(t *testing.T) {
 			assert.Negative(t, f.Margin)
 			assert.NotEmpty(t, f.Remedy)
 			inOrder := *base
-			inOrder.Graph = example(t, "noisy-bedroom", "", "limits."+c.key+"="+quoted(valueBeside(c.check, c.value, within), c.unit))
+			inOrder.Graph = networktest.Graph(t, "noisy-bedroom", "", "limits."+c.key+"="+quoted(valueBeside(c.check, c.value, within), c.unit))
 			for _, g := range verdict.Judge(&inOrder) { // a check with many places shows only the places that are not in order
 				if g.Check == c.check && g.Where == c.where {
 					assert.NotEqual(t, verdict.Fault, g.Level)
@@ -68,7 +70,7 @@ func valueBeside(check string, value, share float64) float64 {
 
 // A job's own noise target goes before the defaults: a caution beyond it, a fault 5 NC on. A room's before its zone's.
 func TestNoiseTargets(t *testing.T) {
-	nc := roomOf(t, solve(t, example(t, "noisy-bedroom", ""), "cooling: bedrooms"), "bed 2").NC
+	nc := roomOf(t, statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", ""), "cooling: bedrooms"), "bed 2").NC
 	for _, c := range []struct {
 		name  string
 		set   []string
@@ -83,7 +85,7 @@ func TestNoiseTargets(t *testing.T) {
 		{"use", []string{`room."bed 2".use=service`}, verdict.OK, 40},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			o := solve(t, example(t, "noisy-bedroom", "", c.set...), "cooling: bedrooms")
+			o := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", "", c.set...), "cooling: bedrooms")
 			for _, f := range verdict.Judge(o) {
 				if f.Check == "room noise" && f.Where == "bed 2" {
 					assert.Equal(t, c.level, f.Level)
@@ -101,7 +103,7 @@ func TestNoiseTargets(t *testing.T) {
 func TestRoomNoiseIsWhatJudgeUses(t *testing.T) {
 	seen := 0
 	for _, set := range []string{"", `room."bed 2".noise-target=20`} {
-		o := solve(t, example(t, "noisy-bedroom", "", slices.DeleteFunc([]string{set}, func(s string) bool { return s == "" })...), "cooling: bedrooms")
+		o := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", "", slices.DeleteFunc([]string{set}, func(s string) bool { return s == "" })...), "cooling: bedrooms")
 		limits := verdict.RoomNoise(o)
 		require.Len(t, limits, len(o.Rooms))
 		by := map[string]verdict.Limit{}
@@ -125,8 +127,8 @@ func TestRoomNoiseIsWhatJudgeUses(t *testing.T) {
 
 // A maker's rating wins: the room then has no screen by velocity, and the rated NC at the rated flow in the maker's own room comes out.
 func TestMakersRatingWins(t *testing.T) {
-	g := example(t, "noisy-bedroom", "", `supply.bed-2.register={ size = "8x4 in", free-area = "60 %", noise = { nc = 32, at = "189 cfm" } }`)
-	o := solve(t, g, "cooling: bedrooms")
+	g := networktest.Graph(t, "noisy-bedroom", "", `supply.bed-2.register={ size = "8x4 in", free-area = "60 %", noise = { nc = 32, at = "189 cfm" } }`)
+	o := statetest.Quick(t, g, "cooling: bedrooms")
 	r := register(t, o, "bed-2")
 	assert.True(t, r.Rated)
 	flow := r.FaceVelocity * g.Elements[g.Registers[6].Element].Spec.(*network.OpeningSpec).Section.Area() / units.CFM
@@ -146,7 +148,7 @@ func TestCaliforniaRulePerState(t *testing.T) {
 		{"two-floor", map[string]bool{"design-cooling: loft": true, "design-cooling: all zones": true, "heating: loft": false}},
 		{"three-zone", map[string]bool{}},
 	} {
-		g := example(t, c.example, "", `limits.rules=["california zonal"]`)
+		g := networktest.Graph(t, c.example, "", `limits.rules=["california zonal"]`)
 		s, err := state.New(g)
 		require.NoError(t, err)
 		judged := 0
@@ -182,7 +184,7 @@ func TestCaliforniaRulePerState(t *testing.T) {
 func TestFindingsAreOrderedAndConsistent(t *testing.T) {
 	rank := map[verdict.Level]int{verdict.OK: 0, verdict.Caution: 1, verdict.Fault: 2}
 	for _, name := range []string{"first-look", "two-floor", "three-zone", "noisy-bedroom"} {
-		g := example(t, name, "")
+		g := networktest.Graph(t, name, "")
 		s, err := state.New(g)
 		require.NoError(t, err)
 		for _, cs := range state.States(g) {
@@ -209,7 +211,7 @@ func TestFindingsAreOrderedAndConsistent(t *testing.T) {
 
 // The caution of a kind of fault goes with every fault of that kind.
 func TestSafetyGoesWithItsFault(t *testing.T) {
-	o := solve(t, example(t, "noisy-bedroom", "", "equipment.heating.output=90 kBtu/h"), "heating: bedrooms")
+	o := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", "", "equipment.heating.output=90 kBtu/h"), "heating: bedrooms")
 	f := finding(t, verdict.Judge(o), "temperature rise", "")
 	assert.Equal(t, verdict.Fault, f.Level)
 	assert.Equal(t, verdict.Safety(verdict.HotFurnace), f.Safety)
@@ -224,7 +226,7 @@ func TestFilterAndCoilVelocity(t *testing.T) {
 		size  string
 		level verdict.Level
 	}{{"16x25 in", verdict.Fault}, {"32x25 in", verdict.OK}} {
-		o := solve(t, example(t, "noisy-bedroom", "", "equipment.filter.size="+c.size, "equipment.coil.size="+c.size), name)
+		o := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", "", "equipment.filter.size="+c.size, "equipment.coil.size="+c.size), name)
 		for _, part := range []string{"filter", "coil"} {
 			f := finding(t, verdict.Judge(o), part+" velocity", part)
 			area := 16 * 25 / 144.0
@@ -240,7 +242,7 @@ func TestFilterAndCoilVelocity(t *testing.T) {
 			}
 		}
 	}
-	for _, f := range verdict.Judge(solve(t, example(t, "noisy-bedroom", ""), name)) {
+	for _, f := range verdict.Judge(statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", ""), name)) {
 		assert.NotContains(t, []string{"filter velocity", "coil velocity"}, f.Check)
 	}
 }
@@ -251,7 +253,7 @@ func TestJetDrop(t *testing.T) {
 		return []string{`room."main bed".ceiling=12 ft`,
 			`supply.main-bed.register={ size = "10x6 in", pattern = "high sidewall", reach = "14 ft", height = "` + height + `" }`}
 	}
-	o := solve(t, example(t, "noisy-bedroom", "bleed", sidewall("8 ft")...), "cooling: all zones")
+	o := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", "bleed", sidewall("8 ft")...), "cooling: all zones")
 	r := register(t, o, "main-bed")
 	assert.False(t, r.Attached)
 	for _, f := range verdict.Judge(o) {

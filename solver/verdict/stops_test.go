@@ -8,8 +8,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
 )
 
@@ -35,15 +37,15 @@ func roomOf(t testing.TB, o *state.Outcome, name string) *state.Room {
 // What five degrees of blade do at a stop, against solving the job with its stop written five degrees off.
 func TestStopChecksAreTheJobSolvedAgain(t *testing.T) {
 	const name = "design-cooling: loft"
-	s := solverOf(t, example(t, "two-floor", ""))
-	o := solveBy(t, s, name)
+	s := statetest.Solver(t, networktest.Graph(t, "two-floor", ""))
+	o := statetest.SolveBy(t, s, name)
 	found, err := verdict.StopChecks(s, o)
 	require.NoError(t, err)
 	require.Len(t, found, 1, "the loft's own damper is open for its call")
 	f := found[0]
 	assert.Equal(t, "main damper", f.Where)
 	bleed := func(degrees float64) float64 {
-		moved := solve(t, example(t, "two-floor", "", "damper.main.stop="+strconv.FormatFloat(degrees, 'f', 6, 64)+" deg"), name)
+		moved := statetest.Quick(t, networktest.Graph(t, "two-floor", "", "damper.main.stop="+strconv.FormatFloat(degrees, 'f', 6, 64)+" deg"), name)
 		for _, d := range moved.Dampers {
 			if d.Name == "main damper" {
 				return d.Airflow / units.CFM
@@ -61,8 +63,8 @@ func TestStopChecksAreTheJobSolvedAgain(t *testing.T) {
 // A damper that is shut or open has no stop to be wrong.
 func TestNoStopNoCheck(t *testing.T) {
 	for _, set := range []string{"damper.main.stop=0 %", "damper.main.stop=100 %"} {
-		s := solverOf(t, example(t, "two-floor", "", set))
-		found, err := verdict.StopChecks(s, solveBy(t, s, "design-cooling: loft"))
+		s := statetest.Solver(t, networktest.Graph(t, "two-floor", "", set))
+		found, err := verdict.StopChecks(s, statetest.SolveBy(t, s, "design-cooling: loft"))
 		require.NoError(t, err)
 		assert.Empty(t, found, set)
 	}
@@ -71,10 +73,10 @@ func TestNoStopNoCheck(t *testing.T) {
 // A stop that stands just where a limit is met says what tips when it slips.
 func TestStopCheckNamesWhatTips(t *testing.T) {
 	const name = "design-cooling: loft"
-	o := solve(t, example(t, "two-floor", ""), name)
+	o := statetest.Quick(t, networktest.Graph(t, "two-floor", ""), name)
 	static := o.Blower.ExternalStatic / units.InchWater
-	s := solverOf(t, example(t, "two-floor", "", "limits.max-static="+quoted(static*1.001, " inwc")))
-	found, err := verdict.StopChecks(s, solveBy(t, s, name))
+	s := statetest.Solver(t, networktest.Graph(t, "two-floor", "", "limits.max-static="+quoted(static*1.001, " inwc")))
+	found, err := verdict.StopChecks(s, statetest.SolveBy(t, s, name))
 	require.NoError(t, err)
 	require.Len(t, found, 1)
 	assert.Equal(t, verdict.Caution, found[0].Level)

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/sound/jet"
 	"spillway/solver/verdict"
@@ -83,7 +84,7 @@ func TestEveryLimitCanBeOverridden(t *testing.T) {
 				caution, fault = 1, 0
 			}
 			find := func(set string) verdict.Limit {
-				for _, row := range verdict.Limits(example(t, "two-floor", "", set).Job) {
+				for _, row := range verdict.Limits(networktest.Graph(t, "two-floor", "", set).Job) {
 					if row.Check == l.Check && row.Of == l.Of {
 						return row
 					}
@@ -166,7 +167,7 @@ func TestRuleSetsAgreeWithTheJobFile(t *testing.T) {
 		}
 	}
 	assert.ElementsMatch(t, network.RuleSets(), sets)
-	for _, l := range verdict.Limits(example(t, "two-floor", "").Job) {
+	for _, l := range verdict.Limits(networktest.Graph(t, "two-floor", "").Job) {
 		assert.NotContains(t, l.Check, "california", "not asked for")
 	}
 }

@@ -2,8 +2,6 @@ package verdict_test
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -14,7 +12,9 @@ import (
 	"pgregory.net/rapid"
 
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/solver/state"
+	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
 )
 
@@ -22,17 +22,13 @@ import (
 // exact factors of the units (international foot, inch and Btu; in. w.c. at 4 °C as the reader has it), solved and judged both ways, as it
 // stands and with random changes.
 func TestFindingsAreTheSameInEitherUnits(t *testing.T) {
-	files, err := filepath.Glob("../../examples/*.toml")
-	require.NoError(t, err)
 	rewritten := 0
-	for _, file := range files {
-		data, err := os.ReadFile(file)
-		require.NoError(t, err)
+	for _, name := range networktest.Examples(t) {
+		data := networktest.Example(t, name)
 		if strings.Contains(string(data), `units = "si"`) {
 			continue
 		}
 		rewritten++
-		name := strings.TrimSuffix(filepath.Base(file), ".toml")
 		metric := toSI(string(data))
 		require.NotContains(t, metric, `inwc"`)
 		require.NotContains(t, metric, `cfm"`)
@@ -42,7 +38,7 @@ func TestFindingsAreTheSameInEitherUnits(t *testing.T) {
 	}
 	require.GreaterOrEqual(t, rewritten, 5)
 
-	ip := text(t, "two-floor")
+	ip := networktest.Example(t, "two-floor")
 	si := []byte(toSI(string(ip)))
 	t.Run("random changes", func(t *testing.T) {
 		rapid.Check(t, func(r *rapid.T) {
@@ -60,11 +56,6 @@ func TestFindingsAreTheSameInEitherUnits(t *testing.T) {
 
 const inchWater = 249.089 // Pa, water at 4 °C; the reader's own factor, so that the two texts say the same
 
-type testing2 interface {
-	require.TestingT
-	Helper()
-}
-
 func change(r *rapid.T, format string, low, high, _ float64) [2]string {
 	return [2]string{fmt.Sprintf(format, strconv.FormatFloat(rapid.Float64Range(low, high).Draw(r, format), 'f', 9, 64)), ""}
 }
@@ -75,7 +66,7 @@ func changeUnit(r *rapid.T, path, ip, si string, low, high, factor float64) [2]s
 }
 
 // bothWays solves and judges two texts, with changes to each (the second of a pair where it is given).
-func bothWays(t testing2, ip, si []byte, changes [][2]string) {
+func bothWays(t networktest.T, ip, si []byte, changes [][2]string) {
 	t.Helper()
 	var sets [2][]string
 	for _, c := range changes {
@@ -87,12 +78,8 @@ func bothWays(t testing2, ip, si []byte, changes [][2]string) {
 	}
 	var all [2][]string
 	for i, data := range [][]byte{ip, si} {
-		job, problems := network.Read("job.toml", data, network.Options{Set: sets[i]})
-		require.NotNil(t, job, "%v", problems)
-		g, err := network.Build(job)
-		require.NoError(t, err)
-		s, err := state.New(g)
-		require.NoError(t, err)
+		g := networktest.Build(t, "job.toml", data, network.Options{Set: sets[i]})
+		s := statetest.Solver(t, g)
 		for _, cs := range state.States(g) {
 			o, err := s.Quick().Solve(cs)
 			require.NoError(t, err)

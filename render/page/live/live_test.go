@@ -9,8 +9,6 @@ import (
 	"io"
 	"net/http"
 	"net/http/httptest"
-	"os"
-	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -19,6 +17,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/render/page/live"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
@@ -54,16 +53,9 @@ func (d *disk) source(string) ([]byte, string, error) {
 	return d.data, fmt.Sprint(d.n), d.err
 }
 
-func example(t testing.TB, name string) []byte {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "..", "examples", name+".toml"))
-	require.NoError(t, err)
-	return data
-}
-
 func served(t testing.TB, opt live.Options) (*live.Desk, *httptest.Server, *disk) {
 	t.Helper()
-	file := &disk{data: example(t, "two-floor")}
+	file := &disk{data: networktest.Example(t, "two-floor")}
 	opt.Name, opt.Version, opt.Source, opt.Every = "house.toml", "test", file.source, 20*time.Millisecond
 	desk, err := live.New(opt)
 	require.NoError(t, err)

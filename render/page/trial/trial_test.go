@@ -1,33 +1,23 @@
 package trial_test
 
 import (
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/render/page/trial"
 	"spillway/render/schematic"
 )
 
-var examples = []string{"first-look", "four-zone", "noisy-bedroom", "three-zone", "two-floor", "two-floor-si"}
-
-func example(t testing.TB, name string) []byte {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "..", "examples", name+".toml"))
-	require.NoError(t, err)
-	return data
-}
-
 // Every setting that a page offers can be put to where it stands and to both its ends, in every example with every alternative, and
 // where it stands it changes nothing.
 func TestKnobsAreSettings(t *testing.T) {
-	for _, name := range examples {
+	for _, name := range networktest.Examples(t) {
 		t.Run(name, func(t *testing.T) {
-			data := example(t, name)
+			data := networktest.Example(t, name)
 			base, err := trial.Open(name, data, "", nil)
 			require.NoError(t, err)
 			alternatives := []string{""}
@@ -65,7 +55,7 @@ func TestKnobsAreSettings(t *testing.T) {
 
 // A damper follows its stop while its zone is satisfied and its opening while it calls: common practice of zone panels.
 func TestKnobsMoveWhatTheyShould(t *testing.T) {
-	in, err := trial.Open("two-floor", example(t, "two-floor"), "", nil)
+	in, err := trial.Open("two-floor", networktest.Example(t, "two-floor"), "", nil)
 	require.NoError(t, err)
 	for _, s := range in.States {
 		c, err := in.Solve(s)
@@ -86,7 +76,7 @@ func TestKnobsMoveWhatTheyShould(t *testing.T) {
 // The curve of the ducts passes through the operating point, for at full speed it is the same problem; more air asks for more static.
 func TestSystemCurve(t *testing.T) {
 	for _, alternative := range []string{"", "bypass-to-plenum"} {
-		in, err := trial.Open("two-floor", example(t, "two-floor"), alternative, nil)
+		in, err := trial.Open("two-floor", networktest.Example(t, "two-floor"), alternative, nil)
 		require.NoError(t, err)
 		for _, s := range in.States {
 			c, err := in.Solve(s)
@@ -112,7 +102,7 @@ func TestSystemCurve(t *testing.T) {
 // Every damper that can be moved is a damper of the picture by the same name, weighted ones with an arm and hand balances of a bypass too; a
 // setting moved quickly is the setting read from the file, and is solved to what the reader's is, as printed.
 func TestKnobsArePartsOfThePicture(t *testing.T) {
-	text := string(example(t, "two-floor"))
+	text := string(networktest.Example(t, "two-floor"))
 	for _, c := range []struct {
 		name, text, alternative string
 		paths                   []string
@@ -161,7 +151,7 @@ func TestKnobsArePartsOfThePicture(t *testing.T) {
 }
 
 func TestOpenSaysWhatIsWrong(t *testing.T) {
-	data := example(t, "two-floor")
+	data := networktest.Example(t, "two-floor")
 	_, err := trial.Open("house.toml", data, "", []string{"damper.main.stop=purple"})
 	require.Error(t, err)
 	list := trial.Problems("house.toml", err)
@@ -178,7 +168,7 @@ func TestOpenSaysWhatIsWrong(t *testing.T) {
 }
 
 func TestNamesThatNeedQuotes(t *testing.T) {
-	text := strings.ReplaceAll(string(example(t, "two-floor")), `damper = "main"`, `damper = "main \u0026 <hall>"`)
+	text := strings.ReplaceAll(string(networktest.Example(t, "two-floor")), `damper = "main"`, `damper = "main \u0026 <hall>"`)
 	text = strings.Replace(text, "main = { size = \"14 in\", blade", "\"main & <hall>\" = { size = \"14 in\", blade", 1)
 	text = strings.Replace(text, `damper.main.stop = "0 %"`, `damper."main & <hall>".stop = "0 %"`, -1)
 	in, err := trial.Open("x", []byte(text), "", nil)
