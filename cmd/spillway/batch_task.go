@@ -233,10 +233,13 @@ var (
 )
 
 // lineReader takes a text apart into lines of bounded length.
-type lineReader struct{ in *bufio.Reader }
+type lineReader struct {
+	in    *bufio.Reader
+	begun bool
+}
 
 func newLineReader(in io.Reader) *lineReader {
-	return &lineReader{bufio.NewReaderSize(in, 64<<10)}
+	return &lineReader{in: bufio.NewReaderSize(in, 64<<10)}
 }
 
 // next is the next line without the blanks around it; errEnd behind the last one. A line that is too long is skipped whole, and
@@ -246,6 +249,9 @@ func (l *lineReader) next() ([]byte, error) {
 	long := false
 	for {
 		piece, err := l.in.ReadSlice('\n')
+		if !l.begun { // some programs begin a text with a byte order mark
+			piece, l.begun = bytes.TrimPrefix(piece, []byte("\xef\xbb\xbf")), true
+		}
 		if long = long || len(line)+len(piece) > mostRequest; !long {
 			line = append(line, piece...)
 		}

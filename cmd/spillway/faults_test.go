@@ -99,6 +99,11 @@ func TestDiskFillsUp(t *testing.T) {
 		"solve":  `exec "$0" solve testdata/small.toml --format json -o "$1"`,
 		"draw":   `exec "$0" draw testdata/small.toml --state "cooling: loft" -o "$1"`,
 		"schema": `exec "$0" schema -o "$1"`,
+		"report": `exec "$0" report testdata/small.toml --steps 0 -o "$1"`,
+		"tune":   `exec "$0" tune testdata/small.toml --steps 3 --format json -o "$1"`,
+		"sweep":  `exec "$0" sweep testdata/small.toml --move "damper.main.stop=0..100 %" --steps 3 --format json -o "$1"`,
+		"chart":  `exec "$0" sweep testdata/small.toml --move "damper.main.stop=0..100 %" --steps 3 --chart "$1" > /dev/null`,
+		"spread": `exec "$0" spread testdata/small.toml --samples 20 --format json -o "$1"`,
 	} {
 		said, code := run(command)
 		assert.Equal(t, unsolvable, code, "%s: %s", name, said)
@@ -110,7 +115,15 @@ func TestDiskFillsUp(t *testing.T) {
 		require.NoError(t, err)
 		assert.Len(t, left, 1, "%s: nothing else is left behind", name)
 	}
-	said, code := run(`"$0" batch testdata/small.toml testdata/small.toml > "$2/lines"`)
+	// Of a folder of pictures none is a piece: the first that does not fit ends it.
+	pictures := filepath.Join(folder, "pictures")
+	said, code := run(`exec "$0" draw testdata/small.toml -o "$2/pictures/"`)
+	assert.Equal(t, unsolvable, code, said)
+	assert.Regexp(t, "cannot write "+pictures+"/.*: file too large", said)
+	left, err := os.ReadDir(pictures)
+	require.NoError(t, err)
+	assert.Empty(t, left)
+	said, code = run(`"$0" batch testdata/small.toml testdata/small.toml > "$2/lines"`)
 	assert.Equal(t, unsolvable, code)
 	assert.Contains(t, said, "cannot write results: ")
 }
@@ -179,6 +192,47 @@ func TestInputThatIsNoJob(t *testing.T) {
 			assert.Less(t, messages.Len(), 20<<10)
 		})
 	}
+}
+
+// Texts of other kinds are told from a job file at their first line, and readings are read no further than jobs are.
+func TestInputOfAnotherKind(t *testing.T) {
+	for _, c := range []struct{ name, in, says string }{
+		{"JSON", `{"title": "house"}`, `1:1: error: a "=" is missing after the key`},
+		{"YAML", "title: house\n", `1:6: error: a "=" is missing after the key`},
+		{"a web page", "<!doctype html>\n<p>house\n", `1:1: error: a "=" is missing after the key`},
+		{"a picture", "\x89PNG\r\n\x1a\n\x00\x00", "not a text file"},
+		{"readings", "state = \"cooling: loft\"\n[reading]\na = { at = \"blower inlet\", static = -0.3 }\n", `a job file has no key "state"`},
+		{"Latin-1", "title = \"Dachgescho\xdf\"\n", `the byte \xdf is no UTF-8 text`},
+		{"nested", "a = " + strings.Repeat("[", 10_000), "nested too deep"},
+		{"large", strings.Repeat("# nothing\n", 1<<20), "bytes; a job file has at most"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			name := filepath.Join(t.TempDir(), "other.toml")
+			require.NoError(t, os.WriteFile(name, []byte(c.in), 0o600))
+			calls := [][]string{{"solve", name}}
+			if c.name != "readings" {
+				calls = append(calls, []string{"fit", "testdata/small.toml", name})
+			}
+			for _, args := range calls {
+				var out, messages bytes.Buffer
+				code := run(args, console{in: strings.NewReader(""), out: &out, err: &messages})
+				assert.Equal(t, wrongCall, code, args)
+				assert.Empty(t, out.String(), args)
+				assert.Contains(t, messages.String(), c.says, args)
+				assert.Contains(t, messages.String(), name, args)
+				assert.Less(t, messages.Len(), 20<<10, args)
+			}
+		})
+	}
+}
+
+// A list of jobs may have the line ends of another system and begin with its byte order mark.
+func TestLineEndsOfABatch(t *testing.T) {
+	const list = "testdata/small.toml\n{\"file\":\"testdata/small.toml\",\"id\":2}\n"
+	want := solvedText(t, []byte(list), "batch", "--state", "cooling: loft")
+	assert.Contains(t, want, `"id":2,"file":"testdata/small.toml","code":0`)
+	assert.Equal(t, want, solvedText(t, []byte("\xef\xbb\xbf"+strings.ReplaceAll(list, "\n", "\r\n")), "batch", "--state", "cooling: loft"))
+	assert.Equal(t, want, solvedText(t, []byte(strings.TrimSpace(list)), "batch", "--state", "cooling: loft"), "without the last line end")
 }
 
 // endless is a device that never ends.

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"unicode"
 
+	"github.com/spf13/cobra"
+
 	"spillway/network/diag"
 )
 
@@ -71,6 +73,28 @@ func replaceFile(path string, data []byte) (err error) {
 		return err
 	}
 	return os.Rename(f.Name(), path)
+}
+
+// spareInput refuses a call that would write its results over a file that it reads: the job is the one thing that cannot be made again.
+// Two names of one file, as links give, are seen through.
+func spareInput(cmd *cobra.Command, args []string) error {
+	for _, name := range []string{"output", "chart"} {
+		flag := cmd.Flags().Lookup(name)
+		if flag == nil || flag.Value.String() == "" {
+			continue
+		}
+		written, err := os.Stat(flag.Value.String())
+		if err != nil || !written.Mode().IsRegular() {
+			continue // not there yet, or nothing that is replaced
+		}
+		for _, arg := range args {
+			if read, err := os.Stat(arg); err == nil && os.SameFile(read, written) {
+				return fail(wrongCall, "--%s %s would replace %s, which is read; give another name",
+					name, diag.Visible(flag.Value.String()), diag.Visible(arg))
+			}
+		}
+	}
+	return nil
 }
 
 // createBeside makes a new file in the folder of another, with permissions that follow the user's mask (os.CreateTemp's do not).

@@ -40,6 +40,7 @@ func newRoot(c console) *cobra.Command {
 		}
 		return unknownCommand(cmd, args[0])
 	}
+	root.PersistentPreRunE = spareInput
 	root.SetIn(c.in)
 	root.SetOut(c.out)
 	root.SetErr(c.err)

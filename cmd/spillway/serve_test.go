@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"encoding/json"
@@ -99,6 +100,72 @@ func TestServeEnds(t *testing.T) {
 	n, err = r.Body.Read(buffer)
 	require.NoError(t, err)
 	assert.Contains(t, string(buffer[:n]), `"revision":2`)
+	assert.NoError(t, end())
+}
+
+// Whatever becomes of the file while it is served, the page is told and goes on with the last one that was in order.
+func TestServeOutlivesItsFile(t *testing.T) {
+	job := filepath.Join(t.TempDir(), "house.toml")
+	good, err := os.ReadFile("testdata/small.toml")
+	require.NoError(t, err)
+	put := func(data []byte) { // as editors save
+		require.NoError(t, os.WriteFile(job+"~", data, 0o666))
+		require.NoError(t, os.Rename(job+"~", job))
+	}
+	put(good)
+	url, end := serving(t, job)
+	ask := func() string {
+		r, err := http.Post(url+"/solve", "application/json", strings.NewReader(`{"state":"cooling: loft"}`))
+		require.NoError(t, err)
+		defer r.Body.Close()
+		var a struct{ Parts, Problem string }
+		require.NoError(t, json.NewDecoder(r.Body).Decode(&a))
+		return a.Parts
+	}
+	want := ask()
+	require.NotEmpty(t, want)
+	r, err := http.Get(url + "/events")
+	require.NoError(t, err)
+	defer r.Body.Close()
+	lines := bufio.NewScanner(r.Body)
+	problem := func() string {
+		for lines.Scan() {
+			if text, ok := strings.CutPrefix(lines.Text(), "data: "); ok {
+				var e struct{ Problem string }
+				require.NoError(t, json.Unmarshal([]byte(text), &e))
+				return e.Problem
+			}
+		}
+		require.Fail(t, "no news")
+		return ""
+	}
+	require.Empty(t, problem())
+	for _, c := range []struct {
+		name string
+		do   func()
+		says string
+	}{
+		{"half of it", func() { put(good[:len(good)/2]) }, "error: "},
+		{"nothing in it", func() { put(nil) }, "the file is empty"},
+		{"a picture", func() { put([]byte("\x89PNG\r\n\x1a\n\x00\x00")) }, "not a text file"},
+		{"Latin-1", func() { put([]byte("title = \"Dachgescho\xdf\"\n")) }, `the byte \xdf is no UTF-8 text`},
+		{"nested", func() { put([]byte("a = " + strings.Repeat("[", 10_000))) }, "nested too deep"},
+		{"large", func() { put(bytes.Repeat([]byte("# nothing\n"), 1<<20)) }, "a job file has at most"},
+		{"gone", func() { require.NoError(t, os.Remove(job)) }, "no such file or directory"},
+		{"a folder", func() { require.NoError(t, os.Mkdir(job, 0o777)) }, "it is a folder, not a job file"},
+	} {
+		c.do()
+		said := problem()
+		assert.Contains(t, said, c.says, c.name)
+		assert.Less(t, len(said), 20<<10, c.name)
+		assert.Equal(t, want, ask(), c.name)
+	}
+	require.NoError(t, os.Remove(job))
+	put(append([]byte("\xef\xbb\xbf"), bytes.ReplaceAll(good, []byte("\n"), []byte("\r\n"))...))
+	for said := problem(); said != ""; said = problem() { // between removing and putting it may have been seen as gone
+		assert.Contains(t, said, "no such file or directory")
+	}
+	assert.Equal(t, want, ask(), "with other line ends")
 	assert.NoError(t, end())
 }
 
