@@ -1,128 +1,96 @@
 package browser
 
 import (
-	"encoding/base64"
+	"context"
 	"encoding/json"
 	"strings"
 	"sync"
 	"testing"
 	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // Page is one tab.
 type Page struct {
-	t       testing.TB
-	b       *Browser
-	session string
+	t   testing.TB
+	ctx context.Context
 
 	mu       sync.Mutex
 	said     []string // warnings, errors and exceptions
 	requests []string
-	loaded   chan struct{}
 }
 
-// Page opens an empty tab of a size in px.
+// Page opens an empty tab of a size in px. It closes with the test.
 func (b *Browser) Page(t testing.TB, width, height int) *Page {
 	t.Helper()
-	p := &Page{t: t, b: b, loaded: make(chan struct{}, 16)}
-	var target struct {
-		ID string `json:"targetId"`
-	}
-	p.must(b.call("", "Target.createTarget", map[string]any{"url": "about:blank"}))(&target)
-	var attached struct {
-		Session string `json:"sessionId"`
-	}
-	p.must(b.call("", "Target.attachToTarget", map[string]any{"targetId": target.ID, "flatten": true}))(&attached)
-	p.session = attached.Session
-	b.mu.Lock()
-	b.pages[p.session] = p
-	b.mu.Unlock()
-	for _, domain := range []string{"Page", "Runtime", "Network", "Log"} {
-		p.do(domain+".enable", nil)
+	p := &Page{t: t}
+	ctx, shut := chromedp.NewContext(b.ctx, chromedp.WithListener(p.event))
+	t.Cleanup(shut)
+	p.ctx = ctx
+	// A tab lives as long as the context of its first command, so that one has no limit of time.
+	if err := chromedp.Do(p.ctx); err != nil {
+		t.Fatal(err)
 	}
 	p.Size(width, height, 1)
 	return p
 }
 
-func (p *Page) must(data json.RawMessage, err error) func(into any) {
-	p.t.Helper()
-	if err != nil {
-		p.t.Fatal(err)
-	}
-	return func(into any) {
-		p.t.Helper()
-		if err := json.Unmarshal(data, into); err != nil {
-			p.t.Fatal(err)
-		}
-	}
-}
-
-func (p *Page) do(method string, params any) json.RawMessage {
-	p.t.Helper()
-	data, err := p.b.call(p.session, method, params)
-	if err != nil {
-		p.t.Fatal(err)
-	}
-	return data
-}
-
 // event notes what a test asks for later.
-func (p *Page) event(method string, params json.RawMessage) {
+func (p *Page) event(event any) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	switch method {
-	case "Page.loadEventFired":
-		select {
-		case p.loaded <- struct{}{}:
-		default:
+	switch e := event.(type) {
+	case *network.EventRequestWillBeSent:
+		p.requests = append(p.requests, e.Request.URL)
+	case *runtime.EventExceptionThrown:
+		p.said = append(p.said, "exception: "+(&chromedp.ExceptionError{ExceptionDetails: e.ExceptionDetails}).Error())
+	case *runtime.EventConsoleAPICalled:
+		switch e.Type {
+		case runtime.ConsoleAPICalledTypeError, runtime.ConsoleAPICalledTypeWarning, runtime.ConsoleAPICalledTypeAssert:
+			said := []string{string(e.Type) + ":"}
+			for _, a := range e.Args {
+				said = append(said, string(a.Value)+a.Description)
+			}
+			p.said = append(p.said, strings.Join(said, " "))
 		}
-	case "Network.requestWillBeSent":
-		var e struct {
-			Request struct {
-				URL string `json:"url"`
-			} `json:"request"`
-		}
-		if json.Unmarshal(params, &e) == nil {
-			p.requests = append(p.requests, e.Request.URL)
-		}
-	case "Runtime.exceptionThrown":
-		p.said = append(p.said, "exception: "+string(params))
-	case "Runtime.consoleAPICalled":
-		var e struct {
-			Type string `json:"type"`
-		}
-		if json.Unmarshal(params, &e) == nil && (e.Type == "error" || e.Type == "warning" || e.Type == "assert") {
-			p.said = append(p.said, e.Type+": "+string(params))
-		}
-	case "Log.entryAdded":
-		var e struct {
-			Entry struct {
-				Level string `json:"level"`
-				Text  string `json:"text"`
-				URL   string `json:"url"`
-			} `json:"entry"`
-		}
-		if json.Unmarshal(params, &e) == nil && (e.Entry.Level == "error" || e.Entry.Level == "warning") {
-			p.said = append(p.said, e.Entry.Level+": "+e.Entry.Text+" "+e.Entry.URL)
+	case *log.EventEntryAdded:
+		if e.Entry.Level == log.EntryLevelError || e.Entry.Level == log.EntryLevelWarning {
+			p.said = append(p.said, string(e.Entry.Level)+": "+e.Entry.Text+" "+e.Entry.URL)
 		}
 	}
+}
+
+// run takes an action to its end, or ends the test.
+func run[T any](p *Page, action chromedp.Action[T]) T {
+	p.t.Helper()
+	ctx, stop := context.WithTimeout(p.ctx, patience)
+	defer stop()
+	result, err := chromedp.Run(ctx, action)
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	return result
+}
+
+// call is one command of the protocol, for what chromedp has no action of its own.
+func call[P, R any](p *Page, command cdp.Command[P, R], params P) R {
+	p.t.Helper()
+	return run(p, func(ctx context.Context, tab *chromedp.Target) (R, error) { return cdp.Call(ctx, tab, command, params) })
 }
 
 // Open goes to an address and waits until it is loaded.
 func (p *Page) Open(url string) {
 	p.t.Helper()
 	// By way of an empty page: an address that differs by its fragment alone would not be loaded again.
-	for _, at := range []string{"about:blank", url} {
-		for len(p.loaded) > 0 {
-			<-p.loaded
-		}
-		p.do("Page.navigate", map[string]any{"url": at})
-		select {
-		case <-p.loaded:
-		case <-time.After(patience):
-			p.t.Fatalf("%s does not load", at)
-		}
-	}
+	run(p, chromedp.Steps(chromedp.Navigate("about:blank"), chromedp.Navigate(url)))
 }
 
 // In lets the page's failures count for a subtest while it runs.
@@ -155,26 +123,13 @@ func (p *Page) Requests() []string {
 // Eval evaluates an expression, which may be a promise, into a Go value; into may be nil.
 func (p *Page) Eval(expression string, into any) {
 	p.t.Helper()
-	var r struct {
-		Result struct {
-			Value json.RawMessage `json:"value"`
-		} `json:"result"`
-		Exception *struct {
-			Text      string `json:"text"`
-			Exception struct {
-				Description string `json:"description"`
-			} `json:"exception"`
-		} `json:"exceptionDetails"`
-	}
-	p.must(p.b.call(p.session, "Runtime.evaluate", map[string]any{"expression": expression, "returnByValue": true, "awaitPromise": true}))(&r)
-	if r.Exception != nil {
-		p.t.Fatalf("%s\n%s %s", expression, r.Exception.Text, r.Exception.Exception.Description)
-	}
+	// By value and as JSON; without EvalAsValue chromedp would hand out a reference into the page.
+	value := run(p, chromedp.Evaluate[*runtime.RemoteObject](expression, chromedp.EvalAwaitPromise, chromedp.EvalAsValue)).Value
 	if into == nil {
 		return
 	}
-	if err := json.Unmarshal(r.Result.Value, into); err != nil {
-		p.t.Fatalf("%s gives %s: %v", expression, r.Result.Value, err)
+	if err := json.Unmarshal(value, into); err != nil {
+		p.t.Fatalf("%s gives %s: %v", expression, value, err)
 	}
 }
 
@@ -203,88 +158,76 @@ func (p *Page) Wait(expression string) {
 	}
 }
 
+// keys are those that have a name of several letters.
+var keys = map[string]string{
+	"ArrowLeft": kb.ArrowLeft, "ArrowUp": kb.ArrowUp, "ArrowRight": kb.ArrowRight, "ArrowDown": kb.ArrowDown,
+	"Home": kb.Home, "End": kb.End, "Tab": kb.Tab, "Enter": kb.Enter, "Escape": kb.Escape,
+}
+
 // Key presses and releases a key: "ArrowRight", "Home", "Tab", "Enter", or one letter.
 func (p *Page) Key(key string, modifiers ...string) {
 	p.t.Helper()
-	bits := 0
+	held := map[string]chromedp.Modifier{
+		"Alt": chromedp.ModifierAlt, "Control": chromedp.ModifierCtrl, "Meta": chromedp.ModifierMeta, "Shift": chromedp.ModifierShift,
+	}
+	var with []chromedp.Modifier
 	for _, m := range modifiers {
-		bits |= map[string]int{"Alt": 1, "Control": 2, "Meta": 4, "Shift": 8}[m]
+		with = append(with, held[m])
 	}
-	codes := map[string]int{"ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39, "ArrowDown": 40, "Home": 36, "End": 35, "Tab": 9, "Enter": 13, "Escape": 27, " ": 32}
-	params := map[string]any{"type": "rawKeyDown", "key": key, "code": key, "windowsVirtualKeyCode": codes[key], "modifiers": bits}
-	if len(key) == 1 {
-		params["windowsVirtualKeyCode"] = int(strings.ToUpper(key)[0])
-		params["code"] = "Key" + strings.ToUpper(key)
+	if named, ok := keys[key]; ok {
+		key = named
 	}
-	if key == "Enter" {
-		params["type"], params["text"] = "keyDown", "\r"
-	}
-	p.do("Input.dispatchKeyEvent", params)
-	params["type"] = "keyUp"
-	delete(params, "text")
-	p.do("Input.dispatchKeyEvent", params)
+	run(p, chromedp.KeyEvent(key, chromedp.KeyModifiers(with...)))
 }
 
 // Type types a text into what has the focus.
 func (p *Page) Type(text string) {
 	p.t.Helper()
-	p.do("Input.insertText", map[string]any{"text": text})
+	call(p, input.InsertText, input.InsertTextParams{Text: text})
 }
 
 // Drag presses the mouse at a place, moves it in steps and lets go.
 func (p *Page) Drag(fromX, fromY, toX, toY float64, steps int) {
 	p.t.Helper()
-	mouse := func(kind string, x, y float64, buttons int) {
-		p.do("Input.dispatchMouseEvent", map[string]any{"type": kind, "x": x, "y": y, "button": "left", "buttons": buttons, "clickCount": 1})
+	held := func(e *input.DispatchMouseEventParams) {
+		e.Button, e.Buttons, e.ClickCount = input.MouseButtonLeft, 1, 1
 	}
-	mouse("mouseMoved", fromX, fromY, 0)
-	mouse("mousePressed", fromX, fromY, 1)
+	run(p, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, fromX, fromY))
+	run(p, chromedp.MouseEvent(input.DispatchMouseEventTypeMousePressed, fromX, fromY, held))
 	for i := 1; i <= steps; i++ {
 		f := float64(i) / float64(steps)
-		mouse("mouseMoved", fromX+f*(toX-fromX), fromY+f*(toY-fromY), 1)
+		run(p, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, fromX+f*(toX-fromX), fromY+f*(toY-fromY), held))
 	}
-	mouse("mouseReleased", toX, toY, 0)
+	run(p, chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, toX, toY, chromedp.ButtonLeft, chromedp.ClickCount(1)))
 }
 
 // Size sets the size of the window, px, and the device's pixels per px.
 func (p *Page) Size(width, height int, scale float64) {
 	p.t.Helper()
-	p.do("Emulation.setDeviceMetricsOverride", map[string]any{"width": width, "height": height, "deviceScaleFactor": scale, "mobile": false})
+	run(p, chromedp.EmulateViewport(int64(width), int64(height), chromedp.EmulateScale(scale)))
 }
 
 // Media sets the kind of medium ("screen", "print" or "") and the preferred colours ("light", "dark").
 func (p *Page) Media(kind, scheme string) {
 	p.t.Helper()
-	p.do("Emulation.setEmulatedMedia", map[string]any{"media": kind, "features": []map[string]string{{"name": "prefers-color-scheme", "value": scheme}}})
+	call(p, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Media: kind, Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
 }
 
 // Screenshot is the whole page as PNG.
 func (p *Page) Screenshot() []byte {
 	p.t.Helper()
-	return p.data("Page.captureScreenshot", map[string]any{"format": "png", "captureBeyondViewport": true})
+	return run(p, chromedp.FullScreenshot(100))
 }
 
 // Window is what the window shows of the page, as PNG.
 func (p *Page) Window() []byte {
 	p.t.Helper()
-	return p.data("Page.captureScreenshot", map[string]any{"format": "png"})
+	return run(p, chromedp.CaptureScreenshot())
 }
 
 // PDF is the page as it prints.
 func (p *Page) PDF() []byte {
 	p.t.Helper()
-	return p.data("Page.printToPDF", map[string]any{"printBackground": false, "preferCSSPageSize": true})
-}
-
-func (p *Page) data(method string, params any) []byte {
-	p.t.Helper()
-	var r struct {
-		Data string `json:"data"`
-	}
-	p.must(p.b.call(p.session, method, params))(&r)
-	data, err := base64.StdEncoding.DecodeString(r.Data)
-	if err != nil {
-		p.t.Fatal(err)
-	}
-	return data
+	return run(p, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize()))
 }
