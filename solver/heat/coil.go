@@ -197,6 +197,18 @@ type CoilState struct {
 // Errors: no airflow, entering air that cannot be, a capacity that would cool the air below −40 °C or a curve with no
 // positive capacity there (ErrBeyondRange).
 func (c *Coil) At(entering air.Moist, massFlow, outdoor, pressure float64) (CoilState, error) {
+	return c.at(entering, massFlow, outdoor, pressure, false)
+}
+
+// Held is At where At has an answer; beyond that, where it returns ErrBeyondRange, the coil at the end of what its model reaches: a surface
+// of −40 °C, or no capacity. The real coil is colder; what is left of the model is that it frosts.
+func (c *Coil) Held(entering air.Moist, massFlow, outdoor, pressure float64) (CoilState, error) {
+	return c.at(entering, massFlow, outdoor, pressure, true)
+}
+
+// at is At; held keeps the coil at the end of what the model reaches instead of refusing: at a surface of −40 °C, or giving nothing
+// where the curve has no positive capacity.
+func (c *Coil) at(entering air.Moist, massFlow, outdoor, pressure float64, held bool) (CoilState, error) {
 	if !(massFlow > 0) {
 		return CoilState{}, badInput("coil with an airflow of %g kg/s", massFlow)
 	}
@@ -210,12 +222,26 @@ func (c *Coil) At(entering air.Moist, massFlow, outdoor, pressure float64) (Coil
 	}
 	s := CoilState{WetBulb: wet, Factor: c.curve.At(wet, outdoor, massFlow/c.rating.MassFlow)}
 	if !(s.Factor.Capacity > 0) {
+		if held {
+			return CoilState{WetBulb: wet, Factor: s.Factor, Leaving: entering, Surface: entering.Temperature}, nil
+		}
 		return CoilState{}, outOfRange("capacity factor %.3f at %.1f °C wet bulb and %.1f °C outdoors", s.Factor.Capacity, wet, outdoor)
 	}
 	s.Total = c.rating.TotalCapacity * s.Factor.Capacity
 	s.Power = c.rating.EIR * s.Factor.EIR * s.Total
 	s.BypassFactor = math.Exp(-c.ao / massFlow)
-	if err := c.split(&s, entering, massFlow, pressure); err != nil {
+	if held {
+		coldest, err := air.Saturated(coldestSurface, pressure)
+		if err != nil {
+			return CoilState{}, err
+		}
+		most := massFlow * (1 - s.BypassFactor) * (entering.Enthalpy() - coldest.Enthalpy())
+		s.Total = max(min(s.Total, most), 0)
+		if s.Total == 0 {
+			return CoilState{WetBulb: wet, Factor: s.Factor, Leaving: entering, Surface: entering.Temperature}, nil
+		}
+	}
+	if err := c.split(&s, entering, massFlow, pressure, held); err != nil {
 		return CoilState{}, err
 	}
 	s.Evaporating = s.Surface - c.approach*s.Total
@@ -224,11 +250,11 @@ func (c *Coil) At(entering air.Moist, massFlow, outdoor, pressure float64) (Coil
 }
 
 // split divides the total into sensible and latent and finds surface and leaving air.
-func (c *Coil) split(s *CoilState, in air.Moist, massFlow, pressure float64) error {
+func (c *Coil) split(s *CoilState, in air.Moist, massFlow, pressure float64, held bool) error {
 	hin, drop := in.Enthalpy(), s.Total/massFlow
 	surface := hin - drop/(1-s.BypassFactor)
 	adp, err := air.SaturationTemperature(surface, pressure)
-	if err != nil || adp < coldestSurface {
+	if err != nil || adp < coldestSurface && !held {
 		return outOfRange("%.0f W at %.3f kg/s would cool air of %.1f °C below a surface of %g °C", s.Total, massFlow, in.Temperature, coldestSurface)
 	}
 	sat, err := air.SaturationHumidity(adp, pressure)
@@ -265,9 +291,10 @@ type Cooler struct {
 
 var _ Device = Cooler{}
 
-// Exchange implements Device.
+// Exchange implements Device. Where the coil's model refuses, its last answer stands in (a surface of −40 °C, or no capacity), for
+// the solver's trials only.
 func (c Cooler) Exchange(entering air.Moist, massFlow, pressure float64) (heat, water float64, err error) {
-	s, err := c.Coil.At(entering, massFlow, c.Outdoor, pressure)
+	s, err := c.Coil.at(entering, massFlow, c.Outdoor, pressure, true)
 	return -s.Total, -s.Condensate, err
 }
 

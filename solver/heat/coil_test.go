@@ -286,3 +286,31 @@ func TestHeatPumpRefusesBeyondItsRange(t *testing.T) {
 	_, err = Solve(n)
 	require.ErrorIs(t, err, ErrBeyondRange)
 }
+
+// A device out of its range takes part in the balance and is refused by Check: Balance and Check together are Solve.
+func TestBalanceAsksNoDevice(t *testing.T) {
+	e := threeTon(t)
+	n := &Network{Pressure: air.StandardPressure,
+		Nodes:    []Node{{Reservoir: true, State: air.Moist{Temperature: 24, HumidityRatio: 0.009}}, {}},
+		Branches: []Branch{{From: 0, To: 1, MassFlow: 0.06, Device: Cooler{e.Default, 35}}, {From: 1, To: 0, MassFlow: 0.06}}}
+	var s Solver
+	sol, err := s.Balance(n)
+	require.NoError(t, err)
+	require.ErrorIs(t, s.Check(n), ErrBeyondRange)
+	_, err = Solve(n)
+	require.ErrorIs(t, err, ErrBeyondRange)
+	// What it gives is the end of the model: air that is touched leaves saturated at −40 °C, the rest passes.
+	held, err := e.Default.Held(n.Nodes[0].State, 0.06, 35, n.Pressure)
+	require.NoError(t, err)
+	assert.InDelta(t, -40, held.Surface, 1e-6)
+	assert.InEpsilon(t, held.Total, -sol.Branches[0].DeviceHeat, 1e-9)
+	cold, err := air.Saturated(-40, n.Pressure)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 0.06*(1-held.BypassFactor)*(n.Nodes[0].State.Enthalpy()-cold.Enthalpy()), held.Total, 1e-9)
+	// Within its range Held is At.
+	at, err := e.Default.At(n.Nodes[0].State, 0.6, 35, n.Pressure)
+	require.NoError(t, err)
+	same, err := e.Default.Held(n.Nodes[0].State, 0.6, 35, n.Pressure)
+	require.NoError(t, err)
+	assert.Equal(t, at, same)
+}

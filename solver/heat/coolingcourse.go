@@ -72,7 +72,7 @@ const courseTolerance = 1e-8
 
 // Run follows the loop for a duration with samples a step apart, s, and finds when the evaporating temperature reaches
 // frostLimit (°C; 0 is frost, warmer for a margin). At the start metal and room are at the return temperature and the
-// refrigerant takes nothing.
+// refrigerant takes nothing. Where the coil, frosted by then, gets colder than its model can follow, the samples end.
 //
 // Errors: figures that cannot be; a state the coil's model cannot evaluate.
 func (l CoolingLoop) Run(duration, step, frostLimit float64) (CoolingCourse, error) {
@@ -106,10 +106,14 @@ func (l CoolingLoop) Run(duration, step, frostLimit float64) (CoolingCourse, err
 	h := math.Min(step, 0.1)
 	count := int(math.Round(duration / step))
 	for i := range count {
-		if h, err = g.advance(float64(i)*step, float64(i+1)*step, y, h, each); err != nil {
-			return CoolingCourse{}, err
+		h, err = g.advance(float64(i)*step, float64(i+1)*step, y, h, each)
+		var s CoolingSample
+		if err == nil {
+			s, err = r.sample(float64(i+1)*step, y)
 		}
-		s, err := r.sample(float64(i+1)*step, y)
+		if err != nil && !math.IsInf(course.FrostAt, 1) {
+			return course, nil // what the model cannot follow lies beyond the frost, where it means nothing
+		}
 		if err != nil {
 			return CoolingCourse{}, err
 		}

@@ -44,6 +44,20 @@ func Solve(n *Network) (*Solution, error) { return new(Solver).Solve(n) }
 // air, devices whose balance is not reached (ErrNoSteadyState); a state at which a device's model must not be used
 // (whatever its Check returns). A Solution is returned only when it meets its certificate.
 func (s *Solver) Solve(n *Network) (*Solution, error) {
+	solution, err := s.Balance(n)
+	if err == nil {
+		err = s.Check(n)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return solution, nil
+}
+
+// Balance is Solve without asking the devices whether their models may be used at the state found: a device out of its range carries on
+// its model as its Exchange says. It is for those who seek flows and heat by turns, where only the state that all comes to rest in has
+// to pass Check.
+func (s *Solver) Balance(n *Network) (*Solution, error) {
 	if err := s.prepare(n); err != nil {
 		return nil, err
 	}
@@ -54,13 +68,18 @@ func (s *Solver) Solve(n *Network) (*Solution, error) {
 	if err := s.certify(n); err != nil {
 		return nil, err
 	}
+	return &s.solution, nil
+}
+
+// Check asks the devices whether their models may be used at the state of the last Balance of this network.
+func (s *Solver) Check(n *Network) error {
 	for _, b := range s.devices {
 		br := &n.Branches[b]
 		if err := br.Device.Check(s.solution.Branches[b].AtDevice, math.Abs(br.MassFlow), n.Pressure); err != nil {
-			return nil, fmt.Errorf("branch %d: %w", b, err)
+			return fmt.Errorf("branch %d: %w", b, err)
 		}
 	}
-	return &s.solution, nil
+	return nil
 }
 
 // prepare checks the figures, decides what moves, and orders the nodes along the flow.

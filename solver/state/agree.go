@@ -19,20 +19,24 @@ func (c *calculation) agree() error {
 	c.takeAir()
 	err := c.settle(fullTurns)
 	if err == nil {
-		return nil
+		return c.machineHolds()
 	}
 	var swing *swingError
 	hottest := slices.Max(c.state)
+	beyond := c.machineHolds()
 	if errors.As(err, &swing) {
 		state, flow := slices.Clone(c.state), slices.Clone(c.solution.Flow)
 		for _, l := range swing.legs {
 			copy(c.state, state)
 			copy(c.solution.Flow, flow)
 			if c.holdLeg(l) {
-				return nil
+				return c.machineHolds()
 			}
 		}
 		hottest = swing.hottest
+	}
+	if beyond != nil {
+		return fmt.Errorf("%w; and so far beyond it the air comes to no rest", beyond)
 	}
 	if hottest > greatestTemperature && (swing != nil || errors.Is(err, heat.ErrCertificate)) {
 		return fmt.Errorf("%w: the little air that moves would be heated to %.3g °C, and so hot that its flow comes to no rest", heat.ErrBeyondRange, hottest)
@@ -103,6 +107,19 @@ func (c *calculation) settle(full int) error {
 	return c.swingError(&s, worst, moved)
 }
 
+// machineHolds is an error where the machine's model may not be used at the state of the last turn. It is asked only where all is at
+// rest: on the way there a model may be stretched (see heat.Solver.Balance), as the first turns set out from supply air of one temperature.
+func (c *calculation) machineHolds() error {
+	if c.steady == nil {
+		return nil
+	}
+	err := c.heat.Check(&c.net)
+	if err == nil {
+		return nil
+	}
+	return fmt.Errorf("%s: %w", c.solver.graph.Elements[c.machineElement()].Name, errors.Unwrap(err)) // the only device there is
+}
+
 // swingError describes the turns so far.
 func (c *calculation) swingError(s *swings, worst int, moved float64) error {
 	const held = 4 // legs that are tried, one by one
@@ -130,7 +147,7 @@ const perHumidity = 180.0
 // out (temperature and humidity by turns, in K), and returns how far apart the worst are and which element that is.
 func (c *calculation) carryHeat() (away float64, worst int, err error) {
 	c.carry(c.set.machine.device)
-	c.steady, err = c.heat.Solve(&c.net)
+	c.steady, err = c.heat.Balance(&c.net) // whether the machine's model holds is asked where all is at rest
 	if err != nil {
 		return 0, 0, err
 	}

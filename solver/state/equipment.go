@@ -1,6 +1,8 @@
 package state
 
 import (
+	"errors"
+	"fmt"
 	"math"
 
 	"spillway/network"
@@ -39,7 +41,8 @@ type Equipment struct {
 	TimeToFrost       float64 // s; +Inf when it does not frost
 	Dry               bool
 
-	// Coil and CoilSecond are the coil at work by the two estimates; nil where no coil is computed.
+	// Coil and CoilSecond are the coil at work by the two estimates; nil where no coil is computed, CoilSecond also where it is colder
+	// than its model reaches (a note says so).
 	Coil, CoilSecond *CoilAtWork
 
 	// Course is the time course from the start of the call.
@@ -106,7 +109,7 @@ func (c *calculation) equipment(o *Outcome) error {
 		if c.machineElement() == g.Blower {
 			e.Output += e.FanHeat
 		}
-		err = c.cooling(&e, at)
+		err = c.cooling(o, &e, at)
 	}
 	o.Equipment = e
 	return err
@@ -159,7 +162,7 @@ func (c *calculation) heating(e *Equipment) error {
 	return nil
 }
 
-func (c *calculation) cooling(e *Equipment, at *heat.BranchState) error {
+func (c *calculation) cooling(o *Outcome, e *Equipment, at *heat.BranchState) error {
 	if !c.set.machine.computed {
 		return nil
 	}
@@ -173,16 +176,24 @@ func (c *calculation) cooling(e *Equipment, at *heat.BranchState) error {
 
 	// The second estimate comes to its own state of rest in the same ducts; density differs too little to solve the flow again.
 	c.carry(heat.Cooler{Coil: c.set.machine.second, Outdoor: c.set.outdoor})
-	other, err := c.second.Solve(&c.net)
+	other, err := c.second.Balance(&c.net)
 	if err != nil {
-		return err
+		return fmt.Errorf("second estimate of the coil: %w", err)
 	}
 	entering := other.Branches[c.machineElement()].AtDevice
 	second, err := c.set.machine.second.At(entering, flow, c.set.outdoor, c.set.pressure)
-	if err != nil {
-		return err
+	switch {
+	case err == nil:
+		e.CoilSecond = &CoilAtWork{second, c.set.machine.second, entering}
+	case errors.Is(err, heat.ErrBeyondRange):
+		// Where the estimate that the state rests on has an answer, the second is no reason to withhold it: it is shown at its cold end.
+		if second, err = c.set.machine.second.Held(entering, flow, c.set.outdoor, c.set.pressure); err != nil {
+			return fmt.Errorf("second estimate of the coil: %w", err)
+		}
+		o.Notes = append(o.Notes, "the second estimate of the coil is colder than its model reaches and is shown at its end, a surface of −40 °C (−40 °F): nothing but its frost may be concluded from it")
+	default:
+		return fmt.Errorf("second estimate of the coil: %w", err)
 	}
-	e.CoilSecond = &CoilAtWork{second, c.set.machine.second, entering}
 	e.EvaporatingSecond = second.Evaporating
 	e.EvaporatingStrip = min(e.Evaporating, e.EvaporatingSecond) - e.Unmixed*(at.AtDevice.Temperature-e.Leaving)
 	e.FrostMargin = e.EvaporatingStrip
@@ -202,7 +213,7 @@ func (c *calculation) cooling(e *Equipment, at *heat.BranchState) error {
 	}
 	course, err := loop.Run(courseLength, courseStep, 0)
 	if err != nil {
-		return err
+		return fmt.Errorf("time course of the coil: %w", err)
 	}
 	e.TimeToFrost = course.FrostAt
 	for _, s := range course.Samples {

@@ -1,0 +1,71 @@
+package state_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/network"
+	"spillway/network/networktest"
+	"spillway/network/units"
+	"spillway/solver/heat"
+	"spillway/solver/state"
+)
+
+// soakStates solves the call states of a job of the soak; a refused one has an error instead.
+func soakStates(t *testing.T, seed, number uint64, each func(cs state.CallState, o *state.Outcome, err error)) {
+	t.Helper()
+	g := networktest.Build(t, "soak.toml", []byte(randomJob(rand.New(rand.NewPCG(seed, number)))), network.Options{})
+	s, err := state.New(g)
+	require.NoError(t, err)
+	for _, cs := range state.States(g) {
+		o, err := s.Solve(cs)
+		each(cs, o, err)
+	}
+}
+
+// A state is refused for where it comes to rest, not for the air of the first turns, which set out from supply air of one nominal
+// temperature. In this job the heat pump first meets air of up to 82.6 °F, beyond the 60 to 80 °F that its model is good for, and
+// ten of its states come to rest below that; the others rest beyond it, and are refused with the temperature that they rest at.
+func TestRefusedOnlyForTheStateOfRest(t *testing.T) {
+	solved, refused := 0, 0
+	soakStates(t, 1, 460, func(cs state.CallState, o *state.Outcome, err error) {
+		if cs.Mode != network.Heating {
+			return
+		}
+		if err != nil {
+			require.ErrorIs(t, err, heat.ErrBeyondRange, cs.Name)
+			assert.Contains(t, err.Error(), "blower: ", "the element is named")
+			refused++
+			return
+		}
+		entering := units.Temperature(o.Equipment.Entering).Fahrenheit()
+		assert.True(t, entering >= 60 && entering <= 80, "%s: %.2f °F", cs.Name, entering)
+		solved++
+	})
+	assert.Equal(t, 10, solved)
+	assert.Equal(t, 5, refused)
+}
+
+// Where only the second estimate of the coil is colder than its model reaches, the outcome stands, says so, and has it at that end: a coil
+// surface of −40 °C, colder still by what the heat needs to pass.
+func TestSecondEstimateBeyondItsModel(t *testing.T) {
+	held := 0
+	soakStates(t, 1, 7, func(cs state.CallState, o *state.Outcome, err error) {
+		if err != nil || cs.Mode != network.Cooling || o.Equipment.CoilSecond != nil {
+			return
+		}
+		held++
+		e := &o.Equipment
+		require.NotNil(t, e.Coil, cs.Name)
+		assert.Less(t, e.EvaporatingSecond, -40.0, cs.Name)
+		assert.Less(t, e.FrostMargin, -40.0, cs.Name)
+		assert.False(t, math.IsInf(e.TimeToFrost, 1), "%s: it frosts", cs.Name)
+		assert.Contains(t, strings.Join(o.Notes, "\n"), "colder than its model reaches", cs.Name)
+	})
+	assert.Positive(t, held)
+}
