@@ -310,6 +310,8 @@ func shown(k trial.Knob, o *state.Outcome) knob {
 	switch k.Kind {
 	case trial.KnobStop, trial.KnobOpen:
 		out.Group, out.Active = "dampers", k.Moves(o)
+	case trial.KnobBalance:
+		out.Group = "hand balances"
 	case trial.KnobWeight, trial.KnobHold:
 		out.Group = "ways out of the surplus"
 	case trial.KnobTap:

@@ -37,6 +37,7 @@ const (
 	KnobOpen                    // where a damper stands while its zone calls, or a hand damper
 	KnobWeight                  // pressures or arm of a weighted damper
 	KnobHold                    // pressure that a damper holds
+	KnobBalance                 // hand balancing damper in a run to a register or from a grille
 	KnobTap                     // of the blower
 	KnobLoading                 // of the filter
 )
@@ -66,7 +67,8 @@ func (k *Knob) decimals() int {
 // Set is the override that puts the knob to a value.
 func (k *Knob) Set(v float64) string { return k.Path + "=" + k.Text(v) }
 
-// Knobs lists the settings of an installation that can be moved: stops and openings of dampers, weights, what dampers hold, taps, filter.
+// Knobs lists the settings of an installation that can be moved: stops and openings of dampers, weights, what dampers hold, hand balances that the
+// file gives, taps, filter.
 func Knobs(g *network.Graph) []Knob {
 	job, sys := g.Job, g.Job.Units
 	var out []Knob
@@ -108,7 +110,7 @@ func Knobs(g *network.Graph) []Knob {
 	for _, lines := range []struct {
 		table string
 		list  []network.Line
-	}{{"bypass", job.Bypass}, {"dump", job.Dump}} {
+	}{{"bypass", job.Bypass}, {"dump", job.Dump}, {"supply", job.Supply}, {"return", job.Return}} {
 		for i := range lines.list {
 			l := &lines.list[i]
 			if l.Damper != "" {
@@ -130,7 +132,11 @@ func Knobs(g *network.Graph) []Knob {
 					add(hold, lines.table, l.Name, "holds")
 				case *network.DamperSpec:
 					if spec.Hand && spec.Damper == "" && l.Balance != nil {
-						hand := percentKnob(KnobOpen, l.Name, "balance", "set by hand", spec.Open, 0, 1)
+						kind := KnobOpen
+						if lines.table == "supply" || lines.table == "return" {
+							kind = KnobBalance
+						}
+						hand := percentKnob(kind, l.Name, "balance", "set by hand", spec.Open, 0, 1)
 						hand.Damper = schematic.DamperName(&g.Elements[k])
 						add(hand, lines.table, l.Name, "balance")
 					}
@@ -154,9 +160,14 @@ type keyedKnob struct {
 
 // weightKnobs are the two pressures of a weighted damper, or the first and the angle of the arm that its weight hangs on.
 func weightKnobs(name string, spec *network.ReliefSpec, sys units.System) []keyedKnob {
-	out := []keyedKnob{{pressureKnob(KnobWeight, name, "opens at", "drop at which the blade begins to open", spec.OpensAt, sys), "opens-at"}}
+	opens := pressureKnob(KnobWeight, name, "opens at", "drop at which the blade begins to open", spec.OpensAt, sys)
+	out := []keyedKnob{{opens, "opens-at"}}
 	if spec.FullyOpenAt > 0 {
-		out = append(out, keyedKnob{pressureKnob(KnobWeight, name, "fully open at", "drop at which it is wide open", spec.FullyOpenAt, sys), "fully-open-at"})
+		// It begins to open before it is wide open: each of the two stops a step short of the other.
+		full := pressureKnob(KnobWeight, name, "fully open at", "drop at which it is wide open", spec.FullyOpenAt, sys)
+		out[0].To = max(opens.Value, full.Value-full.Step)
+		full.From = min(full.Value, opens.Value+opens.Step)
+		out = append(out, keyedKnob{full, "fully-open-at"})
 	}
 	if spec.Arm > 0 {
 		k := Knob{Kind: KnobWeight, Name: name + ", arm", Help: "angle of the weight's arm below horizontal when shut", Value: math.Round(spec.Arm*10) / 10, From: 10, To: 80, Step: 1, Unit: "deg", Damper: name}

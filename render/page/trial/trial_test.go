@@ -112,6 +112,7 @@ func TestKnobsArePartsOfThePicture(t *testing.T) {
 		{"arm", strings.Replace(text, `opens-at = "0.15 inwc", fully-open-at = "0.22 inwc" }`, `damper = "weight" }`+"\ndamper.weight = { drive = \"barometric\", opens-at = \"0.15 inwc\", arm = \"35 deg\" }", 1),
 			"bypass-to-plenum", []string{"damper.weight.opens-at", "damper.weight.arm"}},
 		{"balance", strings.Replace(text, `opens-at = "0.15 inwc", fully-open-at = "0.22 inwc" }`, `balance = "40 %" }`, 1), "bypass-to-plenum", []string{"bypass.relief.balance"}},
+		{"balances of runs", balanced(t, text), "", []string{"supply.study.balance", "return.hall-grille.balance"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			in, err := trial.Open("x", []byte(c.text), c.alternative, nil)
@@ -147,6 +148,36 @@ func TestKnobsArePartsOfThePicture(t *testing.T) {
 			}
 			assert.Subset(t, paths, c.paths)
 		})
+	}
+}
+
+// balanced is the two-floor job with a hand damper in one run and one behind a grille.
+func balanced(t *testing.T, text string) string {
+	t.Helper()
+	for _, run := range []string{`register = "10x6 in", room = "study",`, `grille = "20x20 in", size = "16 in",`} {
+		require.Equal(t, 1, strings.Count(text, run), run)
+		text = strings.Replace(text, run, run+` balance = "60 %",`, 1)
+	}
+	return text
+}
+
+// Neither of the two pressures of a weighted damper can be drawn past the other.
+func TestPressuresOfAWeightStopShortOfEachOther(t *testing.T) {
+	in, err := trial.Open("x", networktest.Example(t, "two-floor"), "bypass-to-plenum", nil)
+	require.NoError(t, err)
+	ends := map[string]string{}
+	for _, k := range trial.Knobs(in.Graph) {
+		switch k.Path {
+		case "bypass.relief.opens-at":
+			ends[k.Path] = k.Set(k.To)
+		case "bypass.relief.fully-open-at":
+			ends[k.Path] = k.Set(k.From)
+		}
+	}
+	require.Len(t, ends, 2)
+	for _, set := range ends {
+		_, err := trial.Open("x", networktest.Example(t, "two-floor"), "bypass-to-plenum", []string{set})
+		assert.NoError(t, err, set)
 	}
 }
 
