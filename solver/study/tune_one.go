@@ -220,7 +220,8 @@ func (t *Tuning) conflictOfOne(p *probes, low, high float64, needsLow, needsHigh
 }
 
 // Reach finds the value of one setting at which a measure in one call state comes to a target, by bisection between the ends of its
-// range; the measure must move one way only with the setting. It returns the value and the measure there. Tolerance is on the measure.
+// range; the measure must move one way only with the setting. It returns the value, with no more decimals than the tolerance asks for, and the
+// measure there. Tolerance is on the measure; where the measure jumps across the target, the value beside the jump is returned.
 func (s *Study) Reach(v Variant, m Span, stateName, name, where string, target, tolerance float64) (x, reached float64, err error) {
 	if err := m.Check(); err != nil {
 		return 0, 0, err
@@ -256,13 +257,29 @@ func (s *Study) Reach(v Variant, m Span, stateName, name, where string, target, 
 		if reached, err = read(x); err != nil {
 			return 0, 0, err
 		}
-		if math.Abs(reached-target) <= tolerance || x == a || x == b {
+		if math.Abs(reached-target) <= tolerance {
+			break
+		}
+		if x == a || x == b {
 			return x, reached, nil
 		}
 		if (reached-target)*(ya-target) > 0 {
 			a, ya = x, reached
 		} else {
 			b = x
+		}
+	}
+	for scale := 1.; scale <= 1e6; scale *= 10 {
+		short := math.Round(x*scale) / scale
+		if short < min(m.X(0), m.X(m.Len()-1)) || short > max(m.X(0), m.X(m.Len()-1)) {
+			continue
+		}
+		y, err := read(short)
+		if err != nil {
+			return 0, 0, err
+		}
+		if math.Abs(y-target) <= tolerance {
+			return short, y, nil
 		}
 	}
 	return x, reached, nil

@@ -262,6 +262,7 @@ func TestReachSendsASurplus(t *testing.T) {
 	x, reached, err := s.Reach(study.Variant{}, stop("main", 2), name, "bleed", "main", 400*units.CFM, 0.1*units.CFM)
 	require.NoError(t, err)
 	assert.InDelta(t, 400, reached/units.CFM, 0.1)
+	assert.InDelta(t, math.Round(100*x), 100*x, 1e-9, "two decimals are enough for a tenth of a cfm")
 
 	fresh, err := open(t, "two-floor", study.Options{Choose: only(name), Reread: true}).Report(study.Variant{Set: []string{fmt.Sprintf("damper.main.stop=%.10f %%", x)}})
 	require.NoError(t, err)
