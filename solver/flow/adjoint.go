@@ -9,7 +9,7 @@ func (s *Solver) refactor() {
 		s.values[s.t.target[e]] += w
 	}
 	clear(s.right)
-	s.t.factor(s.values, s.inverse, s.right, s.work)
+	s.t.factor(s.values, s.inverse, s.right, s.work, 0)
 }
 
 // Gradient is how a quantity J(flows, pressures) changes with what was given to the solve.
@@ -55,8 +55,8 @@ func (s *Solver) Adjoint(byFlow, byPressure []float64) (Gradient, error) {
 		lambda[t.head[e]] -= x
 	}
 	clear(lambda[t.free:])
-	t.forward(s.values, lambda)
-	t.backward(s.values, s.inverse, lambda)
+	t.forward(s.values, lambda, 0)
+	t.backward(s.values, s.inverse, lambda, 0)
 	for e, w := range s.conductance {
 		x := lambda[t.head[e]] - lambda[t.tail[e]]
 		if byFlow != nil {

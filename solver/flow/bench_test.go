@@ -176,8 +176,8 @@ func BenchmarkLinearSystem(b *testing.B) {
 				s.right[s.t.tail[e]] -= x
 				s.right[s.t.head[e]] += x
 			}
-			s.t.factor(s.values, s.inverse, s.right, s.work)
-			s.t.backward(s.values, s.inverse, s.right)
+			s.t.factor(s.values, s.inverse, s.right, s.work, 0)
+			s.t.backward(s.values, s.inverse, s.right, 0)
 		}
 	})
 	b.Run("gonum dense Cholesky", func(b *testing.B) {

@@ -8,11 +8,12 @@ func (s *Solver) isBalanced() bool {
 	return worst <= massTolerance*s.largestFlow()
 }
 
-// massDefect leaves in right, per node, injection − (outflow − inflow).
+// massDefect leaves in right, per node, injection − (outflow − inflow); none at hanging nodes.
 func (s *Solver) massDefect() {
-	copy(s.right, s.injection)
-	tail, head := s.t.tail, s.t.head
-	for e, q := range s.flow {
+	clear(s.right[:s.first])
+	copy(s.right[s.first:], s.injection[s.first:])
+	tail, head := s.t.tail[s.first:], s.t.head[s.first:]
+	for e, q := range s.flow[s.first:] {
 		s.right[tail[e]] -= q
 		s.right[head[e]] += q
 	}
@@ -92,6 +93,7 @@ func (s *Solver) certify() error {
 		}
 		s.accept()
 	}
+	s.hang()
 	c := Certificate{Edge: -1, Coupled: s.couple.active(), Unique: true}
 	c.MassResidual, c.MassNode = s.massResidual()
 	s.noiseFlow = 0

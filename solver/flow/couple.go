@@ -188,8 +188,8 @@ func (s *Solver) project(y, z []float64) {
 		s.right[t.tail[e]] += x
 		s.right[t.head[e]] -= x
 	}
-	t.forward(s.values, s.right)
-	t.backward(s.values, s.inverse, s.right)
+	t.forward(s.values, s.right, 0)
+	t.backward(s.values, s.inverse, s.right, 0)
 	s.groundRight()
 	for m, e := range c.edges {
 		y[m] = s.conductance[e] * (s.right[t.tail[e]] - s.right[t.head[e]] - z[m])

@@ -107,19 +107,20 @@ func (p *pattern) slot(a, b int32) int32 {
 func (p *pattern) size() int { return len(p.rows) + len(p.start) }
 
 // factor turns assembled conductances in values into the factor; inverse[j] becomes 1/d_j. At the same time it carries
-// out the forward half of the solution with right-hand side x (whose first n entries belong to the free nodes).
-func (p *pattern) factor(values, inverse, x, work []float64) {
+// out the forward half of the solution with right-hand side x (whose first n entries belong to the free nodes). The columns before
+// `first`, which must be hanging nodes, are left out, as if no conductance led to them.
+func (p *pattern) factor(values, inverse, x, work []float64, first int) {
 	if p.fill == nil && len(p.rows) > 0 {
-		p.factorWide(values, inverse, work)
-		p.forward(values, x)
+		p.factorWide(values, inverse, work, first)
+		p.forward(values, x, first)
 		return
 	}
 	n := len(p.start) - 1
 	ground := values[len(p.rows):]
 	fill := p.fill
-	next := 0
-	from := p.start[0]
-	for j := range n {
+	next := 0 // hanging nodes have one neighbour at most, and so no pairs
+	from := p.start[first]
+	for j := first; j < n; j++ {
 		to := p.start[j+1]
 		column, rows := values[from:to], p.rows[from:to]
 		g := ground[j]
@@ -159,14 +160,17 @@ func (p *pattern) factor(values, inverse, x, work []float64) {
 
 // factorWide does the same column by column, gathering each column from the earlier ones through a scattered work vector
 // (length n, zero on entry and exit).
-func (p *pattern) factorWide(values, inverse, work []float64) {
+func (p *pattern) factorWide(values, inverse, work []float64, first int) {
 	n := len(p.start) - 1
 	ground := values[len(p.rows):]
-	for j := range n {
+	for j := first; j < n; j++ {
 		from, to := p.start[j], p.start[j+1]
 		g := ground[j]
 		for r := p.rowStart[j]; r < p.rowStart[j+1]; r++ {
 			at, k := p.rowEntry[r], p.rowColumn[r]
+			if int(k) < first {
+				continue
+			}
 			l := values[at]
 			g += ground[k] * l
 			a := l / inverse[k]
@@ -189,10 +193,10 @@ func (p *pattern) factorWide(values, inverse, work []float64) {
 	}
 }
 
-func (p *pattern) forward(values, x []float64) {
+func (p *pattern) forward(values, x []float64, first int) {
 	n := len(p.start) - 1
-	from := p.start[0]
-	for j := range n {
+	from := p.start[first]
+	for j := first; j < n; j++ {
 		to := p.start[j+1]
 		xj := x[j]
 		for k := from; k < to; k++ {
@@ -203,8 +207,8 @@ func (p *pattern) forward(values, x []float64) {
 }
 
 // backward finishes a solution whose forward half is done.
-func (p *pattern) backward(values, inverse, x []float64) {
-	for j := len(p.start) - 2; j >= 0; j-- {
+func (p *pattern) backward(values, inverse, x []float64, first int) {
+	for j := len(p.start) - 2; j >= first; j-- {
 		from, to := p.start[j], p.start[j+1]
 		xj := x[j] * inverse[j]
 		column, rows := values[from:to], p.rows[from:to]

@@ -192,8 +192,8 @@ func TestFactorAgainstDense(t *testing.T) {
 		for _, p := range []*pattern{&top.pattern, &wide.pattern} {
 			v, x := append([]float64(nil), values...), append([]float64(nil), right...)
 			inverse, work := make([]float64, m), make([]float64, m)
-			p.factor(v, inverse, x, work)
-			p.backward(v, inverse, x)
+			p.factor(v, inverse, x, work, 0)
+			p.backward(v, inverse, x, 0)
 			for i := range want {
 				assert.InDelta(t, want[i], x[i], 1e-8*math.Abs(want[i])+1e-9)
 			}

@@ -1,5 +1,7 @@
 package flow
 
+import "math"
+
 // merit chooses the length of the step in place, leaving the laws evaluated there as the trial.
 type merit func(*Solver) error
 
@@ -18,6 +20,10 @@ const (
 	searchFall = 0.5
 	// A step cut to less than this makes the next one use chords.
 	searchCurtailed = 0.25
+	// Below this part of the power what is left to find are edges of nearly no flow, and above this part of its drop their residual
+	// shows them: see secants.
+	secantFrom = 1e-7
+	secantOver = 0.05
 	// Below this part of the power the gap is met and the slopes are round-off: any step will do.
 	searchNoise = 1e-14
 )
@@ -105,11 +111,43 @@ func (s *Solver) chords() {
 	if s.couple.active() && !s.frozen {
 		return
 	}
-	for e, w := range s.conductance {
+	for e := s.first; e < len(s.conductance); e++ {
+		w := s.conductance[e]
 		// The state before the step is where accept put it.
 		dq, df := s.flow[e]-s.trialFlow[e], s.drop[e]-s.trialDrop[e]
 		if chord := dq / df; chord > 0 && chord < w {
 			s.conductance[e] = chord
+		}
+	}
+}
+
+// secants brings the last edges to rest. Where a law of about second power carries nearly no flow, as a bridge between two like branches
+// does, Newton's method only halves the flow each time, and the more edges a network has, the nearer to balance is one of them. There the
+// pressures, which the rest of the network has settled by then, know better than the flow: the slope is put to the secant from the flow q
+// in place to the flow x = q √(u/φ(q)) at which the law would give the pressure difference u in place,
+//
+//	w = (q − x)/(φ(q) − u) = q/(φ(q) (1 + √(u/φ(q))))
+//
+// and, where u has turned, to the one through rest at x = −q √|u/φ(q)|. That takes one step where both ends of the edge are held, and
+// no evaluation of a law. As any positive slopes do, these make the content fall along the step.
+func (s *Solver) secants() {
+	if s.couple.active() && !s.frozen {
+		return
+	}
+	for e := s.first; e < len(s.flow); e++ {
+		q, f, w := s.flow[e], s.drop[e], s.conductance[e]
+		r := f - s.push[e]
+		if !(math.Abs(r) > secantOver*math.Abs(f)) || !(f*q > 0) || !(math.Abs(q) > 1.5*math.Abs(f)*w) {
+			continue
+		}
+		ratio := s.push[e] / f
+		root := math.Sqrt(math.Abs(ratio))
+		secant := q / (f * (1 + root))
+		if ratio < 0 {
+			secant = q * (1 + root) / r
+		}
+		if secant > 0 && finite(secant) {
+			s.conductance[e] = secant
 		}
 	}
 }

@@ -2,7 +2,7 @@ package flow
 
 // eliminate orders the vertices 0..n−1 of an undirected graph for elimination by minimum degree, and returns the order
 // (order[k] is the k-th vertex to go) with, for each vertex, the neighbours it has left when it goes: the pattern of its
-// column in the factor.
+// column in the factor. The vertices before `first` have no neighbours and go first, in order.
 //
 // Each step takes a vertex of least degree, joins its neighbours to one another, and removes it; ties go to the vertex
 // that reached that degree last, which walks up the branches of a tree. Leaves and links of chains cost a constant each,
@@ -12,7 +12,8 @@ package flow
 //
 // Source: the minimum-degree rule is standard, A. George and J. W. H. Liu, "The Evolution of the Minimum Degree Ordering
 // Algorithm", SIAM Review 31 (1989) 1–19 (cited from memory).
-func eliminate(n int, adjacent [][]int32) (order []int32, left [][]int32) {
+func eliminate(adjacent [][]int32, first int) (order []int32, left [][]int32) {
+	n := len(adjacent)
 	order = make([]int32, 0, n)
 	left = make([][]int32, n)
 	degree := make([]int32, n)
@@ -21,7 +22,10 @@ func eliminate(n int, adjacent [][]int32) (order []int32, left [][]int32) {
 	stamp := int32(0)
 
 	buckets := newDegreeBuckets(n)
-	for v := n - 1; v >= 0; v-- {
+	for v := range first {
+		order = append(order, int32(v))
+	}
+	for v := n - 1; v >= first; v-- {
 		degree[v] = int32(len(adjacent[v]))
 		buckets.push(int32(v), degree[v])
 	}
@@ -46,7 +50,7 @@ func eliminate(n int, adjacent [][]int32) (order []int32, left [][]int32) {
 		degree[a]++
 		degree[b]++
 	}
-	for range n {
+	for range n - first {
 		v := buckets.pop()
 		ring := tidy(v)
 		gone[v] = true

@@ -343,8 +343,8 @@ func (s *Solver) systemSlope(edge int) float64 {
 	right[tail]--
 	right[head]++
 	s.groundRight()
-	t.forward(s.values, right)
-	t.backward(s.values, s.inverse, right)
+	t.forward(s.values, right, 0)
+	t.backward(s.values, s.inverse, right, 0)
 	response := right
 	if s.couple.active() {
 		response = append([]float64(nil), right...)

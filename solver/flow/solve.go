@@ -43,6 +43,7 @@ type Solver struct {
 	outFlow, outPressure []float64
 
 	reference float64 // subtracted from known pressures inside, so that a common level costs no digits
+	first     int     // edge and node with which the iteration begins: those before hang
 	pinned    int     // renumbered edge whose flow is imposed and whose law is ignored; −1 = none
 	pinnedAt  float64
 
@@ -67,6 +68,9 @@ type progress struct {
 	noisePower         float64 // estimate of the gap that round-off alone can make
 	noiseDrop          float64 // round-off of pressures and sources, at the largest
 	maxPower, maxDrop  float64 // met so far
+	injected           float64 // sum of the sizes of all injections
+	hangingPower       float64 // of the hanging edges
+	hangingDrop        float64 // largest of the hanging edges
 	startFlow          float64 // largest at the start
 	noiseFlow          float64 // largest that the round-off of residuals could drive, at the latest certificate
 	solved             bool    // a solution is in place for Interval and Adjoint
@@ -151,6 +155,9 @@ func (s *Solver) run(p *Problem, start []float64, pinned int, at float64) (Solut
 		return Solution{}, err
 	}
 	s.setBoundary()
+	if err := s.setHanging(); err != nil {
+		return Solution{}, s.outward(err)
+	}
 	if err := s.begin(start); err != nil {
 		return Solution{}, s.outward(err)
 	}
@@ -192,7 +199,11 @@ func (s *Solver) setBoundary() {
 		return
 	}
 	for v, x := range s.p.Injection {
-		s.injection[t.position[v]] = x
+		at := t.position[v]
+		s.injection[at] = x
+		if int(at) < t.free {
+			s.injected += math.Abs(x)
+		}
 	}
 }
 
@@ -202,14 +213,14 @@ func (s *Solver) begin(start []float64) error {
 	seek := false
 	switch {
 	case start != nil:
-		for e, at := range s.t.edgeAt {
-			s.trialFlow[e] = start[at]
+		for e, at := range s.t.edgeAt[s.first:] {
+			s.trialFlow[s.first+e] = start[at]
 		}
 	default:
 		if scale == 0 {
 			scale, seek = s.guessScale()
 		}
-		for e := range s.trialFlow {
+		for e := s.first; e < len(s.trialFlow); e++ {
 			s.trialFlow[e] = scale
 		}
 	}
@@ -245,8 +256,9 @@ func (s *Solver) begin(start []float64) error {
 // which costs a root and no evaluation of a law. Any positive w would do: they only shape the first, full step.
 func (s *Solver) likenDrops() {
 	exponents, count := 0, 0
-	for e, q := range s.flow {
-		if f := s.drop[e]; f*q > 0 {
+	flow, drop, conductance := s.flow[s.first:], s.drop[s.first:], s.conductance[s.first:]
+	for e, q := range flow {
+		if f := drop[e]; f*q > 0 {
 			exponents += int(math.Float64bits(f)>>52) & 0x7ff
 			count++
 		}
@@ -255,25 +267,21 @@ func (s *Solver) likenDrops() {
 		return
 	}
 	mean := math.Ldexp(1, exponents/count-1023)
-	for e, q := range s.flow {
-		f := s.drop[e]
-		if !(f*q > 0) || !(q > 1.5*f*s.conductance[e]) {
+	for e, q := range flow {
+		f := drop[e]
+		if !(f*q > 0) || !(q > 1.5*f*conductance[e]) {
 			continue
 		}
 		root := math.Sqrt(f * mean)
 		if w := q / root; root > 0 && finite(root) && w > 0 && finite(w) {
-			s.conductance[e], s.drop[e] = w, root
+			conductance[e], drop[e] = w, root
 		}
 	}
 }
 
 // guessScale is half the sum of all injections, or, when there are none, 1, to be corrected by seekScale.
 func (s *Solver) guessScale() (scale float64, seek bool) {
-	total := math.Abs(s.pinnedAt) * 2
-	for _, x := range s.injection[:s.t.free] {
-		total += math.Abs(x)
-	}
-	if total > 0 {
+	if total := math.Abs(s.pinnedAt)*2 + s.injected; total > 0 {
 		return total / 2, false
 	}
 	return 1, true
@@ -283,7 +291,7 @@ func (s *Solver) guessScale() (scale float64, seek bool) {
 // within a factor of two of the point of least content on the ray.
 func (s *Solver) seekScale() error {
 	s.newtonStep()
-	for e := range s.flow {
+	for e := s.first; e < len(s.flow); e++ {
 		s.step[e] += s.flow[e]
 		s.flow[e] = 0
 	}
@@ -329,6 +337,8 @@ func (s *Solver) newton(most int, merit merit) error {
 	for range most {
 		if s.curtailed {
 			s.chords()
+		} else if balanced && s.estimate < secantFrom*s.power {
+			s.secants()
 		}
 		s.newtonStep()
 		if s.couple.active() && s.runsAway() {
@@ -386,6 +396,7 @@ func (s *Solver) largestFlow() float64 {
 
 // failure describes the state in place.
 func (s *Solver) failure(reason string) error {
+	s.hang()
 	s.certificate.MassResidual, s.certificate.MassNode = s.massResidual()
 	worst, at := 0.0, -1
 	for e, u := range s.push {

@@ -4,9 +4,9 @@ import "math"
 
 // setPush computes push from the pressures.
 func (s *Solver) setPush() {
-	push := s.push
-	source, tail, head := s.source[:len(push)], s.t.tail[:len(push)], s.t.head[:len(push)]
-	largest := 0.0
+	push := s.push[s.first:]
+	source, tail, head := s.source[s.first:][:len(push)], s.t.tail[s.first:][:len(push)], s.t.head[s.first:][:len(push)]
+	largest := s.hangingDrop
 	for e := range push {
 		u := s.pressure[tail[e]] - s.pressure[head[e]] + source[e]
 		push[e] = u
@@ -34,25 +34,25 @@ func (s *Solver) newtonStep() {
 		copy(s.couple.pushBefore, s.push)
 		copy(s.couple.pressureBefore, s.pressure)
 	}
-	conductance := s.conductance
+	conductance := s.conductance[s.first:]
 	m := len(conductance)
-	flow, drop, push := s.flow[:m], s.drop[:m], s.push[:m]
-	tail, head, target := t.tail[:m], t.head[:m], t.target[:m]
+	flow, drop, push := s.flow[s.first:][:m], s.drop[s.first:][:m], s.push[s.first:][:m]
+	tail, head, target := t.tail[s.first:][:m], t.head[s.first:][:m], t.target[s.first:][:m]
 	values, right := s.values, s.right
-	clear(values)
-	copy(right, s.injection)
+	clear(values[t.start[s.first]:])
+	copy(right[s.first:], s.injection[s.first:])
 	for e, w := range conductance {
 		values[target[e]] += w
 		x := flow[e] + w*(push[e]-drop[e])
 		right[tail[e]] -= x
 		right[head[e]] += x
 	}
-	t.factor(values, s.inverse, right, s.work)
-	t.backward(values, s.inverse, right)
+	t.factor(values, s.inverse, right, s.work, s.first)
+	t.backward(values, s.inverse, right, s.first)
 	s.groundRight()
 	largest := s.largestKnown
-	pressure := s.pressure[:t.free]
-	for v, dp := range right[:len(pressure)] {
+	pressure := s.pressure[s.first:t.free]
+	for v, dp := range right[s.first:][:len(pressure)] {
 		p := pressure[v] + dp
 		pressure[v] = p
 		if p = math.Abs(p); p > largest {
@@ -65,7 +65,7 @@ func (s *Solver) newtonStep() {
 		s.coupledStep(s.pressure, false)
 		s.setPush()
 		s.startSlope = 0
-		for e, dq := range s.step {
+		for e, dq := range s.step { // with couplings no edge is left out
 			s.startSlope += (drop[e] - push[e]) * dq
 		}
 	}
@@ -79,13 +79,13 @@ func (s *Solver) newtonStep() {
 // The step takes the change of the pressures as it is: taken from the new pressures, rounded to their own size, it would not
 // balance where conductances are large.
 func (s *Solver) stepAndPush() (sum float64) {
-	conductance := s.conductance
+	conductance := s.conductance[s.first:]
 	m := len(conductance)
-	drop, push, step, source := s.drop[:m], s.push[:m], s.step[:m], s.source[:m]
-	tail, head := s.t.tail[:m], s.t.head[:m]
+	drop, push, step, source := s.drop[s.first:][:m], s.push[s.first:][:m], s.step[s.first:][:m], s.source[s.first:][:m]
+	tail, head := s.t.tail[s.first:][:m], s.t.head[s.first:][:m]
 	pressure := s.pressure
 	right := s.right[:len(pressure)]
-	slope, largest := 0.0, 0.0
+	slope, largest := 0.0, s.hangingDrop
 	for e, w := range conductance {
 		a, b := uint(tail[e]), uint(head[e])
 		r := push[e] - drop[e] + (right[a] - right[b])
@@ -103,46 +103,79 @@ func (s *Solver) stepAndPush() (sum float64) {
 	return sum
 }
 
-// evaluateAt evaluates the laws at flow + t·step.
-func (s *Solver) evaluateAt(t float64) error {
-	flow := s.flow
-	step, trial := s.step[:len(flow)], s.trialFlow[:len(flow)]
-	for e, q := range flow {
-		trial[e] = q + t*step[e]
-	}
-	return s.evaluate()
-}
+// sweepBlock is how many edges a sweep takes at a time: what is kept by edge then stays in the innermost cache from the moving of the
+// flows to the sums.
+const sweepBlock = 256
 
-// evaluate evaluates all laws at trialFlow and sets
+// evaluateAt evaluates the laws at flow + t·step.
+func (s *Solver) evaluateAt(t float64) error { return s.sweep(t, true) }
+
+// evaluate evaluates the laws at trialFlow.
+func (s *Solver) evaluate() error { return s.sweep(0, false) }
+
+// sweep evaluates all laws, at flow + t·step if the flows are to move there, and sets
 //
 //	slope    = (φ(q) − u)·δq        the slope of the content along the step
 //	estimate = Σ (φ(q) − u)²/φ′     twice the gap, to second order
 //	power    = Σ |φ(q) q|
 //	rough    = number of edges whose residual is more than round-off and edgeTolerance
-func (s *Solver) evaluate() error {
+func (s *Solver) sweep(t float64, move bool) error {
 	s.sweeps++
-	flow := s.trialFlow
+	s.slope, s.estimate, s.power, s.rough = 0, 0, s.hangingPower, 0
+	m, block := len(s.flow), sweepBlock
+	if s.couple.active() {
+		block = m // couplings read flows from anywhere
+	}
+	for from := s.first; from < m; from += block {
+		to := min(from+block, m)
+		if move {
+			flow, step := s.flow[from:to], s.step[from:to]
+			trial := s.trialFlow[from:to]
+			for e, q := range flow {
+				trial[e] = q + t*step[e]
+			}
+		}
+		if err := s.evaluateLaws(from, to); err != nil {
+			return err
+		}
+		if s.couple.active() {
+			if err := s.couple.evaluate(s); err != nil {
+				return err
+			}
+		}
+		s.sumUp(from, to)
+	}
+	s.maxPower = max(s.maxPower, s.power)
+	return nil
+}
+
+func (s *Solver) evaluateLaws(from, to int) error {
+	flow := s.trialFlow[from:to]
 	m := len(flow)
-	laws, drop, conductance := s.laws[:m], s.trialDrop[:m], s.trialConductance[:m]
+	laws, drop, conductance := s.laws[from:to][:m], s.trialDrop[from:to][:m], s.trialConductance[from:to][:m]
+	pinned := s.pinned - from
 	for e, q := range flow {
-		if e == s.pinned {
+		if e == pinned {
 			drop[e], conductance[e] = 0, 0
 			continue
 		}
 		f, d := laws[e].Drop(q)
 		if !(d > 0 && d <= math.MaxFloat64) || !finite(f) {
-			return &LawError{Edge: e, Flow: q, From: q, Drop: f, Slope: d, Reason: badLaw(f, d)}
+			return &LawError{Edge: from + e, Flow: q, From: q, Drop: f, Slope: d, Reason: badLaw(f, d)}
 		}
 		drop[e], conductance[e] = f, 1/d
 	}
-	if s.couple.active() {
-		if err := s.couple.evaluate(s); err != nil {
-			return err
-		}
-	}
-	push, step := s.push[:m], s.step[:m]
+	return nil
+}
+
+// sumUp adds the edges from..to to the sums of sweep.
+func (s *Solver) sumUp(from, to int) {
+	flow := s.trialFlow[from:to]
+	m := len(flow)
+	drop, conductance := s.trialDrop[from:to][:m], s.trialConductance[from:to][:m]
+	push, step := s.push[from:to][:m], s.step[from:to][:m]
 	tolerance := edgeTolerance*s.largestDrop + restDrop*s.maxDrop + s.noiseDrop
-	slope, estimate, power, rough := 0.0, 0.0, 0.0, 0
+	slope, estimate, power, rough := s.slope, s.estimate, s.power, s.rough
 	for e, q := range flow {
 		f, w := drop[e], conductance[e]
 		power += math.Abs(f * q)
@@ -157,8 +190,6 @@ func (s *Solver) evaluate() error {
 		}
 	}
 	s.slope, s.estimate, s.power, s.rough = slope, estimate, power, rough
-	s.maxPower = max(s.maxPower, power)
-	return nil
 }
 
 func badLaw(drop, slope float64) string {

@@ -11,6 +11,7 @@ import (
 // of large resistance.
 type Topology struct {
 	nodes, edges, free int
+	hanging            int   // so many nodes and edges are numbered first; see peel
 	known              []int // as given to New
 
 	// Nodes are renumbered: free nodes first, in elimination order, then known nodes in the order given.
@@ -90,19 +91,30 @@ func (t *Topology) Order() []int {
 
 // number orders the free nodes, renumbers everything by that order and lays out the factor.
 func (t *Topology) number(edges []Edge, isKnown []bool) {
+	freeNode, from := peel(t.nodes, edges, isKnown)
+	t.hanging = len(freeNode)
 	freeIndex := make([]int32, t.nodes)
-	freeNode := make([]int32, 0, t.nodes)
-	for v := range t.nodes {
+	for v := range freeIndex {
 		freeIndex[v] = -1
-		if !isKnown[v] {
+	}
+	for k, v := range freeNode {
+		freeIndex[v] = int32(k)
+	}
+	for v := range t.nodes {
+		if !isKnown[v] && freeIndex[v] < 0 {
 			freeIndex[v] = int32(len(freeNode))
 			freeNode = append(freeNode, int32(v))
 		}
 	}
 	t.free = len(freeNode)
 
-	order, left := eliminate(t.free, simpleGraph(t.free, edges, freeIndex))
-	order = postorder(order, left)
+	order, left := eliminate(simpleGraph(t.free, edges, freeIndex, t.hanging), t.hanging)
+	for k, v := range from {
+		if u := freeIndex[v]; u >= 0 {
+			left[k] = []int32{u}
+		}
+	}
+	order = smallFirst(postorder(order, left), t.hanging)
 	rank := make([]int32, t.free)
 	t.position, t.nodeAt = make([]int32, t.nodes), make([]int32, t.nodes)
 	for k, v := range order {
@@ -144,13 +156,13 @@ func (t *Topology) numberEdges(edges []Edge) {
 	}
 }
 
-// simpleGraph lists each free node's free neighbours once.
-func simpleGraph(n int, edges []Edge, freeIndex []int32) [][]int32 {
+// simpleGraph lists each free node's free neighbours once, those before `first` apart.
+func simpleGraph(n int, edges []Edge, freeIndex []int32, first int) [][]int32 {
 	adjacent := make([][]int32, n)
 	count := make([]int32, n)
 	for _, edge := range edges {
 		a, b := freeIndex[edge.Tail], freeIndex[edge.Head]
-		if a >= 0 && b >= 0 {
+		if min(a, b) >= int32(first) {
 			count[a]++
 			count[b]++
 		}
@@ -160,7 +172,7 @@ func simpleGraph(n int, edges []Edge, freeIndex []int32) [][]int32 {
 	}
 	for _, edge := range edges {
 		a, b := freeIndex[edge.Tail], freeIndex[edge.Head]
-		if a >= 0 && b >= 0 {
+		if min(a, b) >= int32(first) {
 			adjacent[a] = append(adjacent[a], b)
 			adjacent[b] = append(adjacent[b], a)
 		}
