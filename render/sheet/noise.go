@@ -133,5 +133,5 @@ func findingMargin(f verdict.Finding, m trade) string {
 	if math.IsNaN(f.Margin) || f.Margin >= 0 {
 		return ""
 	}
-	return ", past it by " + m.forQuantity(f.Quantity.OfMargin()).with(-f.Margin)
+	return ", past it by " + m.forQuantity(f.Quantity.OfMargin()).apart(-f.Margin, 0).with(-f.Margin)
 }

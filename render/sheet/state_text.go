@@ -286,6 +286,9 @@ func findingWords(f verdict.Finding, m trade) string {
 		words += ", " + clean(f.Where)
 	}
 	unit := m.forQuantity(f.Quantity)
+	if f.Margin < 0 {
+		unit = unit.apart(f.Value, f.Limit)
+	}
 	if !math.IsNaN(f.Value) {
 		words += ": " + unit.with(f.Value)
 		if !math.IsNaN(f.Limit) {
