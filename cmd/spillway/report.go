@@ -60,7 +60,7 @@ func (c console) report(name string, f *reportFlags) error {
 	if err != nil {
 		return err
 	}
-	d := &page.Dossier{Version: version, File: shown, Units: f.system(graphs[0].Job.Units)}
+	d := &page.Dossier{Version: version, File: shown, Units: f.system(graphs[0].Job.Units), Set: f.set}
 	for _, g := range graphs {
 		of := ""
 		if len(graphs) > 1 && g.Job.Alternative != "" {

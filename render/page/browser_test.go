@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -141,6 +143,62 @@ func TestReportInABrowser(t *testing.T) {
 	for _, r := range p.Requests() {
 		assert.Regexp(t, `^file://.*/report\.html(#.*)?$`, r)
 	}
+}
+
+// A report of many states has them packed: each is put in its place when it is shown, with its sliders and derivations, and all when the
+// page is printed; a browser that runs no script is told so.
+func TestPackedStates(t *testing.T) {
+	d := dossier(t, "four-zone", example(t, "four-zone"), false, 50, 0)
+	v := d.Variants[0]
+	for i := range v.Cases {
+		if i != 41 {
+			v.Cases[i].System = v.Cases[41].System // one picture of it is enough
+		}
+	}
+	data := example(t, "four-zone")
+	one := &page.Variant{In: v.In, Cases: v.Cases[41:42]}
+	page.Slide(one, "four-zone", data, nil, 2, nil)
+	v.Sliders = make([][]page.Slider, len(v.Cases))
+	v.Sliders[41] = one.Sliders[0]
+	text := string(written(t, d))
+	parsedHTML(t, text)
+	assert.Contains(t, text, "this call state is packed")
+	assert.Less(t, len(text), 2_000_000)
+
+	p := browser.Start(t).Page(t, 1400, 900)
+	p.Open(onDisk(t, d))
+	sentence := func(i int) string {
+		return `document.querySelector('#v0s` + strconv.Itoa(i) + ` .sentence')?.textContent === ` + quoted(sheet.Sentence(v.Cases[i].Outcome, d.Units))
+	}
+	p.Eval(`location.hash = 'v0s3'`, nil)
+	p.Wait(sentence(3))
+	p.Eval(`location.hash = 'v0s41'`, nil)
+	p.Wait(sentence(41))
+	plain := &page.Dossier{Version: d.Version, File: d.File, Units: d.Units, Variants: []*page.Variant{{In: v.In, Cases: v.Cases[41:42]}}}
+	plainText := string(written(t, plain))
+	from := strings.Index(plainText, `<div data-part="tables"`)
+	to := from + strings.Index(plainText[from:], "</section>\n<section")
+	p.Eval(`window.tables = document.createElement('template'); tables.innerHTML = `+quoted(strings.ReplaceAll(plainText[from:to], "\n", " ")), nil)
+	assert.Equal(t, "true", p.Text(`(clean => clean(tables.content.querySelector('[data-part=tables]')) === clean(document.querySelector('#v0s41 [data-part=tables]')))(e => e.textContent.replace(/\s+/g, ' '))`))
+	head, _ := explained(t, d, v.Cases[41], "external static")
+	p.Eval(`document.querySelector('.view.shown .figures [data-why="external static"] button').click()`, nil)
+	p.Wait(popUpOpen)
+	assert.Equal(t, "external static: "+head, p.Text(popUpTitle))
+	p.Key("Escape")
+	p.Wait(popUpShut)
+	at := 0
+	for v.Sliders[41][0].Steps[at].Case == nil {
+		at++
+	}
+	p.Eval(`(() => { const i = document.querySelector('.view.shown input[type=range]'); i.value = `+strconv.Itoa(at)+`; i.dispatchEvent(new Event('input')); })()`, nil)
+	p.Wait(`document.querySelector('.view.shown .sentence').textContent === ` + quoted(sheet.Sentence(v.Sliders[41][0].Steps[at].Case.Outcome, d.Units)))
+
+	assert.Equal(t, "48", p.Text(`document.querySelectorAll('[data-packed]').length`))
+	p.Eval(`dispatchEvent(new Event('beforeprint'))`, nil)
+	assert.Equal(t, "0", p.Text(`document.querySelectorAll('[data-packed]').length`))
+	assert.Equal(t, "true", p.Text(sentence(49)))
+	p.Wait(`document.querySelector('#v0s41 .panel').classList.contains('tried')`)
+	assert.Empty(t, p.Said())
 }
 
 func quoted(s string) string {

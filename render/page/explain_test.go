@@ -3,6 +3,9 @@ package page_test
 import (
 	"bytes"
 	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -64,17 +67,19 @@ const every = `(async () => {
     for (let i = 0; i < 2000 && !(d() && d().open); i++) await tick();
     const whole = n %% %d === 0, all = d().querySelector('#whence-all'), tree = d().querySelector('.whence-tree');
     if (whole && !all.hidden) all.click();
-    const first = [...tree.querySelector('li').childNodes].filter(e => e.tagName !== 'UL').map(e => e.textContent).join('');
+    const first = [...(tree.querySelector('li')?.childNodes || [])].filter(e => e.tagName !== 'UL').map(e => e.textContent).join('');
     out.push({Name: cell.dataset.why || cell.dataset.ask, Head: d().querySelector('h2').textContent, Note: d().querySelector('#whence-note').textContent,
-      Tree: whole ? tree.textContent : '', First: first});
+      Command: d().querySelector('#whence-ask').hidden ? '' : d().querySelector('#whence-ask code').textContent, Shown: cell.textContent,
+      Tree: whole ? tree.textContent || '-' : '', First: first});
     d().close();
     await tick();
   }
   return out;
 })()`
 
-// popUp is what one shows: its heading, where it is, its whole tree or "", and what it says of the number itself.
-type popUp struct{ Name, Head, Note, Tree, First string }
+// popUp is what one shows: its heading, where it is, its whole tree or "", what it says of the number itself, and the command to copy; and
+// what the page shows of the number.
+type popUp struct{ Name, Head, Note, Tree, First, Command, Shown string }
 
 // agrees holds a pop-up against what the explain command prints.
 func agrees(t *testing.T, d *page.Dossier, c *trial.Case, g popUp, where string) {
@@ -88,10 +93,54 @@ func agrees(t *testing.T, d *page.Dossier, c *trial.Case, g popUp, where string)
 	assert.Greater(t, len(first), 10)
 	assert.Empty(t, differs(tree[:min(len(tree), len(first))], first), "%s: %s", where, g.Name)
 	assert.Equal(t, "in "+where+"; equations are in SI and hold to the last digit shown", g.Note)
+	assert.Empty(t, g.Command)
+}
+
+// filed holds a pop-up of a number with a damper moved against what the explain command prints of the house as its file says, and the command
+// that it shows against what the page shows: run as it stands, it derives the number of the house with the damper moved.
+func filed(t *testing.T, run func(command string) string, d *page.Dossier, c, moved *trial.Case, g popUp, what string) {
+	t.Helper()
+	where := c.Outcome.State.Name
+	if derive.New(c.Outcome, c.Findings).Has(g.Name) {
+		head, tree := explained(t, d, c, g.Name)
+		assert.Equal(t, g.Name+", as the file says: "+head, g.Head)
+		first := oneLine(g.First)
+		assert.Empty(t, differs(tree[:min(len(tree), len(first))], first), g.Name)
+		assert.Equal(t, "This is "+where+" as the file says, not with "+what+". The command derives the number with it:", g.Note)
+	} else {
+		assert.Equal(t, g.Name, g.Head)
+		assert.Equal(t, "In "+where+" with "+what+". As the file says, this number is not there; the command derives it:", g.Note)
+	}
+	require.NotEmpty(t, g.Command)
+	if g.Tree == "" {
+		return // one in so many is run
+	}
+	head, tree := explained(t, d, moved, g.Name)
+	out := run(g.Command + " --depth 0")
+	_, printed, _ := strings.Cut(strings.ReplaceAll(out, "two-floor.toml:", "two-floor:"), "\n\n") // the test reads it by its short name
+	assert.Equal(t, g.Name+": "+head, strings.SplitN(out, "\n", 2)[0], g.Command)
+	assert.Empty(t, differs(tree, oneLine(printed)), g.Command)
+}
+
+// shell runs commands as they are pasted, with a fresh build of the program, in the folder of the examples.
+func shell(t *testing.T) func(command string) string {
+	t.Helper()
+	folder := t.TempDir()
+	out, err := exec.Command("go", "build", "-o", folder, "spillway/cmd/spillway").CombinedOutput()
+	require.NoError(t, err, string(out))
+	return func(command string) string {
+		t.Helper()
+		cmd := exec.Command("sh", "-c", command)
+		cmd.Dir = filepath.Join("..", "..", "examples")
+		cmd.Env = append(os.Environ(), "PATH="+folder+string(os.PathListSeparator)+os.Getenv("PATH"))
+		out, err := cmd.CombinedOutput()
+		require.NoError(t, err, "%s: %s", command, out)
+		return string(out)
+	}
 }
 
 // Every number of a state has a pop-up that shows just what the explain command prints: its heading, and every value, equation and origin
-// down to the inputs; with a damper moved, those of the house with the damper moved.
+// down to the inputs; with a damper moved, those of the house as its file says, and the command for the others.
 func TestEveryNumberOfTheReportExplainsItself(t *testing.T) {
 	b := browser.Start(t)
 	for _, name := range []string{"two-floor", "two-floor-si"} { // units of the trade, and SI
@@ -129,7 +178,19 @@ func TestEveryNumberOfTheReportExplainsItself(t *testing.T) {
 		}
 		p.Eval(fmt.Sprintf(`(() => { const i = document.querySelector('.view.shown input[type=range]'); i.value = %d; i.dispatchEvent(new Event('input')); })()`, at), nil)
 		p.Wait(`document.querySelector('.view.shown .panel').classList.contains('tried')`)
-		compare(s.Steps[at].Case, fmt.Sprintf("%s, %s at %s", v.Cases[4].Outcome.State.Name, s.Knob.Name, s.Knob.Text(s.Steps[at].Value)), 6)
+		got := opened(p, 6, 4)
+		assert.Greater(t, len(got), 16)
+		run, differ := shell(t), 0
+		for _, g := range got {
+			filed(t, run, d, v.Cases[4], s.Steps[at].Case, g, s.Knob.Name+" at "+s.Knob.Text(s.Steps[at].Value))
+			if !strings.Contains(g.Head, strings.Fields(g.Shown + " -")[0]) {
+				differ++
+			}
+		}
+		assert.Greater(t, differ, 5, "the numbers that are shown are of the moved damper")
+		if t.Failed() {
+			t.FailNow()
+		}
 		p.Eval(`document.querySelector('.view.shown .back').click()`, nil)
 		p.Wait(`!document.querySelector('.view.shown .panel').classList.contains('tried')`)
 		compare(v.Cases[4], v.Cases[4].Outcome.State.Name, 8)
@@ -184,6 +245,34 @@ func TestPopUpsOfTheReport(t *testing.T) {
 		p.Drag(1380, 20, 1380, 20, 1) // beside it
 		p.Wait(popUpShut)
 		p.Wait(focusOn("external static"))
+	})
+	t.Run("with a damper moved", func(t *testing.T) {
+		p.In(t)
+		p.Eval(`(() => { const i = document.querySelector('.view.shown input[type=range]'); i.value = i.value === i.max ? i.min : i.max; i.dispatchEvent(new Event('input')); })()`, nil)
+		p.Wait(`document.querySelector('.view.shown .panel').classList.contains('tried')`)
+		click(static)
+		p.Wait(popUpOpen)
+		assert.Equal(t, "external static, as the file says: "+head, p.Text(popUpTitle))
+		s := d.Variants[0].Sliders[1][0]
+		set := s.Knob.Set(s.Steps[0].Value)
+		if s.Now == 0 || s.Now != len(s.Steps)-1 {
+			set = s.Knob.Set(s.Steps[len(s.Steps)-1].Value)
+		}
+		command := `spillway explain two-floor.toml "external static" --set "` + set + `" --state "` + d.Variants[0].Cases[1].Outcome.State.Name + `"`
+		assert.Equal(t, command, p.Text(`document.querySelector('#whence-ask code').textContent`))
+		p.Eval(`[...document.querySelectorAll('#whence-ask button')][0].click()`, nil)
+		p.Wait(`document.querySelector('#whence-ask button').textContent !== 'copy'`)
+		assert.Equal(t, command, p.Text(`getSelection().toString()`), "selected, so that a browser that lets no page copy can be asked to")
+		p.Key("Escape")
+		p.Wait(popUpShut)
+		p.Eval(`document.querySelector('.view.shown .back').click()`, nil)
+		p.Wait(`!document.querySelector('.view.shown .panel').classList.contains('tried')`)
+		click(static)
+		p.Wait(popUpOpen)
+		assert.Equal(t, "external static: "+head, p.Text(popUpTitle))
+		assert.Equal(t, "true", p.Text(`document.querySelector('#whence-ask').hidden`))
+		p.Key("Escape")
+		p.Wait(popUpShut)
 	})
 	t.Run("by keyboard", func(t *testing.T) {
 		p.In(t)

@@ -1,128 +1,112 @@
 package page
 
 import (
-	"bytes"
-	"compress/gzip"
-	"encoding/base64"
-	"encoding/json"
+	"errors"
 	"fmt"
 	"html/template"
 	"strings"
 
-	"spillway/render/sheet"
-	"spillway/solver/derive"
+	"spillway/render/page/trial"
 )
 
-// Frames are the panels of all steps of a state's sliders, packed for the page: a list of distinct lines and, for each frame, which
-// lines it is made of. Lines at the same place of different frames stand together, where they differ by a few digits, so that the whole
-// packs into a fraction of its size.
+// Frames are the panels of all steps of sliders, packed for the page a few states together.
 
-// frameScript is the packed frames of one state.
-type frameScript struct {
-	ID   string // of the state's panel
+// script is packed data of a page.
+type script struct {
+	IDs  string // of the states that it is about, separated by blanks
 	Data string // JSON, gzip, base64url without padding
 }
 
-type packed struct {
-	Lines  []string         `json:"lines"`
-	Frames map[string][]int `json:"frames"`
+// mostPacked is about how many frames are packed together: more take fewer bytes each, and longer until the first of them can be shown.
+const mostPacked = 160
+
+// framesOf makes the frames of a variant's states, and their sliders on paper. The keys are "STATE SLIDER STEP".
+func framesOf(v *Variant, opt func(i int) PanelOptions) ([]script, [][]sliderView, error) {
+	t, err := parsed()
+	if err != nil {
+		return nil, nil, err
+	}
+	var groups [][]int
+	views := make([][]sliderView, len(v.Sliders))
+	size := mostPacked
+	for i, sliders := range v.Sliders {
+		n := 0
+		for k := range sliders {
+			views[i] = append(views[i], newSliderView(&sliders[k], opt(i).ID, k))
+			n += len(sliders[k].Steps)
+		}
+		if n == 0 {
+			continue
+		}
+		if size+n > mostPacked {
+			groups, size = append(groups, nil), 0
+		}
+		groups[len(groups)-1] = append(groups[len(groups)-1], i)
+		size += n
+	}
+	scripts, errs := make([]script, len(groups)), make([]error, len(groups))
+	trial.Each(len(groups), func(g int) {
+		// Panels are made on all cores and put in by turns.
+		made, failed := make([][]frame, len(groups[g])), make([]error, len(groups[g]))
+		trial.Each(len(made), func(n int) {
+			i := groups[g][n]
+			made[n], failed[n] = stateFrames(t, v.Sliders[i], opt(i))
+		})
+		all := newPages()
+		var ids []string
+		for n, frames := range made {
+			ids = append(ids, opt(groups[g][n]).ID)
+			for _, f := range frames {
+				all.add(f.key, f.text)
+			}
+		}
+		scripts[g].IDs = strings.Join(ids, " ")
+		if errs[g] = errors.Join(failed...); errs[g] == nil {
+			scripts[g].Data, errs[g] = all.packed()
+		}
+	})
+	return scripts, views, errors.Join(errs...)
 }
 
 // frame is one panel as a template writes it.
-type frame struct {
-	key   string
-	lines []string
-}
+type frame struct{ key, text string }
 
-// framesOf makes the frames of a state, and puts the derivations of their numbers to its own. The keys are "SLIDER STEP".
-func framesOf(v *Variant, i int, opt PanelOptions, why *sheet.Derivations) (frameScript, []sliderView, error) {
-	t, err := parsed()
-	if err != nil {
-		return frameScript{}, nil, err
-	}
-	var frames []frame
-	var views []sliderView
-	for k, s := range v.Sliders[i] {
-		view := sliderView{ID: fmt.Sprintf("%s-k%d", opt.ID, k), Name: s.Knob.Name, Help: s.Knob.Help, Key: fmt.Sprint(k), Last: len(s.Steps) - 1, Now: s.Now, Text: s.Knob.Text(s.Knob.Value)}
-		var values []string
-		for n, step := range s.Steps {
-			values = append(values, s.Knob.Text(step.Value))
+// stateFrames makes the frames of a state.
+func stateFrames(t *template.Template, sliders []Slider, opt PanelOptions) (frames []frame, err error) {
+	for k := range sliders {
+		for n, step := range sliders[k].Steps {
 			if step.Case == nil && step.Problem == "" {
 				continue
 			}
-			text, x, err := stepHTML(t, step, opt)
+			text, err := stepHTML(t, step, opt)
 			if err != nil {
-				return frameScript{}, nil, err
+				return nil, err
 			}
-			if x != nil {
-				why.Add(fmt.Sprintf("%d %d", k, n), x)
-			}
-			frames = append(frames, frame{key: fmt.Sprintf("%d %d", k, n), lines: strings.SplitAfter(text, "\n")})
+			frames = append(frames, frame{fmt.Sprintf("%s %d %d", opt.ID, k, n), text})
 		}
-		view.Values = strings.Join(values, "|")
-		views = append(views, view)
 	}
-	data, err := pack(frames)
-	return frameScript{ID: opt.ID, Data: data}, views, err
+	return frames, nil
 }
 
-func stepHTML(t *template.Template, step Step, opt PanelOptions) (string, *derive.Explainer, error) {
-	var b bytes.Buffer
+func newSliderView(s *Slider, id string, k int) sliderView {
+	view := sliderView{ID: fmt.Sprintf("%s-k%d", id, k), Name: s.Knob.Name, Help: s.Knob.Help, Path: s.Knob.Path, Key: fmt.Sprint(k), Last: len(s.Steps) - 1, Now: s.Now, Text: s.Knob.Text(s.Knob.Value)}
+	values := make([]string, len(s.Steps))
+	for n := range s.Steps {
+		values[n] = s.Knob.Text(s.Steps[n].Value)
+	}
+	view.Values = strings.Join(values, "|")
+	return view
+}
+
+func stepHTML(t *template.Template, step Step, opt PanelOptions) (string, error) {
+	var b strings.Builder
 	if step.Case == nil {
-		return `<div data-part="problem" role="alert"><p>This position cannot be solved: ` + template.HTMLEscapeString(step.Problem) + "</p></div>\n", nil, nil
+		return `<div data-part="problem" role="alert"><p>This position cannot be solved: ` + template.HTMLEscapeString(step.Problem) + "</p></div>\n", nil
 	}
 	panel, err := NewPanel(step.In, step.Case, opt)
 	if err != nil {
-		return "", nil, err
-	}
-	if err := t.ExecuteTemplate(&b, "parts", panel); err != nil {
-		return "", nil, err
-	}
-	return b.String(), panel.why, nil
-}
-
-// pack packs frames.
-func pack(frames []frame) (string, error) {
-	p := packed{Frames: map[string][]int{}}
-	index := map[string]int{}
-	longest := 0
-	for _, f := range frames {
-		longest = max(longest, len(f.lines))
-	}
-	for n := range longest {
-		for _, f := range frames {
-			if n >= len(f.lines) {
-				continue
-			}
-			line := f.lines[n]
-			at, ok := index[line]
-			if !ok {
-				at = len(p.Lines)
-				index[line] = at
-				p.Lines = append(p.Lines, line)
-			}
-			p.Frames[f.key] = append(p.Frames[f.key], at)
-		}
-	}
-	plain, err := json.Marshal(p)
-	if err != nil {
 		return "", err
 	}
-	return zipped(plain)
-}
-
-// zipped is data as a page carries it: gzip, base64url without padding.
-func zipped(plain []byte) (string, error) {
-	var b bytes.Buffer
-	z, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
-	if err != nil {
-		return "", err
-	}
-	if _, err := z.Write(plain); err != nil {
-		return "", err
-	}
-	if err := z.Close(); err != nil {
-		return "", err
-	}
-	return base64.RawURLEncoding.EncodeToString(b.Bytes()), nil
+	err = t.ExecuteTemplate(&b, "parts", panel)
+	return b.String(), err
 }

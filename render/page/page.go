@@ -28,6 +28,7 @@ type Dossier struct {
 	Version string // of the program
 	File    string // name of the job file
 	Units   units.System
+	Set     []string // the settings with which it was read, PATH=VALUE
 	// Variants are the job as it stands and the alternatives that are shown with it, at least one.
 	Variants []*Variant
 }

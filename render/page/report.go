@@ -1,10 +1,13 @@
 package page
 
 import (
+	"errors"
 	"fmt"
 	"html/template"
+	"strings"
 
 	"spillway/network"
+	"spillway/network/units"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
 	"spillway/solver/state"
@@ -18,13 +21,19 @@ type reportView struct {
 	Variants             []variantView
 	Many                 bool // variants
 	Assumptions          []network.Assumption
-	Frames               []frameScript
-	Derivations          []frameScript // of the numbers of each state and of its frames
+	States               []script // what is in the states' places, where a report has more than mostPlain
+	Frames               []script
+	Derivations          []script // of the numbers of a variant's states
 }
+
+// mostPlain is how many states stand in a report as markup. More are packed and put in their places when they are shown or printed: a page of
+// a hundred states would be some ten megabytes.
+const mostPlain = 40
 
 // variantView is one variant in a report.
 type variantView struct {
 	ID, Name, Note string
+	Command        commandView
 	Groups         []groupView
 	States         []stateView
 	Sheet          *InstallerSheet
@@ -48,14 +57,22 @@ type rowView struct {
 // stateView is one state with its sliders.
 type stateView struct {
 	*Panel
+	Variant string
 	Sliders []sliderView
+	Command commandView
+	Packed  bool
 }
+
+// commandView is the call that explains a number of a variant, without what differs: the number's name belongs between its parts, what is
+// set and the state's name behind.
+type commandView struct{ Job, Options string }
 
 // sliderView is a slider on paper.
 type sliderView struct {
 	ID, Name, Help string
+	Path           string // of the setting in the job file
 	Key            string // into the frames
-	Values         string // positions, separated by blanks, for the script
+	Values         string // positions, separated by bars, for the script
 	Last, Now      int
 	Text           string
 }
@@ -67,21 +84,32 @@ func newReportView(d *Dossier) (*reportView, error) {
 		v.Title = v.File
 	}
 	v.Assumptions = state.Assumptions(first.In.Graph)
+	states := 0
+	for _, variant := range d.Variants {
+		states += len(variant.Cases)
+	}
 	for i, variant := range d.Variants {
 		view, frames, why, err := newVariantView(variant, fmt.Sprintf("v%d", i), d)
 		if err != nil {
 			return nil, err
 		}
+		if states > mostPlain {
+			packed, err := packStates(view)
+			if err != nil {
+				return nil, err
+			}
+			v.States = append(v.States, packed)
+		}
 		v.Variants = append(v.Variants, *view)
 		v.Frames = append(v.Frames, frames...)
-		v.Derivations = append(v.Derivations, why...)
+		v.Derivations = append(v.Derivations, why)
 	}
 	v.Style = styleOf()
 	v.Script = template.JS(asset("explain.js") + asset("turn.js") + asset("report.js"))
 	return v, nil
 }
 
-func newVariantView(variant *Variant, id string, d *Dossier) (v *variantView, frames, why []frameScript, err error) {
+func newVariantView(variant *Variant, id string, d *Dossier) (v *variantView, frames []script, why script, err error) {
 	v = &variantView{ID: id, Name: sheet.Clean(variant.Name), Note: sheet.Clean(variant.Note), Unit: sheet.NewPrinter(d.Units).Units()}
 	if v.Name == "" {
 		v.Name = "as it stands"
@@ -90,45 +118,87 @@ func newVariantView(variant *Variant, id string, d *Dossier) (v *variantView, fr
 	for i, c := range variant.Cases {
 		outcomes[i] = c.Outcome
 	}
-	done := make([]reportState, len(variant.Cases))
-	trial.Each(len(done), func(i int) {
-		done[i] = newReportState(variant, i, PanelOptions{ID: fmt.Sprintf("%ss%d", id, i), Units: d.Units, Others: outcomes, Index: i})
-	})
-	for i := range done {
-		s := &done[i]
-		if s.err != nil {
-			return nil, nil, nil, s.err
+	options := func(i int) PanelOptions {
+		return PanelOptions{ID: fmt.Sprintf("%ss%d", id, i), Units: d.Units, Others: outcomes, Index: i}
+	}
+	frames, sliders, err := framesOf(variant, options)
+	if err != nil {
+		return nil, nil, why, err
+	}
+	panels, errs := make([]*Panel, len(variant.Cases)), make([]error, len(variant.Cases))
+	trial.Each(len(panels), func(i int) { panels[i], errs[i] = NewPanel(variant.In, variant.Cases[i], options(i)) })
+	if err := errors.Join(errs...); err != nil {
+		return nil, nil, why, err
+	}
+	command := commandOf(d, variant)
+	all := sheet.NewDerivations(d.Units)
+	for i, panel := range panels {
+		s := stateView{Panel: panel, Command: command}
+		if len(d.Variants) > 1 {
+			s.Variant = v.Name
 		}
-		v.States = append(v.States, s.view)
-		why = append(why, s.why)
-		if s.frames.ID != "" {
-			frames = append(frames, s.frames)
+		if i < len(sliders) {
+			s.Sliders = sliders[i]
 		}
+		v.States = append(v.States, s)
+		all.Add(panel.ID, panel.why)
+	}
+	why.IDs = id
+	if why.Data, err = zipped(all.JSON()); err != nil {
+		return nil, nil, why, err
 	}
 	v.Groups = overview(variant.Cases, id, d)
 	v.Sheet = newInstallerSheet(variant, id, d.Units)
 	return v, frames, why, nil
 }
 
-// reportState is all that a report holds of one state.
-type reportState struct {
-	view        stateView
-	frames, why frameScript
-	err         error
+// packStates packs what is in the places of a variant's states.
+func packStates(v *variantView) (script, error) {
+	t, err := parsed()
+	if err != nil {
+		return script{}, err
+	}
+	texts, errs := make([]string, len(v.States)), make([]error, len(v.States))
+	trial.Each(len(texts), func(i int) {
+		var b strings.Builder
+		errs[i] = t.ExecuteTemplate(&b, "state", v.States[i])
+		texts[i] = b.String()
+	})
+	if err := errors.Join(errs...); err != nil {
+		return script{}, err
+	}
+	all := newPages()
+	for i := range texts {
+		all.add(v.States[i].ID, texts[i])
+		v.States[i].Packed = true
+	}
+	data, err := all.packed()
+	return script{IDs: v.ID, Data: data}, err
 }
 
-func newReportState(variant *Variant, i int, opt PanelOptions) (s reportState) {
-	if s.view.Panel, s.err = NewPanel(variant.In, variant.Cases[i], opt); s.err != nil {
-		return s
+// commandOf is how a number of a variant can be asked for on the command line.
+func commandOf(d *Dossier, v *Variant) commandView {
+	c := commandView{Job: "spillway explain " + quoteWord(d.File)}
+	if v.Name != "" {
+		c.Options = " --alternative " + quoteWord(v.Name)
 	}
-	all := sheet.NewDerivations(opt.Units)
-	all.Add("", s.view.Panel.why)
-	if i < len(variant.Sliders) && len(variant.Sliders[i]) > 0 {
-		if s.frames, s.view.Sliders, s.err = framesOf(variant, i, opt, all); s.err != nil {
-			return s
-		}
+	for _, s := range d.Set {
+		c.Options += " --set " + quoteWord(s)
 	}
-	s.why.ID = opt.ID
-	s.why.Data, s.err = zipped(all.JSON())
-	return s
+	if sys := v.In.Graph.Job.Units; d.Units != sys {
+		c.Options += " --units " + map[units.System]string{units.IP: "ip", units.SI: "si"}[d.Units]
+	}
+	return c
+}
+
+// quoteWord is a word as a shell takes it for one: in double quotes where it has nothing that they leave alive, else in single ones.
+func quoteWord(word string) string {
+	word = sheet.Clean(word)
+	switch {
+	case word != "" && strings.Trim(word, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./:=+,@") == "" && word[0] != '-':
+		return word
+	case !strings.ContainsAny(word, "\"$`\\!"):
+		return `"` + word + `"`
+	}
+	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
 }

@@ -52,6 +52,12 @@ func TestShow(t *testing.T) {
 		ask("why-dark", 3)
 		p.Media("", "light")
 		ask("why-light", 0)
+		// The same with a damper moved.
+		p.Eval(`(() => { const i = document.querySelector('.view.shown input[type=range]'); if (!i) return; i.value = i.value === i.max ? i.min : i.max; i.dispatchEvent(new Event('input')); })()`, nil)
+		if p.Text(`!!document.querySelector('.view.shown input[type=range]')`) == "true" {
+			p.Wait(`document.querySelector('.view.shown .panel').classList.contains('tried')`)
+			ask("why-moved", 0)
+		}
 		p.Size(390, 800, 2)
 		p.Open(url + "#v0s1")
 		ask("why-phone", 2)

@@ -8,8 +8,8 @@ import (
 	"spillway/solver/derive"
 )
 
-// Derivations gathers the derivations of all numbers of a few cases that have much in common (one call state, and the same with a damper
-// moved), for a page that shows them on demand. What the cases share is kept once: a step that keeps its name, symbol and quantity is one
+// Derivations gathers the derivations of all numbers of cases that have much in common (the call states of an installation), for a page that
+// shows them on demand. What the cases share is kept once: a step that keeps its name, symbol and quantity is one
 // node whatever its value, and of each of its texts there is one for all cases, or a list with one for each.
 type Derivations struct {
 	t     trade

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"spillway/render/columns"
 	"spillway/solver/derive"
 )
 
@@ -13,10 +14,9 @@ import (
 //
 //	cases    their names
 //	units    of quantities: [SI unit, unit of the trade, its factor, its offset, decimals]; the trade's label is null where it is the same
-//	numbers  columns of numbers with one for each case: [decimals, the first, and the differences from one to the next], all in
-//	         units of the last decimal
+//	numbers  columns of numbers with one for each case, as columns.Numbers writes them
 //	nodes    [name, symbol, unit, value, trade, equation, words, from, lines, inputs]: each from value on one for all cases,
-//	         {"c": [one for each case]}, or {"n": column of numbers}; inputs are [symbol, node]
+//	         one for each case as columns.Texts writes them, or {"n": column of numbers}; inputs are [symbol, node]
 //	names    number → [node, as printed with its unit]
 //
 // A value in the unit of the trade is worked out by the script from the value in SI, which has six digits; trade says by how much its
@@ -121,45 +121,29 @@ func (w *packer) name(n *derivationName) string {
 // column writes one text for all cases where they agree, else one for each. A column that ends early goes on as it ended.
 func (w *packer) column(texts []string, written func(at int) string) string {
 	list := make([]string, len(w.d.cases))
-	same := true
 	for i := range list {
 		list[i] = written(min(i, len(texts)-1))
-		same = same && list[i] == list[0]
 	}
-	if same {
-		return list[0]
-	}
-	return `{"c":[` + strings.Join(list, ",") + "]}"
+	return columns.Texts(list)
 }
 
-// numbers writes a column of printed numbers by their differences, which are small where a damper is moved step by step.
+// numbers writes a column of printed numbers.
 func (w *packer) numbers(texts []string) string {
 	texts = append([]string{}, texts...)
+	same := true
 	for len(texts) < len(w.d.cases) {
 		texts = append(texts, texts[len(texts)-1])
 	}
-	decimals, same := 0, true
 	for _, t := range texts {
 		same = same && t == texts[0]
-		if _, after, ok := strings.Cut(t, "."); ok {
-			decimals = max(decimals, len(after))
-		}
 	}
 	if same {
 		return quotedJSON(texts[0])
 	}
-	list := []string{strconv.Itoa(decimals)}
-	last := int64(0)
-	for _, t := range texts {
-		whole, after, _ := strings.Cut(t, ".")
-		v, err := strconv.ParseInt(whole+after+strings.Repeat("0", decimals-len(after)), 10, 64)
-		if err != nil || v > 1<<52 || v < -1<<52 || v == 0 && strings.HasPrefix(t, "-") {
-			return w.column(texts, func(at int) string { return quotedJSON(texts[at]) })
-		}
-		list = append(list, strconv.FormatInt(v-last, 10))
-		last = v
+	key, ok := columns.Numbers(texts)
+	if !ok {
+		return w.column(texts, func(at int) string { return quotedJSON(texts[at]) })
 	}
-	key := "[" + strings.Join(list, ",") + "]"
 	at, ok := w.known[key]
 	if !ok {
 		at = len(w.columns)

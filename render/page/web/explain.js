@@ -1,6 +1,7 @@
 'use strict';
 // Numbers that explain themselves: what carries data-why becomes a button that opens the derivation of its number. A page says where
-// derivations come from by calling explainBy(lookup); lookup(cell) gives {pack, at, where}: derivations, the case among them, its words.
+// derivations come from by calling explain.by(lookup); lookup(cell) gives {pack, at, where}: derivations, the case among them, its words; and
+// where the number that is shown is of a moved setting, {moved, command}: what is moved, and the call that derives it.
 const explain = (() => {
   let lookup = null, panel = null, opener = null, mark = null;
   const make = (tag, cls, text) => {
@@ -86,11 +87,19 @@ const explain = (() => {
     head.append(title, all, close);
     const note = make('p', 'faint');
     note.id = 'whence-note';
+    const ask = make('div', 'whence-ask'), call = make('code'), copy = make('button', '', 'copy');
+    ask.id = 'whence-ask';
+    copy.type = 'button';
+    copy.addEventListener('click', async () => {
+      getSelection().selectAllChildren(call); // for a browser that does not let a page copy
+      try { await navigator.clipboard.writeText(call.textContent); copy.textContent = 'copied'; } catch { copy.textContent = 'selected: now copy it'; }
+    });
+    ask.append(call, copy);
     const tree = make('div', 'whence-tree');
     tree.tabIndex = 0;
     tree.setAttribute('role', 'region');
     tree.setAttribute('aria-label', 'derivation');
-    inner.append(head, note, tree);
+    inner.append(head, note, ask, tree);
     panel.append(inner);
     panel.addEventListener('click', e => { if (e.target === panel) panel.close(); }); // beside the panel
     panel.addEventListener('keydown', e => e.stopPropagation());
@@ -121,15 +130,24 @@ const explain = (() => {
     if (panel.open || mark !== name) return;
     const of = found && Object.hasOwn(found.pack.names, name) ? found.pack.names[name] : null;
     const root = of ? pick(of[0], found.at) : -1;
-    const title = panel.querySelector('h2'), note = panel.querySelector('#whence-note'), tree = panel.querySelector('.whence-tree'), all = panel.querySelector('#whence-all');
+    const title = panel.querySelector('h2'), note = panel.querySelector('#whence-note'), ask = panel.querySelector('#whence-ask');
+    const tree = panel.querySelector('.whence-tree'), all = panel.querySelector('#whence-all');
+    const moved = found && found.moved;
+    ask.hidden = !moved;
+    if (moved) {
+      ask.querySelector('code').textContent = found.command;
+      ask.querySelector('button').textContent = 'copy';
+    }
     if (root < 0) {
       title.textContent = name;
-      note.textContent = trouble || 'There is no derivation of this number here.';
+      note.textContent = trouble || (moved ? 'In ' + found.where + ' with ' + found.moved + '. As the file says, this number is not there; the command derives it:'
+        : 'There is no derivation of this number here.');
       tree.replaceChildren();
       all.hidden = true;
     } else {
-      title.textContent = name + ': ' + printedOf(found, found.pack.nodes[root], pick(of[1], found.at));
-      note.textContent = 'in ' + found.where + '; equations are in SI and hold to the last digit shown';
+      title.textContent = name + (moved ? ', as the file says: ' : ': ') + printedOf(found, found.pack.nodes[root], pick(of[1], found.at));
+      note.textContent = moved ? 'This is ' + found.where + ' as the file says, not with ' + found.moved + '. The command derives the number with it:'
+        : 'in ' + found.where + '; equations are in SI and hold to the last digit shown';
       const draw = whole => {
         const done = whole ? new Set() : null;
         const list = make('ul');
@@ -161,18 +179,9 @@ const explain = (() => {
 
   // ---- the tree
 
-  // A text that is the same in all cases stands for itself; a column of numbers is kept as differences in its last decimal.
-  const pick = (column, at) => column && column.c ? column.c[at] : column;
-  function valueOf(found, node) {
-    if (!node[3].c && node[3].n === undefined) return node[3];
-    if (node[3].c) return node[3].c[found.at];
-    const [decimals, ...steps] = found.pack.numbers[node[3].n];
-    let v = 0;
-    for (let i = 0; i <= found.at; i++) v += steps[i];
-    const text = String(Math.abs(v)).padStart(decimals + 1, '0'), cut = text.length - decimals;
-    const out = decimals ? (text.slice(0, cut) + '.' + text.slice(cut)).replace(/\.?0+$/, '') : text;
-    return (v < 0 ? '-' : '') + out;
-  }
+  // A text that is the same in all cases stands for itself; one that varies is a column.
+  const pick = (column, at) => column && column.c ? columnAt(column, at) : column;
+  const valueOf = (found, node) => node[3].n === undefined ? pick(node[3], found.at) : columnAt(found.pack.numbers[node[3].n], found.at);
   // The six leading digits of a number as a whole one, and the power of ten of the last.
   function sixDigits(v) {
     if (!v) return [0, 0];
@@ -250,6 +259,36 @@ const explain = (() => {
 
   return {by(f) { lookup = f; }, dress, held, hold};
 })();
+// What a column has for one of its cases: render/columns says how they are written.
+function columnAt(column, at) {
+  if (column.c) return column.v[column.c[at]];
+  const fixed = column[0] < 0, decimals = fixed ? -1 - column[0] : column[0];
+  let v = 0;
+  for (let i = 1, n = 0; n <= at; i++) {
+    const step = column[i];
+    if (typeof step === 'number') { v += step; n++; } else n += step[0];
+  }
+  const text = String(Math.abs(v)).padStart(decimals + 1, '0'), cut = text.length - decimals;
+  const out = decimals ? text.slice(0, cut) + '.' + text.slice(cut) : text;
+  return (v < 0 ? '-' : '') + (fixed || !decimals ? out : out.replace(/\.?0+$/, ''));
+}
+// The text of a page of a pack: render/page/pack.go says how they are packed.
+function pageOf(pack, key) {
+  const at = pack.keys.indexOf(key), list = pack.lists[pack.pages[at]], values = new Map(), lines = [];
+  const value = column => {
+    if (!values.has(column)) values.set(column, columnAt(pack.columns[column], at));
+    return values.get(column);
+  };
+  for (let i = 0; i < list.length; i += 2) {
+    for (let k = list[i]; k < list[i] + list[i + 1]; k++) {
+      const slot = pack.slots[k], pieces = slot[0].split('\n');
+      let line = pieces[0];
+      for (let h = 1; h < pieces.length; h++) line += value(slot[h]) + pieces[h];
+      lines.push(line);
+    }
+  }
+  return lines.join('\n');
+}
 // Unpacks what a page carries: base64url, gzip, JSON.
 async function inflated(text) {
   const bytes = Uint8Array.from(atob(text.trim().replaceAll('-', '+').replaceAll('_', '/')), c => c.charCodeAt(0));

@@ -5,25 +5,55 @@
   document.body.classList.add('live');
   document.querySelector('.hint').hidden = false;
 
-  // Where a number comes from: the derivations of a state are unpacked when the first of them is opened; the last few stay unpacked.
-  const derivations = new Map();
-  if (typeof DecompressionStream !== 'undefined') explain.by(async cell => {
+  const able = typeof DecompressionStream !== 'undefined'; // an old browser shows what is markup, without sliders and derivations
+
+  // What is packed is unpacked once, when it is first needed.
+  const opened = new Map();
+  function unpacked(kind, id) {
+    const script = [...document.querySelectorAll('script[data-' + kind + ']')].find(s => s.dataset[kind].split(' ').includes(id));
+    if (!opened.has(script)) opened.set(script, inflated(script.textContent));
+    return opened.get(script);
+  }
+
+  // Where a number comes from. With a damper moved, the derivation is of the state as the file has it, and the command line has the rest.
+  if (able) explain.by(async (cell, name) => {
     const at = cell.closest('[data-in]'), panel = at ? null : cell.closest('.panel');
     const id = at ? at.dataset.in : cell.closest('.view').id;
-    if (!derivations.has(id)) {
-      if (derivations.size > 3) derivations.delete(derivations.keys().next().value);
-      derivations.set(id, inflated(document.querySelector('script[data-derivations="' + id + '"]').textContent));
+    const pack = await unpacked('derivations', id.replace(/s\d+$/, ''));
+    const found = {pack, at: pack.cases.indexOf(id), where: document.getElementById(id).dataset.name};
+    if (panel && panel.dataset.set) {
+      const form = panel.querySelector('form.sliders');
+      found.moved = panel.dataset.where;
+      found.command = form.dataset.job + ' ' + word(name) + form.dataset.options + ' --set ' + word(panel.dataset.set) + ' --state ' + word(found.where);
     }
-    const pack = await derivations.get(id);
-    const moved = panel && panel.dataset.at || '';
-    return {pack, at: pack.cases.indexOf(moved), where: document.getElementById(id).dataset.name + (moved ? ', ' + panel.dataset.where : '')};
+    return found;
   });
+  // A word as a shell takes it for one: render/page/report.go, quoteWord.
+  function word(text) {
+    if (/^[\w./:=+,@][\w./:=+,@-]*$/.test(text)) return text;
+    return /["$`\\!]/.test(text) ? "'" + text.replaceAll("'", "'\\''") + "'" : '"' + text + '"';
+  }
+
+  // States that are packed are put in their places when they are shown, and all before the page is printed.
+  const states = new Map();
+  function fill(view) {
+    const pack = states.get(view.dataset.packed);
+    if (!pack) return;
+    view.replaceChildren(parseParts(pageOf(pack, view.id)));
+    delete view.dataset.packed;
+    sliders(view);
+  }
+  if (able) for (const script of document.querySelectorAll('script[data-states]')) {
+    unpacked('states', script.dataset.states).then(pack => { states.set(script.dataset.states, pack); show(); });
+  }
+  addEventListener('beforeprint', () => { for (const view of views) if (view.dataset.packed) fill(view); });
 
   // One view at a time; the address says which.
   function show() {
     const id = decodeURIComponent(location.hash.slice(1));
     const view = views.find(v => v.id === id) || views[0];
     for (const v of views) v.classList.toggle('shown', v === view);
+    if (view.dataset.packed) fill(view);
     explain.dress(view);
     for (const a of links) {
       const on = a.hash === '#' + view.id;
@@ -39,6 +69,7 @@
     return view;
   }
   addEventListener('hashchange', () => { show(); scrollTo(0, 0); main.focus({preventScroll: true}); });
+  sliders(document);
   show();
 
   function step(by) {
@@ -55,18 +86,11 @@
     e.preventDefault();
   });
 
-  // Frames are unpacked when the first slider of a state is touched.
-  const unpacked = new Map();
-  function frames(id) {
-    if (!unpacked.has(id)) unpacked.set(id, unpack(id));
-    return unpacked.get(id);
+  // The frames of a slider are unpacked when it is first touched.
+  function sliders(root) {
+    if (able) root.querySelectorAll('form.sliders').forEach(slide);
   }
-  function unpack(id) {
-    return inflated(document.querySelector('script[data-frames="' + id + '"]').textContent);
-  }
-
-  for (const form of document.querySelectorAll('form.sliders')) {
-    if (typeof DecompressionStream === 'undefined') continue; // an old browser: the report without its sliders
+  function slide(form) {
     form.hidden = false;
     const panel = form.closest('.panel');
     const asIs = document.createElement('div');
@@ -83,12 +107,12 @@
       if (home) {
         putParts(panel, asIs.cloneNode(true));
       } else {
-        const all = await frames(form.dataset.for);
+        const pack = await unpacked('frames', form.dataset.for);
         if (mine !== turn) return;
-        putParts(panel, parseParts(all.frames[input.dataset.key + ' ' + input.value].map(i => all.lines[i]).join('')));
+        putParts(panel, parseParts(pageOf(pack, form.dataset.for + ' ' + input.dataset.key + ' ' + input.value)));
       }
       explain.dress(panel);
-      panel.dataset.at = home ? '' : input.dataset.key + ' ' + input.value;
+      panel.dataset.set = home ? '' : input.dataset.path + '=' + texts[+input.value];
       panel.dataset.where = home ? '' : panel.querySelector('label[for="' + input.id + '"]').firstChild.textContent.trim() + ' at ' + texts[+input.value];
       back.disabled = home;
       panel.classList.toggle('tried', !home);
