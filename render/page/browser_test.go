@@ -148,14 +148,14 @@ func TestReportInABrowser(t *testing.T) {
 // A report of many states has them packed: each is put in its place when it is shown, with its sliders and derivations, and all when the
 // page is printed; a browser that runs no script is told so.
 func TestPackedStates(t *testing.T) {
-	d := dossier(t, "four-zone", example(t, "four-zone"), false, 50, 0)
+	d := dossier(t, "four-zone", networktest.Example(t, "four-zone"), false, 50, 0)
 	v := d.Variants[0]
 	for i := range v.Cases {
 		if i != 41 {
 			v.Cases[i].System = v.Cases[41].System // one picture of it is enough
 		}
 	}
-	data := example(t, "four-zone")
+	data := networktest.Example(t, "four-zone")
 	one := &page.Variant{In: v.In, Cases: v.Cases[41:42]}
 	page.Slide(one, "four-zone", data, nil, 2, nil)
 	v.Sliders = make([][]page.Slider, len(v.Cases))
