@@ -20,7 +20,8 @@
 //
 // # What it promises
 //
-// With increasing laws and no couplings there is exactly one solution; it is found from any start, or an error is
+// With increasing laws and no couplings there is at most one solution, and exactly one if the drop of every law goes from −∞ to ∞ (a
+// machine that cannot be forced back by any pressure, say, may leave a network without one); it is found from any start, or an error is
 // returned, never numbers that do not pass. Laws may have kinks, be nearly flat or nearly vertical, and differ by a dozen
 // decades in one network: a device that opens at a pressure or passes one way is a law like any other, and a shut one is a law
 // of large resistance. With couplings there may be several solutions or none; a solution found satisfies the equations, and

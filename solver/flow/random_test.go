@@ -105,7 +105,7 @@ func drawLaw(r *rand.Rand, k randomKind) Law {
 	if k.lawful {
 		return Power{resistance, exponent, eps}
 	}
-	switch r.IntN(12) {
+	switch r.IntN(18) {
 	case 0:
 		return relief{u0: 60 * r.Float64(), k: 1 + 100*r.Float64(), leak: math.Pow(10, -6+4*r.Float64()), open: 150}
 	case 1:
@@ -134,8 +134,64 @@ func drawLaw(r *rand.Rand, k randomKind) Law {
 			panic(err)
 		}
 		return table
+	case 6:
+		return newExplicitFriction(.05+.5*r.Float64(), math.Pow(10, 3*r.Float64()-1), 20*r.Float64())
+	case 7:
+		return newColebrookPipe(.05+.5*r.Float64(), math.Pow(10, 3*r.Float64()-1), 1e-3*r.Float64(), 1.5e-5, 3*r.Float64(), .6)
+	case 8:
+		return damper(r)
+	case 9:
+		if k.machines {
+			return throttledPower{constantPower{math.Pow(10, 3*r.Float64()-1), math.Pow(10, -1-2*r.Float64())}, math.Pow(10, 3*r.Float64()-1)}
+		}
+		return damper(r)
+	case 10:
+		if k.machines {
+			return fallingCurve(r)
+		}
+		return damper(r)
 	}
 	return Power{resistance, exponent, eps}
+}
+
+// damper is open, shut, or stuck anywhere between, over twelve decades of resistance.
+func damper(r *rand.Rand) Law {
+	z := []float64{1, 1e-6, math.Pow(10, -6*r.Float64())}[r.IntN(3)]
+	return Power{20 / (z * z), 2, 1e-4}
+}
+
+// throttledPower is a machine of constant power behind a resistance. Without one its rise never falls below zero, and where the network
+// asks for less there is no solution.
+type throttledPower struct {
+	constantPower
+	resistance float64
+}
+
+func (t throttledPower) Drop(q float64) (float64, float64) {
+	drop, slope := t.constantPower.Drop(q)
+	return drop + t.resistance*q, slope + t.resistance
+}
+
+// fallingCurve is a machine given by points of falling rise.
+func fallingCurve(r *rand.Rand) Law {
+	x, y := []float64{0}, []float64{300 * r.Float64()}
+	for range 2 + r.IntN(5) {
+		x = append(x, x[len(x)-1]+.01+r.Float64())
+		y = append(y, y[len(y)-1]-math.Pow(10, 3*r.Float64()-1))
+	}
+	curve, err := NewCurve(x, y)
+	if err != nil {
+		panic(err)
+	}
+	return Falling{falls{curve}}
+}
+
+// falls keeps a curve's slope, which its cubic lets come to nothing at a point of the table, negative.
+type falls struct{ *Curve }
+
+func (f falls) Rise(q float64) (float64, float64) {
+	rise, slope := f.Curve.Rise(q)
+	return rise, min(slope, -1e-3)
 }
 
 func (n *randomNetwork) String() string {
@@ -170,8 +226,52 @@ func drawKind(t *rapid.T) (randomKind, *rand.Rand) {
 	return k, rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 7))
 }
 
-// TestRandomAlwaysSolved checks, with equations written out anew, that every monotone network solves: mass, energy, certificate,
-// and power put in = power dissipated.
+// satisfied checks a solution with the equations written out anew: mass, energy, certificate, and power put in = power dissipated.
+func (n *randomNetwork) satisfied(t require.TestingT, solver *Solver, s Solution) {
+	sound(t, solver, s)
+	net := make([]float64, n.nodes)
+	total, largest := 0.0, 0.0
+	dissipated, supplied, moved, gap := 0.0, 0.0, 0.0, 0.0
+	for e, edge := range n.edges {
+		q := s.Flow[e]
+		net[edge.Tail] -= q
+		net[edge.Head] += q
+		total = math.Max(total, math.Abs(q))
+		drop, slope := n.p.Laws[e].Drop(q)
+		u := s.Pressure[edge.Tail] - s.Pressure[edge.Head]
+		if n.p.Source != nil {
+			u += n.p.Source[e]
+			supplied += n.p.Source[e] * q
+		}
+		largest = math.Max(largest, math.Max(math.Abs(u), math.Abs(drop)))
+		dissipated += drop * q
+		noise := 1e-15 * (math.Abs(s.Pressure[edge.Tail]) + math.Abs(s.Pressure[edge.Head]) + math.Abs(drop) + slope*math.Abs(q))
+		moved += (s.Certificate.EdgeResidual + 10*noise) * math.Abs(q)
+		gap += math.Pow(math.Max(0, math.Abs(drop-u)-noise), 2) / slope / 2
+		if most := s.Certificate.EdgeResidual + 1e-13*(math.Abs(drop)+100+slope*math.Abs(q)); !(math.Abs(drop-u) <= most) {
+			require.Failf(t, "energy", "edge %d: %g, pressures %g, at most %g apart\n%v", e, drop, u, most, n)
+		}
+	}
+	// Every residual counts by what it can do to the flows.
+	require.LessOrEqual(t, gap, 1e-10*s.Certificate.Power+1e-20*solver.maxPower, "%v", n)
+	for v := range net {
+		if n.p.Injection != nil && !slices.Contains(n.known, v) {
+			supplied += s.Pressure[v] * n.p.Injection[v]
+			net[v] += n.p.Injection[v]
+		}
+	}
+	for v := range net {
+		if slices.Contains(n.known, v) {
+			supplied += s.Pressure[v] * -net[v]
+		} else if !(math.Abs(net[v]) <= 1e-9*total+1e-15) {
+			require.Failf(t, "mass", "node %d off by %g\n%v", v, net[v], n)
+		}
+	}
+	// They differ by the edges' residuals times their flows, no more.
+	require.InDelta(t, supplied, dissipated, moved+1e-12*(1+largest), "power\n%v", n)
+}
+
+// TestRandomAlwaysSolved: every monotone network solves.
 func TestRandomAlwaysSolved(t *testing.T) {
 	iterations, solved, most, sweeps := 0, 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -179,48 +279,9 @@ func TestRandomAlwaysSolved(t *testing.T) {
 		for range perCheck(60) {
 			n := drawNetwork(r, k)
 			solver, s := n.solve(t)
-			sound(t, solver, s)
 			iterations, solved, most, sweeps = iterations+s.Iterations, solved+1, max(most, s.Iterations), sweeps+s.Sweeps
 			require.LessOrEqual(t, s.Iterations, 60, "%v", n)
-
-			net := make([]float64, n.nodes)
-			total, largest := 0.0, 0.0
-			dissipated, supplied, moved, gap := 0.0, 0.0, 0.0, 0.0
-			for e, edge := range n.edges {
-				q := s.Flow[e]
-				net[edge.Tail] -= q
-				net[edge.Head] += q
-				total = math.Max(total, math.Abs(q))
-				drop, slope := n.p.Laws[e].Drop(q)
-				u := s.Pressure[edge.Tail] - s.Pressure[edge.Head]
-				if n.p.Source != nil {
-					u += n.p.Source[e]
-					supplied += n.p.Source[e] * q
-				}
-				largest = math.Max(largest, math.Max(math.Abs(u), math.Abs(drop)))
-				dissipated += drop * q
-				noise := 1e-15 * (math.Abs(s.Pressure[edge.Tail]) + math.Abs(s.Pressure[edge.Head]) + math.Abs(drop) + slope*math.Abs(q))
-				moved += (s.Certificate.EdgeResidual + 10*noise) * math.Abs(q)
-				gap += math.Pow(math.Max(0, math.Abs(drop-u)-noise), 2) / slope / 2
-				require.LessOrEqual(t, math.Abs(drop-u), s.Certificate.EdgeResidual+1e-13*(math.Abs(drop)+100+slope*math.Abs(q)), "edge %d", e)
-			}
-			// Every residual counts by what it can do to the flows.
-			require.LessOrEqual(t, gap, 1e-10*s.Certificate.Power+1e-20*solver.maxPower, "%v", n)
-			for v := range net {
-				if n.p.Injection != nil && !slices.Contains(n.known, v) {
-					supplied += s.Pressure[v] * n.p.Injection[v]
-					net[v] += n.p.Injection[v]
-				}
-			}
-			for v := range net {
-				if slices.Contains(n.known, v) {
-					supplied += s.Pressure[v] * -net[v]
-				} else {
-					require.LessOrEqual(t, math.Abs(net[v]), 1e-9*total+1e-15, "mass at node %d\n%v", v, n)
-				}
-			}
-			// They differ by the edges' residuals times their flows, no more.
-			require.InDelta(t, supplied, dissipated, moved+1e-12*(1+largest), "power\n%v", n)
+			n.satisfied(t, solver, s)
 		}
 	})
 	if solved > 0 {

@@ -38,6 +38,32 @@ func coupledResidual(n *randomNetwork, s Solution) (residual, largest float64) {
 	return residual, largest
 }
 
+// couple adds up to four linear couplings with positive symmetric part, some decades stronger than the laws.
+func (n *randomNetwork) couple(r *rand.Rand, strength float64) {
+	for range 1 + r.IntN(4) {
+		edges := r.Perm(len(n.edges))[:min(2+r.IntN(2), len(n.edges))]
+		size := len(edges)
+		_, about := n.p.Laws[edges[0]].Drop(.1)
+		about *= math.Pow(10, strength)
+		g := make([]float64, size*size)
+		a := make([]float64, size)
+		for i := range a {
+			a[i] = r.Float64() - .5
+		}
+		for i := range size {
+			for j := range size {
+				g[i*size+j] += about * a[i] * a[j]
+				if i < j {
+					skew := about * 2 * (r.Float64() - .5)
+					g[i*size+j] += skew
+					g[j*size+i] -= skew
+				}
+			}
+		}
+		n.p.Couplings = append(n.p.Couplings, linearCoupling{edges, g})
+	}
+}
+
 // TestRandomMonotoneCouplings adds linear couplings whose symmetric part is positive (a random skew part, however large, and a random
 // Gram matrix): the operator stays monotone, so a solution exists, is the only one, and must be found.
 func TestRandomMonotoneCouplings(t *testing.T) {
@@ -50,28 +76,7 @@ func TestRandomMonotoneCouplings(t *testing.T) {
 		for range perCheck(10) {
 			n := drawNetwork(r, k)
 			n.p.Scale = .1
-			for range 1 + r.IntN(4) {
-				edges := r.Perm(len(n.edges))[:min(2+r.IntN(2), len(n.edges))]
-				size := len(edges)
-				_, about := n.p.Laws[edges[0]].Drop(.1)
-				about *= math.Pow(10, strength)
-				g := make([]float64, size*size)
-				a := make([]float64, size)
-				for i := range a {
-					a[i] = r.Float64() - .5
-				}
-				for i := range size {
-					for j := range size {
-						g[i*size+j] += about * a[i] * a[j]
-						if i < j {
-							skew := about * 2 * (r.Float64() - .5)
-							g[i*size+j] += skew
-							g[j*size+i] -= skew
-						}
-					}
-				}
-				n.p.Couplings = append(n.p.Couplings, linearCoupling{edges, g})
-			}
+			n.couple(r, strength)
 			_, s := n.solve(t)
 			residual, largest := coupledResidual(n, s)
 			require.LessOrEqual(t, residual, 1e-6*largest+1e-12, "%v", n)

@@ -142,20 +142,7 @@ func (s *Solver) run(p *Problem, start []float64, pinned int, at float64) (Solut
 	if err := s.t.checkProblem(p, start, pinned); err != nil {
 		return Solution{}, err
 	}
-	s.p, s.pinned, s.pinnedAt = *p, -1, at
-	if pinned >= 0 {
-		s.pinned = int(s.t.place[pinned])
-	}
-	for e, at := range s.t.edgeAt {
-		s.laws[e] = p.Laws[at]
-	}
-	s.progress = progress{}
-	s.frozen = false
-	if err := s.couple.set(s.t, p.Couplings); err != nil {
-		return Solution{}, err
-	}
-	s.setBoundary()
-	if err := s.setHanging(); err != nil {
+	if err := s.setUp(p, pinned, at); err != nil {
 		return Solution{}, s.outward(err)
 	}
 	if err := s.begin(start); err != nil {
@@ -172,6 +159,24 @@ func (s *Solver) run(p *Problem, start []float64, pinned int, at float64) (Solut
 	}
 	s.solved = true
 	return s.output(), nil
+}
+
+// setUp takes in a problem, with the flow of one edge imposed unless pinned is negative.
+func (s *Solver) setUp(p *Problem, pinned int, at float64) error {
+	s.p, s.pinned, s.pinnedAt = *p, -1, at
+	if pinned >= 0 {
+		s.pinned = int(s.t.place[pinned])
+	}
+	for e, at := range s.t.edgeAt {
+		s.laws[e] = p.Laws[at]
+	}
+	s.progress = progress{}
+	s.frozen = false
+	if err := s.couple.set(s.t, p.Couplings); err != nil {
+		return err
+	}
+	s.setBoundary()
+	return s.setHanging()
 }
 
 // setBoundary puts injections and known pressures in place, and free pressures at the reference.
