@@ -133,19 +133,7 @@ func (c *change) damper(name, key, value string) bool {
 			return true
 		})
 	}
-	p, ok := pressureOf(value)
-	if !ok {
-		return false
-	}
-	switch key {
-	case "opens-at":
-		d.OpensAt = units.Pressure(p)
-	case "fully-open-at":
-		d.FullyOpenAt = units.Pressure(p)
-	case "holds":
-		d.Holds = units.Pressure(p)
-	}
-	return c.weight("damper", name, key, p, func(e *network.Element, damper string) bool { return damper == name })
+	return c.weight(weight{"damper", name, &d.OpensAt, &d.FullyOpenAt, &d.Holds}, key, value, func(_ *network.Element, damper string) bool { return damper == name })
 }
 
 // line changes a setting of a line: a weighted or pressure-holding damper on it, a balance, or the lie of flexible duct.
@@ -158,24 +146,9 @@ func (c *change) line(lines *[]network.Line, table, name, key, value string) boo
 	l := &(*lines)[i]
 	switch key {
 	case "opens-at", "fully-open-at", "holds":
-		p, ok := pressureOf(value)
-		if !ok {
-			return false
-		}
-		var field *units.Pressure
-		switch key {
-		case "opens-at":
-			field = &l.OpensAt
-		case "fully-open-at":
-			field = &l.FullyOpenAt
-		case "holds":
-			field = &l.Holds
-		}
-		if *field == 0 {
-			return false // the part is not there yet
-		}
-		*field = units.Pressure(p)
-		return c.weight(table, name, key, p, func(e *network.Element, damper string) bool { return damper == "" && e.Line == name })
+		return c.weight(weight{table, name, &l.OpensAt, &l.FullyOpenAt, &l.Holds}, key, value, func(e *network.Element, damper string) bool {
+			return damper == "" && e.Line == name
+		})
 	case "balance":
 		position, ok := positionOf(value)
 		if !ok || l.Balance == nil {
@@ -286,25 +259,48 @@ func (c *change) leak(leak **network.Leak, side network.Side, value string) bool
 	})
 }
 
-// weight changes a pressure of a weighted or pressure-holding damper.
-func (c *change) weight(table, name, key string, pressure float64, is func(e *network.Element, damper string) bool) bool {
+// weight is a weighted or pressure-holding damper: where it stands in the job, and its pressures there.
+type weight struct {
+	table, name        string
+	opens, full, holds *units.Pressure
+}
+
+// weight changes a pressure of a weighted or pressure-holding damper. The full opening that the reader assumes follows the start as it does
+// there, until it is given too. Whether the two are in order is asked when all settings are made: see finished.
+func (c *change) weight(w weight, key, value string, is func(e *network.Element, damper string) bool) bool {
+	pressure, ok := pressureOf(value)
+	if !ok || c.isAssumed(w.table+".*.fully-open-at") {
+		return false // of three dampers and more the reader says in one what it assumes
+	}
+	field := map[string]*units.Pressure{"opens-at": w.opens, "fully-open-at": w.full, "holds": w.holds}[key]
+	if *field == 0 {
+		return false // the part is not there yet, or has an arm
+	}
+	*field = units.Pressure(pressure)
+	full := w.table + "." + w.name + ".fully-open-at"
+	if key != "holds" && c.isAssumed(full) {
+		c.job.Assumptions = slices.Clone(c.job.Assumptions)
+		if key == "fully-open-at" {
+			c.job.Assumptions = slices.DeleteFunc(c.job.Assumptions, func(a network.Assumption) bool { return a.Path == full })
+		} else {
+			*w.full = *w.opens * catalog.ReliefOpenRatio
+			for i := range c.job.Assumptions {
+				if a := &c.job.Assumptions[i]; a.Path == full {
+					a.Value = w.full.Text(c.job.Units)
+				}
+			}
+		}
+	}
 	return c.edit(func(e *network.Element) bool {
 		switch spec := e.Spec.(type) {
 		case *network.ReliefSpec:
-			if key == "holds" || !is(e, spec.Damper) || key == "fully-open-at" && spec.FullyOpenAt == 0 {
+			if key == "holds" || !is(e, spec.Damper) {
 				return false
 			}
 			changed := *spec
-			if key == "opens-at" {
-				if c.assumed(table, name, "fully-open-at") {
-					return false // it follows opens-at, which the reader sees to
-				}
-				changed.OpensAt = pressure
-			} else {
-				changed.FullyOpenAt = pressure
-			}
+			changed.OpensAt, changed.FullyOpenAt = float64(*w.opens), float64(*w.full)
 			e.Spec = &changed
-			return changed.FullyOpenAt == 0 || changed.FullyOpenAt > changed.OpensAt
+			return true
 		case *network.RegulatorSpec:
 			if key != "holds" || !is(e, spec.Damper) {
 				return false
@@ -318,9 +314,18 @@ func (c *change) weight(table, name, key string, pressure float64, is func(e *ne
 	})
 }
 
-// assumed tells whether a value of the job is a default.
-func (c *change) assumed(table, name, key string) bool {
-	path := table + "." + name + "." + key
+// finished is the changed graph; false when settings do not go together, of which the reader has something to say.
+func (c *change) finished() (*network.Graph, bool) {
+	for i := range c.graph.Elements {
+		if spec, ok := c.graph.Elements[i].Spec.(*network.ReliefSpec); ok && spec.FullyOpenAt != 0 && spec.FullyOpenAt <= spec.OpensAt {
+			return nil, false
+		}
+	}
+	return c.graph, true
+}
+
+// isAssumed tells whether a value of the job is a default.
+func (c *change) isAssumed(path string) bool {
 	return slices.ContainsFunc(c.job.Assumptions, func(a network.Assumption) bool { return a.Path == path })
 }
 

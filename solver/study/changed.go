@@ -12,5 +12,5 @@ func Changed(g *network.Graph, set []string) (changed *network.Graph, ok bool) {
 			return nil, false
 		}
 	}
-	return c.graph, true
+	return c.finished()
 }

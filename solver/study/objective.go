@@ -55,7 +55,8 @@ func (p Priority) objective(as *Report) func(*StateReport, []Measure) []aim {
 }
 
 // together puts the sizes of the parts of an objective together: their mean for energy, else the largest, and the largest of the rest
-// on top. A part that does not apply counts for nothing.
+// on top. A part that does not apply counts for nothing. What differs by less than the solutions themselves are sure of is the same: six digits
+// count, so that of settings that serve alike always the same is found, whatever solutions set out from.
 func (p Priority) together(parts []aim) float64 {
 	sum, most, rest, n := 0.0, 0.0, 0.0, 0
 	for _, x := range parts {
@@ -68,9 +69,18 @@ func (p Priority) together(parts []aim) float64 {
 		}
 	}
 	if p == Energy {
-		return sum / float64(max(n, 1))
+		return sixDigits(sum / float64(max(n, 1)))
 	}
-	return most + rest
+	return sixDigits(most + rest)
+}
+
+// sixDigits rounds to six significant digits.
+func sixDigits(v float64) float64 {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return v
+	}
+	scale := math.Pow(10, 5-math.Floor(math.Log10(math.Abs(v))))
+	return math.Round(v*scale) / scale
 }
 
 // has tells whether a measure applies anywhere.

@@ -167,7 +167,8 @@ func (s *Study) changed(v Variant) (g *network.Graph, b *base, ok bool) {
 			return nil, nil, false
 		}
 	}
-	return c.graph, b, true
+	g, ok = c.finished()
+	return g, b, ok
 }
 
 // solver prepares the solver of a graph, out of that of its base where there is one.
