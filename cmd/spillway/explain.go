@@ -14,7 +14,6 @@ import (
 	"spillway/render/sheet"
 	"spillway/solver/derive"
 	"spillway/solver/state"
-	"spillway/solver/verdict"
 )
 
 // explainFlags are the flags of explain.
@@ -71,12 +70,12 @@ func (c console) explain(name, what string, f *explainFlags) error {
 		return err
 	}
 	g := graphs[0]
-	outcomes, err := c.outcomesOf(name, g, f.states)
+	solver, outcomes, err := c.solvedBy(name, g, f.states)
 	if err != nil {
 		return err
 	}
 	chosen := mostSurplus(outcomes)
-	x := derive.New(chosen, verdict.Judge(chosen))
+	x := derive.New(chosen, c.findings(name, solver, chosen))
 	head := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
 	style := c.style(f.output)
 	var b bytes.Buffer
@@ -96,7 +95,7 @@ func (c console) explain(name, what string, f *explainFlags) error {
 			continue
 		}
 		other := sheet.Elsewhere{State: o.State.Name, Value: math.NaN()}
-		if s, err := derive.New(o, verdict.Judge(o)).Explain(step.Name); err == nil {
+		if s, err := derive.New(o, c.findings(name, solver, o)).Explain(step.Name); err == nil {
 			other.Value = s.Value
 		}
 		e.Elsewhere = append(e.Elsewhere, other)

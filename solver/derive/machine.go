@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/solver/verdict"
 )
 
 // equipment offers what happens to the air in the machine.
@@ -299,87 +298,4 @@ func (x *Explainer) proof() {
 	x.offer(group, "heat imbalance", x.o.Equipment.EnergyResidual, func() *Step {
 		return solvedLeaf("heat imbalance", "ε", Heat, abs(x.o.Equipment.EnergyResidual), "what comes into the heat network less what goes out")
 	})
-}
-
-// limits offers the findings: how far each value is on the good side of its limit.
-func (x *Explainer) limits() {
-	for k := range x.findings {
-		f := &x.findings[k]
-		if math.IsNaN(f.Limit) || math.IsNaN(f.Value) {
-			continue
-		}
-		name := MarginName(f)
-		x.offer("Findings", name, f.Value, func() *Step { return x.finding(name, f) })
-	}
-}
-
-// MarginName is the name under which the margin of a finding can be asked for.
-func MarginName(f *verdict.Finding) string {
-	if f.Where != "" {
-		return f.Check + ", " + f.Where + " margin"
-	}
-	return f.Check + " margin"
-}
-
-func (x *Explainer) finding(name string, f *verdict.Finding) *Step {
-	q := quantityOf(f.Quantity)
-	margin := q
-	if q == Temperature {
-		margin = Span
-	}
-	label := f.Check
-	if f.Where != "" {
-		label += ", " + f.Where
-	}
-	value := x.findingValue(label, f, q)
-	limit := row("limit of "+f.Check, "l", q, f.Limit, f.Source)
-	if f.Bounds == verdict.AtLeast {
-		return derived(name, "Δ", margin, f.Value-f.Limit, "value less limit ("+string(f.Level)+"; at least)", "Δ = v - l", Input{"v", value}, Input{"l", limit})
-	}
-	return derived(name, "Δ", margin, f.Limit-f.Value, "limit less value ("+string(f.Level)+"; at most)", "Δ = l - v", Input{"v", value}, Input{"l", limit})
-}
-
-// findingValue leads a finding back to the number that it judges where that has an explanation of its own.
-func (x *Explainer) findingValue(label string, f *verdict.Finding, q Quantity) *Step {
-	for _, what := range []string{f.Check, f.Where + " " + f.Check, f.Where + " velocity", f.Where + " register face velocity", f.Where + " grille velocity", "limit sensor", "coldest strip", f.Where + " zone drift end", f.Where + " zone drift", f.Where + " room noise", f.Where + " room noise highest",
-		f.Where + " room noise by velocity highest", f.Where + " room noise by velocity lowest", f.Where + " register throw", "power per airflow", "airflow per ton"} {
-		for k := range x.entries {
-			if x.entries[k].name != what || x.entries[k].group == "Findings" {
-				continue
-			}
-			if s := x.entries[k].make(); s != nil && s.Quantity == q && abs(s.Value-f.Value) <= 1e-9*abs(f.Value) {
-				return s
-			}
-		}
-	}
-	if n := x.g.NodeNamed(f.Where); n >= 0 && q == Pressure && abs(abs(x.o.Nodes[n].Total)-f.Value) <= 1e-9*abs(f.Value) && x.o.Nodes[n].Total >= 0 {
-		return x.total(n)
-	}
-	return model(label, "v", q, f.Value, "as judged; its parts can be asked for by their own names")
-}
-
-func quantityOf(q verdict.Quantity) Quantity {
-	switch q {
-	case verdict.Pressure:
-		return Pressure
-	case verdict.Airflow:
-		return Airflow
-	case verdict.Velocity:
-		return Velocity
-	case verdict.FlowPerHeat:
-		return FlowPerHeat
-	case verdict.PowerPerFlow:
-		return PowerPerFlow
-	case verdict.Fraction:
-		return Share
-	case verdict.Temperature:
-		return Temperature
-	case verdict.Span:
-		return Span
-	case verdict.Length:
-		return Length
-	case verdict.Noise:
-		return Noise
-	}
-	return Plain
 }

@@ -1,0 +1,336 @@
+package derive
+
+import (
+	"math"
+
+	"spillway/network"
+	"spillway/solver/heat"
+	"spillway/solver/verdict"
+)
+
+// limits offers the findings: how far each value is on the good side of its limit.
+func (x *Explainer) limits() {
+	for k := range x.findings {
+		f := &x.findings[k]
+		if math.IsNaN(f.Limit) || math.IsNaN(f.Value) {
+			continue
+		}
+		name := MarginName(f)
+		x.offer("Findings", name, f.Value, func() *Step { return x.finding(name, f) })
+	}
+}
+
+// MarginName is the name under which the margin of a finding can be asked for.
+func MarginName(f *verdict.Finding) string {
+	if f.Where != "" {
+		return f.Check + ", " + f.Where + " margin"
+	}
+	return f.Check + " margin"
+}
+
+func (x *Explainer) finding(name string, f *verdict.Finding) *Step {
+	q := quantityOf(f.Quantity)
+	margin := q
+	if q == Temperature {
+		margin = Span
+	}
+	value, limit := x.judged(f, q), x.limitOf(f, q)
+	if f.Bounds == verdict.AtLeast {
+		return derived(name, "Δ", margin, f.Value-f.Limit, "value less limit ("+string(f.Level)+"; at least)", "Δ = v - l", Input{"v", value}, Input{"l", limit})
+	}
+	return derived(name, "Δ", margin, f.Limit-f.Value, "limit less value ("+string(f.Level)+"; at most)", "Δ = l - v", Input{"v", value}, Input{"l", limit})
+}
+
+// judged is the value that a finding holds against its limit: a number that has a name of its own, or a step from such numbers.
+func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
+	label := f.Check
+	if f.Where != "" {
+		label += ", " + f.Where
+	}
+	step := func(words, equation string, inputs ...Input) *Step {
+		for _, in := range inputs {
+			if in.Step == nil {
+				return nil
+			}
+		}
+		return derived(label, "v", q, f.Value, words, equation, inputs...)
+	}
+	zone := x.zoneNamed(f.Where)
+	var s *Step
+	switch f.Check {
+	case "external static", "blower off its table", "blower stall":
+		s = x.number("external static")
+	case "airflow per ton":
+		s = x.number("airflow per ton")
+	case "fan power", "california zonal fan power", "california gas furnace fan":
+		s = x.number("power per airflow")
+	case "california zonal airflow":
+		s = step("air that does not come straight back by a bypass", "v = q * (1 - r)", Input{"q", x.number("airflow per ton")}, Input{"r", x.number("bypass share")})
+	case "bypass share", "california zonal bypass":
+		s = x.number("bypass share")
+	case "temperature rise", "entering air", "leaving air":
+		s = x.number(f.Check)
+	case "entering air, cold":
+		s = x.number("entering air")
+	case "limit":
+		s = x.number("limit sensor")
+	case "duct air":
+		s = x.number("leaving air")
+	case "coil frost":
+		s = x.number("coldest strip")
+	case "register sweating":
+		s = x.number(f.Where + " register temperature")
+	case "cooling size":
+		if e := &x.o.Equipment; e.Coil != nil {
+			r := e.Coil.Of.Rating()
+			s = step("rated sensible cooling over the gains of all zones", "v = P * s / G", Input{"P", x.ratedCapacity(&r)}, Input{"s", x.sensibleRating(&r)}, Input{"G", x.designLoad(network.Cooling)})
+		}
+	case "heating size":
+		if loss := x.designLoad(network.Heating); loss != nil {
+			s = step("rated output over the losses of all zones", "v = P / L", Input{"P", model("rated output", "P", Heat, f.Value*loss.Value, "output of the stage that runs, as the job's equipment.heating gives it")}, Input{"L", loss})
+		}
+	case "zone drift":
+		if zone >= 0 {
+			sign := ""
+			if x.o.State.Mode == network.Cooling {
+				sign = "-"
+			}
+			s = step("the end of the drift, towards what the machine does", "v = max(0, "+sign+"e)", Input{"e", x.number(f.Where + " zone drift end")})
+		}
+	case "zone excess":
+		if zone >= 0 {
+			s = step("airflow over what the zone wants", "v = Q / Qw", Input{"Q", x.zoneAirflow(zone)}, Input{"Qw", x.zoneWants(zone)})
+		}
+	case "zone shortfall":
+		if zone >= 0 {
+			s = step("what it misses over what it wants", "v = D / Qw", Input{"D", x.shortfall(zone)}, Input{"Qw", x.zoneWants(zone)})
+		}
+	case "return over supply":
+		s = x.number(f.Where + " zone return")
+	case "room pressure":
+		if n, house := x.g.NodeNamed(f.Where), x.g.NodeNamed(network.House); n >= 0 {
+			s = step("its pressure against the open house, either way", "v = abs(pr - ph)", Input{"pr", x.total(n)}, Input{"ph", x.total(house)})
+		}
+	case "room noise":
+		s = step("the physical estimate; what is under the lowest curve counts as NC 15", "v = max(15, N)", Input{"N", x.number(f.Where + " room noise")})
+	case "noise by velocity":
+		s = step("the lowest that handbooks expect of this velocity; what is under the lowest curve counts as NC 15", "v = max(15, N)",
+			Input{"N", x.number(f.Where + " room noise by velocity lowest")})
+	case "short throw":
+		if k := x.registerOf(f.Where); k >= 0 {
+			s = step("throw over the way across the room", "v = X / R", Input{"X", x.throw(k)}, Input{"R", x.reach(k)})
+		}
+	case "dumping":
+		s = x.dumping(f, step)
+	case "jet drop":
+		if k := x.registerOf(f.Where); k >= 0 {
+			r := &x.o.Registers[k]
+			s = step("how far the cold jet falls over the height that it has above people", "v = max(0, d) / max(h, 0.01)",
+				Input{"d", model("fall of the jet", "d", Length, r.JetDrop, "free jet of cold air to the end of its throw (ASHRAE Handbook – Fundamentals, ch. 20)")},
+				Input{"h", model("height over people", "h", Length, r.Clearance, "height of the register over the zone where people are, 1.8 m")})
+		}
+	case "draught":
+		s = x.draughtOf(f, step)
+	case "damper stop":
+		s = solvedLeaf(label, "v", q, f.Value, "this call state solved again with the blade 5° nearer open and 5° nearer shut: the greater change of the damper's airflow over what it is as set")
+	case "outside a formula's range":
+		s = model(label, "v", q, f.Value, "what went into the formula that the limit names, at "+f.Where)
+	}
+	if s == nil {
+		s = x.velocityJudged(f)
+	}
+	if s != nil && s.Quantity == q && near(s.Value, f.Value) {
+		return s
+	}
+	return model(label, "v", q, f.Value, "as judged; its parts can be asked for by their own names")
+}
+
+// near tells whether two values are one but for rounding.
+func near(a, b float64) bool { return abs(a-b) <= 1e-9*max(1, abs(b)) }
+
+// number makes the step that is offered under a name outside the findings; nil where there is none.
+func (x *Explainer) number(name string) *Step {
+	for k := range x.entries {
+		if x.entries[k].name == name && x.entries[k].group != "Findings" {
+			return x.entries[k].make()
+		}
+	}
+	return nil
+}
+
+// velocityJudged is the velocity at a register, a grille, a filter or in the fastest piece of a line.
+func (x *Explainer) velocityJudged(f *verdict.Finding) *Step {
+	if quantityOf(f.Quantity) != Velocity {
+		return nil
+	}
+	for _, what := range []string{" velocity", " register face velocity", " grille velocity"} {
+		if s := x.number(f.Where + what); s != nil && near(s.Value, f.Value) {
+			return s
+		}
+	}
+	for i := range x.g.Elements {
+		e := &x.g.Elements[i]
+		if _, duct := e.Spec.(*network.DuctSpec); duct && e.Line == f.Where && near(x.o.Elements[i].Velocity, f.Value) {
+			return x.velocity(i)
+		}
+	}
+	for i := range x.g.Elements {
+		if e := &x.g.Elements[i]; e.Name == f.Where && f.Value > 0 && x.o.Elements[i].Flow != 0 {
+			area := abs(x.o.Elements[i].Flow) / (x.o.Elements[i].Density * f.Value)
+			part := "filter"
+			if e.Kind == network.KindCoil {
+				part = "coil"
+			}
+			return derived(f.Check+", "+f.Where, "v", Velocity, f.Value, "through its gross face", "v = abs(m) / (ρ * A)", Input{"m", x.flow(i)}, Input{"ρ", x.density(i)},
+				Input{"A", x.file(f.Where+" face", "A", Area, area, "equipment", part, "size")})
+		}
+	}
+	return nil
+}
+
+func (x *Explainer) zoneNamed(name string) int {
+	for k := range x.job.Zones {
+		if x.job.Zones[k].Name == name {
+			return k
+		}
+	}
+	return -1
+}
+
+// registerOf is the register at the end of a line.
+func (x *Explainer) registerOf(line string) int {
+	for k := range x.g.Registers {
+		if x.g.Registers[k].Line == line {
+			return k
+		}
+	}
+	return -1
+}
+
+// sensibleRating is the sensible share of the rating of the stage that runs.
+func (x *Explainer) sensibleRating(r *heat.CoilRating) *Step {
+	share := r.SensibleRatio
+	m := x.job.Equipment.Cooling
+	if n := x.o.State.Stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Sensible > 0 {
+		return x.file("sensible share of the rating", "s", Share, share, "equipment", "cooling", "stage", m.Stages[n].Name, "sensible")
+	}
+	if m.Sensible > 0 {
+		return x.file("sensible share of the rating", "s", Share, share, "equipment", "cooling", "sensible")
+	}
+	return assumed("sensible share of the rating", "s", Share, share, "0.75 is usual (from memory), where the rating gives none")
+}
+
+// designLoad is the sum of the zones' heat gains or losses as the job gives them.
+func (x *Explainer) designLoad(mode network.Mode) *Step {
+	name, symbol, key, total := "gains of all zones", "G", "heat-gain", 0.0
+	if mode == network.Heating {
+		name, symbol, key = "losses of all zones", "L", "heat-loss"
+	}
+	var steps []*Step
+	for k := range x.job.Zones {
+		z := &x.job.Zones[k]
+		load := float64(z.HeatGain)
+		if mode == network.Heating {
+			load = float64(z.HeatLoss)
+		}
+		if load <= 0 {
+			return nil
+		}
+		total += load
+		steps = append(steps, x.file(z.Name+" "+key, symbol, Heat, load, "zone", z.Name, key))
+	}
+	expression, inputs := sum(symbol, steps)
+	return derived(name, symbol, Heat, total, "as the zones give them", symbol+" = "+expression, inputs...)
+}
+
+// reach is the way that the air of a register has before it.
+func (x *Explainer) reach(k int) *Step {
+	return model(x.g.Elements[x.g.Registers[k].Element].Name+" reach", "R", Length, x.o.Registers[k].Reach, "from the register to the far side of its room, as the job gives the room or as its floor area has it")
+}
+
+// dumping is how far a cold jet carries across its room before it falls.
+func (x *Explainer) dumping(f *verdict.Finding, step func(words, equation string, inputs ...Input) *Step) *Step {
+	k := x.registerOf(f.Where)
+	if k < 0 {
+		return nil
+	}
+	r := &x.o.Registers[k]
+	if !r.Attached {
+		return step("throw over the way across the room", "v = X / R", Input{"X", x.throw(k)}, Input{"R", x.reach(k)})
+	}
+	return step("the shorter of throw and the way to where the cold jet leaves the ceiling, over the way across the room", "v = min(X, S) / R", Input{"X", x.throw(k)},
+		Input{"S", model("way to separation", "S", Length, r.Separation, "where cold air lets go of the ceiling, by its Archimedes number (ASHRAE Handbook – Fundamentals, ch. 20)")}, Input{"R", x.reach(k)})
+}
+
+// draughtOf is what somebody in the jet feels: its velocity, or how cold it is felt.
+func (x *Explainer) draughtOf(f *verdict.Finding, step func(words, equation string, inputs ...Input) *Step) *Step {
+	k := x.registerOf(f.Where)
+	if k < 0 {
+		return nil
+	}
+	d := &x.o.Registers[k].Draught
+	const where = "where the jet is nearest to people (ASHRAE Handbook – Fundamentals, ch. 20)"
+	velocity := model(f.Where+" jet velocity at people", "V", Velocity, d.Velocity, where)
+	if f.Quantity == verdict.Velocity {
+		return velocity
+	}
+	return step("effective draft temperature of cooling, how far under the room's", "v = max(0, -(Δt - 8 * (V - 0.15)))",
+		Input{"Δt", model(f.Where+" jet temperature over the room's", "Δt", Span, d.Difference, where)}, Input{"V", velocity})
+}
+
+// limitOf is the limit of a finding: a row of the table, or a step from one where the limit moves with the state.
+func (x *Explainer) limitOf(f *verdict.Finding, q Quantity) *Step {
+	name := "limit of " + f.Check
+	step := func(words, equation string, inputs ...Input) *Step {
+		for _, in := range inputs {
+			if in.Step == nil {
+				return nil
+			}
+		}
+		return derived(name, "l", q, f.Limit, words, equation, inputs...)
+	}
+	allowance := func(q Quantity, value float64) *Step { return row("allowance of "+f.Check, "a", q, value, f.Source) }
+	var s *Step
+	switch f.Check {
+	case "return over supply":
+		if zone := x.zoneNamed(f.Where); zone >= 0 && x.o.Zones[zone].Airflow > 0 {
+			s = step("what the zone is given, and the allowance", "l = Q * (1 + a)", Input{"Q", x.zoneAirflow(zone)}, Input{"a", allowance(Share, f.Limit/x.o.Zones[zone].Airflow-1)})
+		}
+	case "limit":
+		s = step("the limit's setting less the allowance", "l = tL - a", Input{"tL", x.number("limit")}, Input{"a", allowance(Span, x.o.Equipment.Limit-f.Limit)})
+	case "register sweating":
+		if dew := x.number(f.Where + " register dew point of the room"); dew != nil {
+			s = step("the room's dew point less the allowance", "l = td - a", Input{"td", dew}, Input{"a", allowance(Span, dew.Value-f.Limit)})
+		}
+	}
+	if s != nil {
+		return s
+	}
+	return row(name, "l", q, f.Limit, f.Source)
+}
+
+func quantityOf(q verdict.Quantity) Quantity {
+	switch q {
+	case verdict.Pressure:
+		return Pressure
+	case verdict.Airflow:
+		return Airflow
+	case verdict.Velocity:
+		return Velocity
+	case verdict.FlowPerHeat:
+		return FlowPerHeat
+	case verdict.PowerPerFlow:
+		return PowerPerFlow
+	case verdict.Fraction:
+		return Share
+	case verdict.Temperature:
+		return Temperature
+	case verdict.Span:
+		return Span
+	case verdict.Length:
+		return Length
+	case verdict.Noise:
+		return Noise
+	}
+	return Plain
+}
