@@ -15,9 +15,7 @@ func (x *Explainer) equipment() {
 		x.offer(group, name, value, func() *Step { return solvedLeaf(name, symbol, q, value, x.heatProof()) })
 	}
 	solved("entering air", "te", Temperature, e.Entering)
-	x.offer(group, "entering wet bulb", e.EnteringWetBulb, func() *Step {
-		return model("entering wet bulb", "tw", Temperature, e.EnteringWetBulb, "by the entering air's temperature and humidity (ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 33)")
-	})
+	x.offer(group, "entering wet bulb", e.EnteringWetBulb, x.wetBulb)
 	solved("leaving air", "tl", Temperature, e.Leaving)
 	entering := solvedLeaf("entering air", "te", Temperature, e.Entering, x.heatProof())
 	leaving := solvedLeaf("leaving air", "tl", Temperature, e.Leaving, x.heatProof())

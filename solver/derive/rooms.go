@@ -1,7 +1,6 @@
 package derive
 
 import (
-	"fmt"
 	"math"
 
 	"spillway/network"
@@ -33,15 +32,6 @@ func (x *Explainer) registers() {
 		x.offer(group, name+" dew point of the room", r.DewPoint, func() *Step { return x.dewPoint(name+" dew point of the room", r.DewPoint) })
 	}
 	x.noise()
-}
-
-// dewPoint of the room air by the weather's temperature and humidity.
-func (x *Explainer) dewPoint(name string, value float64) *Step {
-	s := model(name, "td", Temperature, value, "saturation of the room's water vapour (ASHRAE Handbook – Fundamentals 2017, ch. 1)")
-	if w := x.weather(); w != nil && w.Humidity > 0 {
-		s.Lines = []string{fmt.Sprintf("room air at %.4g °C and %.0f %% relative humidity, as the weather row gives it", float64(*w.Indoor), 100*float64(w.Humidity))}
-	}
-	return s
 }
 
 func (x *Explainer) weather() *network.Weather {
