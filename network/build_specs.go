@@ -222,16 +222,9 @@ func (b *builder) blowerSpec() *BlowerSpec {
 	return spec
 }
 
-// ratedStatic is the external static at which a blower's design airflow is read when the job gives no greatest static: 0.5 in. of
-// water, the usual rating point (common practice).
-const ratedStatic = 0.5 * units.InchWater
-
 // designAirflow is the airflow at the rated static of the highest tap that the equipment uses.
 func designAirflow(job *Job, spec *BlowerSpec) float64 {
-	static := ratedStatic
-	if job.Equipment.MaxStatic > 0 {
-		static = float64(job.Equipment.MaxStatic)
-	}
+	static := float64(job.Equipment.MaxStatic)
 	used := map[string]bool{}
 	for _, m := range []*Machine{job.Equipment.Cooling, job.Equipment.Heating} {
 		if m == nil {
@@ -320,11 +313,7 @@ func (l *Leak) Spec(design, surface float64) *LeakSpec {
 		if q == 0 {
 			q = float64(l.Share) * design
 		}
-		at := float64(l.At)
-		if at == 0 {
-			at = 25
-		}
-		return &LeakSpec{Coefficient: q / math.Pow(at, n), Exponent: n}
+		return &LeakSpec{Coefficient: q / math.Pow(float64(l.At), n), Exponent: n}
 	}
 	return nil
 }

@@ -14,14 +14,19 @@ import (
 	"spillway/network/networktest"
 )
 
-// head is a job without ducts.
-const head = `
+// head is a job without ducts: its equipment, and what goes with any.
+const head = headEquipment + headRest
+
+const headEquipment = `
 title = "test"
 [equipment]
 cooling = { capacity = "2 ton", tap = "high" }
 blower  = { table = "generic psc 2 ton" }
 filter  = { drop = "0.08 inwc", at = "800 cfm" }
 coil    = { drop = "0.14 inwc", at = "800 cfm" }
+`
+
+const headRest = `
 [zone]
 a = { wants = "500 cfm", damper = "a" }
 b = { wants = "300 cfm", damper = "b" }

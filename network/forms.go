@@ -264,7 +264,11 @@ func (r *reader) leak(n *node) Leak {
 	part := func(text string, kind units.Kind) float64 {
 		return r.quantity(&node{name: n.name, key: n.key, value: n.value, leaf: strings.TrimSpace(text)}, kind, field{})
 	}
+	said := len(r.found)
 	leak.At = units.Pressure(part(at, units.KindPressure))
+	if leak.At == 0 && len(r.found) == said {
+		r.fail(n.value, example, "%q: nothing leaks at no pressure, so nothing can be measured there", text)
+	}
 	if share, ok := strings.CutSuffix(strings.TrimSpace(amount), "of blower"); ok {
 		leak.Share = units.Fraction(part(share, units.KindFraction))
 	} else if strings.HasSuffix(strings.TrimSpace(amount), "%") {

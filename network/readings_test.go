@@ -112,6 +112,27 @@ func TestInstrumentsHaveSources(t *testing.T) {
 	}
 }
 
+// What instruments are good for, as their sources say it: half of a ± of two standard deviations, squares added.
+func TestInstrumentsAsTheirSourcesSay(t *testing.T) {
+	const inwc, cfm = units.InchWater, units.CFM
+	for _, c := range []struct {
+		name, source string
+		at, want     float64
+	}{
+		{"manometer", "NREL Standard Work Specification 662014: 1 Pa; Title 24 Reference Appendices RA3.7: 1 %", 100, math.Sqrt2},
+		{"static probe", "±0.02 in. of water at best (from memory)", 0, 0.01 * inwc},
+		{"pressure gauge", "2 % of a range of 0.5 in. of water (from memory)", 0, 0.02 * 0.5 * inwc},
+		{"flow hood", "flow hoods 5 to 10 %, NREL field-test notes; floor of 3 cfm (our choice)", 100 * cfm, math.Hypot(5, 3) * cfm},
+		{"powered hood", "about 6 %, Lawrence Berkeley National Laboratory", 1000 * cfm, math.Hypot(30, 2) * cfm},
+		{"two thermometers", "two of ±2 °F (from memory)", 40, math.Sqrt2 / 1.8},
+		{"wattmeter", "2 to 3 % (from memory)", 400, math.Hypot(8, 3)},
+	} {
+		i, ok := InstrumentNamed(c.name)
+		require.True(t, ok, c.name)
+		assert.InEpsilon(t, c.want, i.Sigma(c.at), 1e-9, c.name)
+	}
+}
+
 // Every place that is offered can be read back under its own name.
 func TestEverySpotIsFoundByItsName(t *testing.T) {
 	g, states := house(t)

@@ -1,6 +1,7 @@
 package catalog_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -145,6 +146,26 @@ func widening(t *testing.T, name string, ratio float64) float64 {
 func narrowing(t *testing.T, name string, ratio float64) float64 {
 	t.Helper()
 	return between(t, name, section.NewRound(0.2*math.Sqrt(ratio)), section.NewRound(0.2))
+}
+
+// The whole printed table of contractions, typed from it a second time; its bands are flat.
+func TestPublishedContractions(t *testing.T) {
+	angles := []string{"10", "30", "60", "90", "120", "150", "180"}
+	var checks []check
+	for _, row := range []struct {
+		ratio float64
+		loss  [7]float64
+	}{
+		{2, [7]float64{0.05, 0.05, 0.06, 0.12, 0.18, 0.24, 0.26}},
+		{4, [7]float64{0.05, 0.04, 0.07, 0.17, 0.27, 0.35, 0.41}},
+		{6, [7]float64{0.05, 0.04, 0.07, 0.18, 0.28, 0.36, 0.42}},
+		{10, [7]float64{0.05, 0.05, 0.08, 0.19, 0.29, 0.37, 0.43}},
+	} {
+		for i, published := range row.loss {
+			checks = append(checks, check{fmt.Sprintf("narrowing to 1/%g, %s degrees, Table 14-12", row.ratio, angles[i]), manual1990, published, narrowing(t, "transition "+angles[i], row.ratio), 0.005})
+		}
+	}
+	run(t, checks)
 }
 
 func TestPublishedTransitions(t *testing.T) {

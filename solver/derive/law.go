@@ -197,14 +197,7 @@ func (x *Explainer) leakFlow(name string, spec *network.LeakSpec, exponent *Step
 	if l == nil || l.Class > 0 {
 		return x.file(label+", by its class and surface", "Qr", Airflow, value, path...)
 	}
-	at := float64(l.At)
-	var test *Step
-	if at == 0 {
-		at = 25
-		test = assumed("test pressure", "Δpt", Pressure, 25, "leakage is stated at 25 Pa (common practice)")
-	} else {
-		test = x.file("test pressure", "Δpt", Pressure, at, path...)
-	}
+	test := x.file("test pressure", "Δpt", Pressure, float64(l.At), path...)
 	tested := x.file(name+" as tested", "Qt", Airflow, float64(l.Airflow), path...)
 	if l.Airflow == 0 {
 		design := x.designAirflow()
