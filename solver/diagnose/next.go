@@ -25,16 +25,13 @@ type Next struct {
 const compared = 4
 
 // Next ranks readings that could be taken besides those of the plan, in every call state of the same mode, by how well they part the
-// leading hypotheses. It solves each of them in every state. An empty list: nothing parts them, or there is only one.
+// leading hypotheses. It solves each of them in every state. An empty list: nothing parts them.
 func (b *Bench) Next(r *Result) ([]Next, error) {
 	var chosen []int
 	for k := range min(compared, len(r.Hypotheses)) {
 		if k == 0 || r.Hypotheses[k].Weight > 0.01 || k == 1 {
 			chosen = append(chosen, k)
 		}
-	}
-	if len(chosen) < 2 {
-		return nil, nil
 	}
 	queries, stateOf, err := b.further()
 	if err != nil {
