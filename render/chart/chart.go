@@ -73,7 +73,7 @@ const (
 	Faint                // thin, pale: what is there for comparison
 	Dashed               // thick, dashed
 	Dotted               // dotted
-	Surplus              // accent
+	Surplus              // accent, long dashes
 	Dashdot              // dash and dot
 )
 
