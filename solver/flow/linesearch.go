@@ -20,12 +20,15 @@ const (
 	searchFall = 0.5
 	// A step cut to less than this makes the next one use chords.
 	searchCurtailed = 0.25
-	// Below this part of the power what is left to find are edges of nearly no flow, and above this part of its drop their residual
-	// shows them: see secants.
-	secantFrom = 1e-7
-	secantOver = 0.05
+	// When the estimate of the gap is outside these parts of the power, and where the residual is more than this part of the drop,
+	// secants take the place of tangents.
+	secantBelow = 1e-7
+	secantAbove = 0.45
+	secantOver  = 0.05
 	// Below this part of the power the gap is met and the slopes are round-off: any step will do.
 	searchNoise = 1e-14
+	// But not one along which the content may have risen by more than this part of the power: past a kink even such a step can go far.
+	searchRise = 1e-12
 )
 
 // slopeMerit finds a step t with 0 < t ≤ 1 from the slope of the content along it,
@@ -49,7 +52,8 @@ func slopeMerit(s *Solver) error {
 	if err := s.evaluateAt(1); err != nil {
 		return err
 	}
-	if s.slope <= 0 || before <= searchNoise*s.power+s.noisePower || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
+	noise := searchNoise*s.power + s.noisePower
+	if s.slope <= 0 || (before <= noise && s.slope <= searchRise*s.power+noise) || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
 		return nil
 	}
 	if start >= 0 { // not downhill: only with couplings, or at round-off
@@ -121,15 +125,17 @@ func (s *Solver) chords() {
 	}
 }
 
-// secants brings the last edges to rest. Where a law of about second power carries nearly no flow, as a bridge between two like branches
-// does, Newton's method only halves the flow each time, and the more edges a network has, the nearer to balance is one of them. There the
-// pressures, which the rest of the network has settled by then, know better than the flow: the slope is put to the secant from the flow q
-// in place to the flow x = q √(u/φ(q)) at which the law would give the pressure difference u in place,
+// secants puts secants in the place of tangents where Newton's method would only halve the flow each time. That is so at the end, on edges
+// of nearly no flow, as bridges between two like branches are (the more edges a network has, the nearer to balance is one of them); and at
+// the beginning, after a first step that went far too far: where laws of second power have drops far above what the pressures ask for,
+// the estimate comes near half the power. There the pressures know better than the flow: the slope is put to the secant from
+// the flow q in place to the flow x = q √(u/φ(q)) at which a law of second power would give the pressure difference u in place,
 //
 //	w = (q − x)/(φ(q) − u) = q/(φ(q) (1 + √(u/φ(q))))
 //
-// and, where u has turned, to the one through rest at x = −q √|u/φ(q)|. That takes one step where both ends of the edge are held, and
-// no evaluation of a law. As any positive slopes do, these make the content fall along the step.
+// and, where u has turned, to the one through rest at x = −q √|u/φ(q)|. It takes one step where both ends of the edge are held, and
+// costs no evaluation of a law. As any positive slopes do, these make the content fall along the step. Laws of power less than
+// about 1.5 keep their tangents.
 func (s *Solver) secants() {
 	if s.couple.active() && !s.frozen {
 		return

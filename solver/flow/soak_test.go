@@ -64,7 +64,7 @@ func TestSoak(t *testing.T) {
 // soakTally is what a soak has met.
 type soakTally struct {
 	networks, solves, faults int
-	iterations, most         int
+	iterations, most, sweeps int
 	loops, trees, hanging    int     // loops; networks without one; networks with hanging edges
 	coupled, shut            int     // solves with couplings; shut dampers
 	decades                  float64 // of resistance in one network, at the most
@@ -77,8 +77,8 @@ func (s *soakTally) String() string {
 		kinds = append(kinds, fmt.Sprint(kind, " ", n))
 	}
 	slices.Sort(kinds)
-	return fmt.Sprintf("%d networks, %d solves, %d faults; %.1f iterations on average, %d at most; %d loops, %d trees, %d with hanging edges, %d solves coupled, %d shut dampers, %.1f decades; %v",
-		s.networks, s.solves, s.faults, float64(s.iterations)/float64(max(s.solves, 1)), s.most, s.loops, s.trees, s.hanging, s.coupled, s.shut, s.decades, kinds)
+	return fmt.Sprintf("%d networks, %d solves, %d faults; %.2f iterations and %.2f sweeps on average, %d iterations at most; %d loops, %d trees, %d with hanging edges, %d solves coupled, %d shut dampers, %.1f decades; %v",
+		s.networks, s.solves, s.faults, float64(s.iterations)/float64(max(s.solves, 1)), float64(s.sweeps)/float64(max(s.solves, 1)), s.most, s.loops, s.trees, s.hanging, s.coupled, s.shut, s.decades, kinds)
 }
 
 // soakFault is what a failed requirement panics with, to leave the network.
@@ -175,6 +175,7 @@ func (n *randomNetwork) soakCheck(check *soakCheck, solver *Solver, s Solution) 
 func (s *soakTally) solved(solution Solution) {
 	s.solves++
 	s.iterations += solution.Iterations
+	s.sweeps += solution.Sweeps
 	s.most = max(s.most, solution.Iterations)
 	if solution.Certificate.Coupled {
 		s.coupled++

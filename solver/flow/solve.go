@@ -342,7 +342,7 @@ func (s *Solver) newton(most int, merit merit) error {
 	for range most {
 		if s.curtailed {
 			s.chords()
-		} else if balanced && s.estimate < secantFrom*s.power {
+		} else if balanced && (s.estimate < secantBelow*s.power || s.estimate > secantAbove*s.power) {
 			s.secants()
 		}
 		s.newtonStep()
