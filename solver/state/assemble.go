@@ -156,6 +156,7 @@ func (c *calculation) blower(o *Outcome) {
 		}
 		o.Notes = append(o.Notes, note)
 	}
+	c.jumpNotes(o)
 }
 
 func (c *calculation) registers(o *Outcome) {

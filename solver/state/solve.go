@@ -197,6 +197,7 @@ type calculation struct {
 	iterations int
 	steady     *heat.Solution
 	regulators []int
+	jumps      []bool // of regulators: it stands where the pressure that it senses jumps
 }
 
 // begin reads the setting and takes flows and temperatures to set out from out of an outcome near by, if there is one.
@@ -210,7 +211,7 @@ func (c *calculation) begin(cs CallState) error {
 	c.walls()
 	for i := range g.Elements {
 		if _, ok := g.Elements[i].Spec.(*network.RegulatorSpec); ok {
-			c.regulators = append(c.regulators, i)
+			c.regulators, c.jumps = append(c.regulators, i), append(c.jumps, false)
 		}
 	}
 	for _, o := range c.solver.near {
@@ -365,126 +366,6 @@ func (c *calculation) turns() {
 		c.turn[j.Run] += p.signOf[j.Run] * drop[0]
 		c.turn[j.Branch] += p.signOf[j.Branch] * drop[1]
 	}
-}
-
-// regulate finds the openings at which every pressure-holding damper agrees with the pressure at its sensor. For one damper the
-// sensed pressure falls as it opens, so its opening is the root of a falling function and is bracketed; several are taken in
-// turn until none moves.
-func (c *calculation) regulate() error {
-	const (
-		most      = 60
-		tolerance = 1e-9
-	)
-	for range most {
-		moved := 0.0
-		for _, e := range c.regulators {
-			before := c.set.position[e]
-			if err := c.regulateOne(e); err != nil {
-				return err
-			}
-			moved = max(moved, math.Abs(c.set.position[e]-before))
-		}
-		if moved < tolerance || len(c.regulators) == 1 {
-			return nil
-		}
-	}
-	return fmt.Errorf("%s and the other pressure-holding dampers work against each other and come to no rest", c.solver.graph.Elements[c.regulators[0]].Name)
-}
-
-// regulateOne finds the opening of one pressure-holding damper with the others where they are. It sets out from where the damper
-// stands, since between turns with the heat side it hardly moves.
-func (c *calculation) regulateOne(e int) error {
-	g := c.solver.graph
-	spec := g.Elements[e].Spec.(*network.RegulatorSpec)
-	controller := resist.Regulator{Set: spec.Holds, Band: spec.Band}
-	var start []float64
-	if c.warmStart { // junctions can have two solutions: stay with the one at hand
-		start = append(start, c.start...)
-	}
-	excess := func(opening float64) (float64, error) {
-		zeta, err := damperZeta(spec.Section, spec.Blade, opening, spec.Leakage, spec.LeakageClass)
-		if err != nil {
-			return 0, err
-		}
-		law, err := resist.NewLocal(zeta, spec.Section.Area(), c.set.air[e])
-		if err != nil {
-			return 0, err
-		}
-		c.set.position[e], c.zeta[e] = opening, zeta
-		c.locals[e] = law
-		if err := c.solve(start); err != nil {
-			return 0, err
-		}
-		start = append(start[:0], c.solution.Flow...)
-		wanted, _ := controller.Opening(c.pressureAt(spec.Sensor))
-		return wanted - opening, nil
-	}
-	found, err := fallingRoot(excess, c.set.position[e])
-	if err == nil && !found {
-		err = fmt.Errorf("%s finds no opening at which it holds its pressure", g.Elements[e].Name)
-	}
-	return err
-}
-
-// fallingRoot brings a falling function of an opening in 0..1 to zero, or as near as the ends allow; the last call of f is at the
-// root. It searches outwards from a first guess, then closes in by false position with Illinois halving.
-func fallingRoot(f func(float64) (float64, error), guess float64) (found bool, err error) {
-	const (
-		tolerance = 1e-10
-		most      = 200
-	)
-	at, err := f(guess)
-	if err != nil || math.Abs(at) < tolerance {
-		return true, err
-	}
-	low, high := guess, guess
-	atLow, atHigh := at, at
-	for reach := 0.02; atLow < 0 || atHigh > 0; reach *= 4 {
-		if at > 0 {
-			if high == 1 {
-				return true, nil // fully open and still asked to open further
-			}
-			low, atLow, high = high, atHigh, min(1, guess+reach)
-			if atHigh, err = f(high); err != nil || math.Abs(atHigh) < tolerance {
-				return true, err
-			}
-		} else {
-			if low == 0 {
-				return true, nil // shut and still asked to close
-			}
-			high, atHigh, low = low, atLow, max(0, guess-reach)
-			if atLow, err = f(low); err != nil || math.Abs(atLow) < tolerance {
-				return true, err
-			}
-		}
-	}
-	stayed := 0
-	for range most {
-		mid := (low*atHigh - high*atLow) / (atHigh - atLow)
-		if !(mid > low && mid < high) {
-			mid = (low + high) / 2
-		}
-		if at, err = f(mid); err != nil {
-			return false, err
-		}
-		if math.Abs(at) < tolerance || high-low < tolerance {
-			return true, nil
-		}
-		if at > 0 {
-			low, atLow = mid, at
-			if stayed > 0 {
-				atHigh /= 2
-			}
-			stayed = 1
-		} else {
-			high, atHigh = mid, at
-			if stayed < 0 {
-				atLow /= 2
-			}
-			stayed = -1
-		}
-	}
-	return false, nil
 }
 
 // pressureAt is the total pressure at a graph node in the present solution.
