@@ -30,6 +30,26 @@ type coupled struct {
 // Restart makes the next Solve set out from nothing, so that its answer does not depend, within the tolerances, on what was solved before.
 func (s *Solver) Restart() { s.coupled.solved = nil }
 
+// SetOut makes the next Solve set out from what the devices exchange in another solver's latest balance, as from its own: of a network that
+// differs little, with devices in the same branches.
+func (s *Solver) SetOut(from *Solver) {
+	c, f := &s.coupled, &from.coupled
+	if f.solved == nil || f.jacobian == nil {
+		s.Restart()
+		return
+	}
+	c.solved = append(c.solved[:0], f.solved...)
+	k := len(f.x)
+	c.x, c.g, c.trial, c.trialG, c.step = resize(c.x, k), resize(c.g, k), resize(c.trial, k), resize(c.trialG, k), resize(c.step, k)
+	copy(c.x, f.x)
+	c.scale = f.scale
+	if c.jacobian == nil || c.jacobian.RawMatrix().Rows != k {
+		c.jacobian = mat.NewDense(k, k, nil)
+	}
+	c.jacobian.Copy(f.jacobian)
+	c.lu.Factorize(c.jacobian)
+}
+
 const (
 	newtonSteps  = 30
 	perturbation = 1e-6 // relative, of the finite-difference Jacobian

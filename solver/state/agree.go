@@ -59,8 +59,15 @@ func (e *swingError) Error() string {
 // fullTurns are taken as they come before they are mixed.
 const fullTurns = 6
 
+// Turns that come to rest, each moving the air by less than this part of what the one before did, and by less than this, K, are helped
+// on by the secant through the last two.
+const (
+	coming = 0.3
+	near   = 2.0
+)
+
 // settle solves flow and heat in turn until no element's air moves. The coupling is weak (a density moves by a few percent), so a few
-// turns taken in full do nearly always. Where they do not, the turns are mixed: see mixer.
+// turns taken in full do nearly always, with the secant's help in the end. Where they do not, the turns are mixed: see mixer.
 func (c *calculation) settle(full int) error {
 	const (
 		patience = 60
@@ -74,12 +81,14 @@ func (c *calculation) settle(full int) error {
 		m *mixer
 		s swings
 	)
-	moved, worst := 0.0, 0
+	moved, before, worst := 0.0, 0.0, 0
+	c.secant.begin()
 	for turn := 0; turn < most; turn++ {
 		if err := c.balance(); err != nil {
 			return err
 		}
 		c.start, c.warmStart = append(c.start[:0], c.solution.Flow...), true
+		before = moved
 		var err error
 		if moved, worst, err = c.carryHeat(); err != nil {
 			return err
@@ -98,7 +107,7 @@ func (c *calculation) settle(full int) error {
 			s.note(c.solution.Flow, c.hottest())
 		}
 		if m == nil {
-			copy(c.state, c.aim)
+			c.secant.step(c.state, c.aim, moved < coming*before && moved < near)
 		} else {
 			m.mix(c.state, c.aim)
 		}

@@ -35,10 +35,10 @@ func standard(massFlow float64) float64 { return massFlow / air.StandardDensity 
 
 func (c *calculation) elements(o *Outcome) {
 	p, g := c.solver.plan, c.solver.graph
-	bounds := make([][2]float64, len(p.edges))
-	for i := range p.edges {
-		bounds[i] = [2]float64{math.NaN(), math.NaN()}
-		if !c.solver.brief {
+	var bounds [][2]float64
+	if !c.solver.brief {
+		bounds = make([][2]float64, len(p.edges))
+		for i := range p.edges {
 			bounds[i][0], bounds[i][1] = c.flow.Interval(i)
 		}
 	}
@@ -47,9 +47,11 @@ func (c *calculation) elements(o *Outcome) {
 		edge, sign := p.edgeOf[i], p.signOf[i]
 		q := sign * c.solution.Flow[edge]
 		drop, _ := c.element[i].Drop(q)
-		low, high := sign*bounds[edge][0], sign*bounds[edge][1]
-		if low > high {
-			low, high = high, low
+		low, high := math.NaN(), math.NaN()
+		if bounds != nil {
+			if low, high = sign*bounds[edge][0], sign*bounds[edge][1]; low > high {
+				low, high = high, low
+			}
 		}
 		e := &o.Elements[i]
 		*e = Element{
@@ -162,18 +164,19 @@ func (c *calculation) blower(o *Outcome) {
 func (c *calculation) registers(o *Outcome) {
 	g := c.solver.graph
 	o.Registers = make([]Register, len(g.Registers))
+	dewPoint, err := c.set.room.DewPoint(c.set.pressure)
+	if err != nil {
+		dewPoint = math.NaN()
+	}
 	for k, r := range g.Registers {
 		x := &o.Elements[r.Element]
 		o.Registers[k] = Register{
 			Airflow: x.Airflow, Wants: r.Wants, Calling: !r.Dump && c.set.calls([]string{r.Zone}), FaceVelocity: x.Velocity,
 			Static:      o.Nodes[g.Elements[r.Element].From].Static - o.Nodes[g.Elements[r.Element].To].Total,
-			Temperature: math.NaN(), DewPoint: math.NaN(),
+			Temperature: math.NaN(), DewPoint: dewPoint,
 		}
 		if b := &c.steady.Branches[r.Element]; b.Moving && x.Flow > 0 {
 			o.Registers[k].Temperature = b.In.Temperature
-		}
-		if dew, err := c.set.room.DewPoint(c.set.pressure); err == nil {
-			o.Registers[k].DewPoint = dew
 		}
 	}
 }

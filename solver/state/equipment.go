@@ -176,6 +176,7 @@ func (c *calculation) cooling(o *Outcome, e *Equipment, at *heat.BranchState) er
 
 	// The second estimate comes to its own state of rest in the same ducts; density differs too little to solve the flow again.
 	c.carry(heat.Cooler{Coil: c.set.machine.second, Outdoor: c.set.outdoor})
+	c.second.SetOut(&c.heat)
 	other, err := c.second.Balance(&c.net)
 	if err != nil {
 		return fmt.Errorf("second estimate of the coil: %w", err)

@@ -227,7 +227,7 @@ const defaultSensible = 0.75
 
 // newPlant makes the machine of a setting. A job without a capacity, or with a supply temperature of its own, has a machine of fixed
 // leaving temperature.
-func newPlant(g *network.Graph, s *setting, m *network.Machine) (plant, error) {
+func newPlant(w *workspace, s *setting, m *network.Machine) (plant, error) {
 	capacity, output, sensible := float64(m.Capacity), float64(m.Output), float64(m.Sensible)
 	if n := s.state.Stage - 1; n >= 0 && n < len(m.Stages) {
 		st := &m.Stages[n]
@@ -249,7 +249,7 @@ func newPlant(g *network.Graph, s *setting, m *network.Machine) (plant, error) {
 		if sensible == 0 {
 			sensible = defaultSensible
 		}
-		both, err := heat.NewEstimates(heat.CoilRating{TotalCapacity: capacity, SensibleRatio: sensible, MassFlow: capacity * ratedAirflow * air.StandardDensity})
+		both, err := w.estimates(heat.CoilRating{TotalCapacity: capacity, SensibleRatio: sensible, MassFlow: capacity * ratedAirflow * air.StandardDensity})
 		if err != nil {
 			return plant{}, fmt.Errorf("cooling of %.1f kW (%.2f tons) with a sensible ratio of %.0f %% at 400 cfm per ton: %w",
 				capacity/1000, capacity/units.TonOfCooling, 100*sensible, err)

@@ -82,7 +82,7 @@ func newSetting(g *network.Graph, cs CallState, w *workspace) (*setting, error) 
 		return nil, err
 	}
 	var err error
-	if s.machine, err = newPlant(g, s, m); err != nil {
+	if s.machine, err = newPlant(w, s, m); err != nil {
 		return nil, err
 	}
 	return s, nil

@@ -23,6 +23,8 @@ type workspace struct {
 	warm         []float64 // °C per element
 	air          []air.State
 	state, aim   []float64 // see calculation.carryHeat
+	secant       secant
+	coils        map[heat.CoilRating]heat.Estimates // a rating's curves take some finding, and draws of a study share them
 	position     []float64
 	junctions    []resist.Junction
 
@@ -49,7 +51,7 @@ func newWorkspace(s *Solver) *workspace {
 	g, p := s.graph, s.plan
 	parts, edges := len(g.Elements), len(p.edges)
 	w := &workspace{
-		flow: p.topology.NewSolver(),
+		flow: p.topology.NewSolver(), coils: map[heat.CoilRating]heat.Estimates{},
 		lift: make([]float64, parts), turn: make([]float64, parts), warm: make([]float64, parts), air: make([]air.State, parts),
 		state: make([]float64, 2*parts), aim: make([]float64, 2*parts),
 		position: make([]float64, parts), junctions: make([]resist.Junction, len(g.Junctions)),
@@ -73,7 +75,6 @@ func newWorkspace(s *Solver) *workspace {
 // begin makes ready for a new setting.
 func (w *workspace) begin() {
 	w.heat.Restart()
-	w.second.Restart()
 	for i := range w.zeta {
 		w.zeta[i] = math.NaN()
 	}
@@ -206,3 +207,18 @@ func sameRooms(a, b *network.Job) bool {
 	}
 	return true
 }
+
+// estimates are the two estimates of a cooling coil, made once for a rating.
+func (w *workspace) estimates(r heat.CoilRating) (heat.Estimates, error) {
+	if both, ok := w.coils[r]; ok {
+		return both, nil
+	}
+	both, err := heat.NewEstimates(r)
+	if err == nil && w.coils != nil && len(w.coils) < mostCoils {
+		w.coils[r] = both
+	}
+	return both, err
+}
+
+// mostCoils bounds how many ratings are kept: a machine has a few stages; a study that draws the rating itself would gather them without end.
+const mostCoils = 16

@@ -13,7 +13,9 @@ import (
 // ducts, rooms) gives a finding for every place that is not in order, or one for the place nearest its limit when all are.
 func Judge(o *state.Outcome) []Finding {
 	const usually = 48
-	j := judge{o: o, g: o.Graph, t: inForce(o.Graph.Job), found: make([]Finding, 0, usually)}
+	// The longest list is that of ducts, a line each, or of registers.
+	longest := max(len(o.Graph.Registers), len(o.Graph.Elements)/2)
+	j := judge{o: o, g: o.Graph, t: inForce(o.Graph.Job), found: make([]Finding, 0, usually), scratch: make([]Finding, 0, longest)}
 	j.system()
 	j.size()
 	j.zones()

@@ -15,7 +15,7 @@ func (j *judge) faces() {
 			"a larger register, or less surplus into this zone: a larger stop elsewhere, a bypass or a lower tap"))
 	}
 	j.several(list)
-	list = nil
+	list = j.list()
 	for i := range j.g.Elements {
 		if j.g.Elements[i].Kind != network.KindGrille {
 			continue
@@ -51,17 +51,21 @@ func (j *judge) equipmentFaces() {
 
 // ducts judges the velocity in ducts; the fastest piece of a line stands for it.
 func (j *judge) ducts() {
-	ends := map[string]bool{} // lines that end in a register
+	ends := make(map[string]bool, len(j.g.Registers)) // lines that end in a register
 	for _, r := range j.g.Registers {
 		ends[r.Line] = true
 	}
 	list := j.list()
-	seen := map[string]int{}
+	seen := make(map[string]int, len(j.g.Elements)/2)
 	for i := range j.g.Elements {
 		e := &j.g.Elements[i]
 		spec, ok := e.Spec.(*network.DuctSpec)
 		if !ok {
 			continue
+		}
+		k, again := seen[e.Line]
+		if again && !(j.o.Elements[i].Velocity > list[k].Value) {
+			continue // the line has a faster piece
 		}
 		c := trunk
 		switch {
@@ -73,14 +77,12 @@ func (j *judge) ducts() {
 			c = branch
 		}
 		f := j.limit(c).judge(e.Line, j.o.Elements[i].Velocity, "a larger duct, or less air through it in this call")
-		k, again := seen[e.Line]
-		switch {
-		case !again:
-			seen[e.Line] = len(list)
-			list = append(list, f)
-		case f.Value > list[k].Value:
+		if again {
 			list[k] = f
+			continue
 		}
+		seen[e.Line] = len(list)
+		list = append(list, f)
 	}
 	j.several(list)
 }
