@@ -6,6 +6,9 @@
 package network
 
 import (
+	"fmt"
+	"slices"
+
 	"spillway/network/section"
 	"spillway/network/units"
 )
@@ -462,7 +465,20 @@ const (
 type Alternative struct {
 	Name string
 	Note string
-	Line int // where it begins in the file
+	Like string // the alternative that it starts from, "" the file as it stands
+	Line int    // where it begins in the file
+}
+
+// FreeAlternative is a name for a further alternative, "tuned" or "tuned-2" or …, that the file does not have yet.
+func (j *Job) FreeAlternative(name string) string {
+	taken := func(name string) bool {
+		return slices.ContainsFunc(j.Alternatives, func(a Alternative) bool { return a.Name == name })
+	}
+	free := name
+	for n := 2; taken(free); n++ {
+		free = fmt.Sprintf("%s-%d", name, n)
+	}
+	return free
 }
 
 // Assumption is a default that was used where the file is silent.

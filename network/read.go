@@ -3,6 +3,7 @@ package network
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"spillway/network/diag"
@@ -125,8 +126,12 @@ func (r *reader) alternatives(job *Job, chosen string) {
 			if set.key.in != nil && set.key.in.starts != nil {
 				alternative.Line = set.key.in.line(set.key.start)
 			}
+			quiet := reader{name: r.name} // what is wrong with them is told where the alternative is applied
 			if note := set.child("note"); note != nil {
 				alternative.Note, _ = r.text(note)
+			}
+			if like := set.child("like"); like != nil {
+				alternative.Like, _ = quiet.text(like)
 			}
 			job.Alternatives = append(job.Alternatives, alternative)
 		}
@@ -142,6 +147,26 @@ func (r *reader) alternatives(job *Job, chosen string) {
 		}
 		r.found = append(r.found, diag.Diagnostic{File: r.name, Summary: fmt.Sprintf("there is no alternative %q", chosen), Fix: fix})
 		return
+	}
+	r.apply(sets, set, names, nil)
+}
+
+// apply lays an alternative over the tree, after the one that it is like. Those that are like it in turn stand in after.
+func (r *reader) apply(sets, set *node, names, after []string) {
+	if like := set.without("like"); like != nil {
+		name, ok := r.text(like)
+		base := sets.child(name)
+		switch after = append(after, set.name); {
+		case !ok:
+			return
+		case slices.Contains(after, name):
+			r.fail(like.value, "name the alternative that this one starts from", "alternative %q comes to be like itself", name)
+			return
+		case base == nil || !base.table:
+			r.fail(like.value, diag.DidYouMean(name, names), "there is no alternative %q to be like", name)
+			return
+		}
+		r.apply(sets, base, names, after)
 	}
 	set.without("note")
 	if remove := set.without("remove"); remove != nil {

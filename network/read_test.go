@@ -283,6 +283,45 @@ material = "duct board"
 	assert.Empty(t, Check("small.toml", []byte(text)))
 }
 
+// An alternative may start from another one instead of the file as it stands, and that from a third.
+func TestAlternativeLikeAnother(t *testing.T) {
+	text := small + `
+[alternative.tuned]
+like = "quiet"
+bypass.relief.opens-at = "0.2 inwc"
+damper.day.stop = "10 %"
+
+[alternative.bypass]
+damper.day.stop = "0 %"
+bypass.relief = { from = "supply plenum", to = "drop", size = "8 in", length = "6 ft", opens-at = "0.3 inwc" }
+
+[alternative.quiet]
+like = "bypass"
+note = "the bypass, larger"
+bypass.relief.size = "10 in"
+
+[alternative.none]
+like = "tuned"
+remove = ["bypass.relief"]
+`
+	tuned := read(t, text, Options{Alternative: "tuned"})
+	require.Len(t, tuned.Bypass, 1)
+	assert.InDelta(t, 0.2*units.InchWater, float64(tuned.Bypass[0].OpensAt), 1e-9, "its own word is the last")
+	assert.InDelta(t, 10*inch, tuned.Bypass[0].Size.Section.HydraulicDiameter(), 1e-9, "that of the one before holds")
+	assert.InDelta(t, 6*0.3048, float64(tuned.Bypass[0].Length), 1e-9, "and so does that of the first")
+	assert.Equal(t, Position(0.1), tuned.Dampers[0].Stop)
+	assert.Equal(t, []string{"quiet", "", "bypass", "tuned"}, []string{tuned.Alternatives[0].Like, tuned.Alternatives[1].Like, tuned.Alternatives[2].Like, tuned.Alternatives[3].Like})
+
+	quiet := read(t, text, Options{Alternative: "quiet"})
+	assert.InDelta(t, 0.3*units.InchWater, float64(quiet.Bypass[0].OpensAt), 1e-9, "what starts from it does not touch it")
+	none := read(t, text, Options{Alternative: "none"})
+	assert.Empty(t, none.Bypass)
+	assert.Equal(t, Position(0.1), none.Dampers[0].Stop)
+	assert.Empty(t, Check("small.toml", []byte(text)))
+	assert.Equal(t, "tuned-2", tuned.FreeAlternative("tuned"))
+	assert.Equal(t, "balanced", tuned.FreeAlternative("balanced"))
+}
+
 func TestSet(t *testing.T) {
 	for _, test := range []struct {
 		name, set string

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"regexp"
 	"strings"
 	"testing"
 
@@ -58,11 +57,8 @@ func TestTunedExamplesHaveNoFault(t *testing.T) {
 			assert.True(t, found.Proved)
 			assert.Empty(t, found.Never)
 
-			alternative := c.alternative
-			if alternative == "" {
-				alternative = "tuned"
-			}
-			require.NoError(t, os.WriteFile(name, []byte(pasted(string(job), c.alternative, found.Override)), 0o644))
+			const alternative = "tuned"
+			require.NoError(t, os.WriteFile(name, []byte(string(job)+"\n"+found.Override), 0o644)) // pasted
 			assert.Empty(t, faultsOf(t, name, alternative))
 
 			const degrees = 5.0
@@ -90,44 +86,6 @@ func TestTunedExamplesHaveNoFault(t *testing.T) {
 			t.Logf("as it came %d faults; as tuned none, nor with any one stop %g degrees off", len(before), degrees)
 		})
 	}
-}
-
-// pasted puts an override where it says that it goes: at the end of the file, or into an alternative instead of what stands there, be it a
-// line of its own or an entry of an inline table.
-func pasted(job, alternative, override string) string {
-	if alternative == "" {
-		return job + "\n" + override
-	}
-	head, body, _ := strings.Cut(job, "[alternative."+alternative+"]\n")
-	body, tail, more := strings.Cut(body, "\n[")
-	if more {
-		tail = "\n[" + tail
-	}
-	lines := strings.Split(body, "\n")
-next:
-	for setting := range strings.Lines(override) {
-		path, value, ok := strings.Cut(strings.TrimSpace(setting), " = ")
-		if !ok {
-			continue
-		}
-		table, key := path[:strings.LastIndex(path, ".")], path[strings.LastIndex(path, ".")+1:]
-		for i, line := range lines {
-			switch name, rest, _ := strings.Cut(line, "="); strings.TrimSpace(name) {
-			case path:
-				lines[i] = path + " = " + value
-				continue next
-			case table:
-				entry := regexp.MustCompile(`\b` + key + ` *= *"[^"]*"`)
-				if !entry.MatchString(rest) {
-					rest = strings.Replace(rest, "}", ", "+key+" = \"\" }", 1)
-				}
-				lines[i] = table + " =" + entry.ReplaceAllLiteralString(rest, key+" = "+value)
-				continue next
-			}
-		}
-		lines = append(lines, path+" = "+value)
-	}
-	return head + "[alternative." + alternative + "]\n" + strings.Join(lines, "\n") + "\n" + tail
 }
 
 // output is what a command prints; it must succeed.

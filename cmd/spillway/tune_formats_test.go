@@ -101,7 +101,7 @@ func TestTuneModesAsJSONAndCSV(t *testing.T) {
 				rows = append(rows, row)
 			}
 
-			require.NoError(t, os.WriteFile(name, []byte(pasted(string(job), "", text(doc, "override"))), 0o644))
+			require.NoError(t, os.WriteFile(name, []byte(string(job)+"\n"+text(doc, "override")), 0o644))
 			var fresh judgedDocument
 			require.NoError(t, json.Unmarshal(output(t, "solve", name, "--alternative", c.alternative, "--state", text(doc, "state"), "--format", "json"), &fresh))
 			require.Len(t, fresh.States, 1)

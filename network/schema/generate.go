@@ -38,6 +38,7 @@ func Generate(comments Comments) ([]byte, error) {
 		alternative.Properties[key] = value
 	}
 	alternative.Properties["note"] = described(text(), "What this alternative is about.")
+	alternative.Properties["like"] = described(text(), "The alternative that this one starts from, where not from the file as it stands.")
 	alternative.Properties["remove"] = described(listOf(text()), `Paths of parts that are taken out: "bypass.relief".`)
 	g.definitions["alternative"] = alternative
 	root.Properties["alternative"] = described(namedTable(ref("alternative")), "Named sets of overrides; --alternative NAME applies one.")

@@ -24,7 +24,7 @@ func BalanceText(w io.Writer, head *Sheet, h *study.HandBalance, style Style) er
 	}
 	t.write(&b, 0, style)
 	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
-	b.WriteString(indent(override(head.Job.Alternative, "balanced", h.Variant.Set)))
+	b.WriteString(indent(override(head.Job, "balanced", h.Variant.Set)))
 	if !style.Continued {
 		b.WriteString(Closing(style))
 	}
@@ -54,7 +54,7 @@ func ModulateText(w io.Writer, head *Sheet, s *study.Modulation, style Style) er
 	t.write(&b, 0, style)
 	ledgerTable(&b, s.Outcome, style)
 	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
-	b.WriteString(indent(override(head.Job.Alternative, "modulated", s.Variant.Set)))
+	b.WriteString(indent(override(head.Job, "modulated", s.Variant.Set)))
 	if !style.Continued {
 		b.WriteString(Closing(style))
 	}
@@ -69,7 +69,7 @@ func BalanceJSON(w io.Writer, head *Sheet, h *study.HandBalance) error {
 		runs = append(runs, object{{"run", line}, {"open", h.Open[k]}, {"of_want_before", h.Before[k]}, {"of_want_after", h.After[k]}})
 	}
 	o := append(studyObject(head), member{"state", h.State}, member{"common_share", h.Ratio}, member{"runs", runs},
-		member{"override", override(head.Job.Alternative, "balanced", h.Variant.Set)})
+		member{"override", override(head.Job, "balanced", h.Variant.Set)})
 	return writeObject(w, o)
 }
 
@@ -92,7 +92,7 @@ func ModulateJSON(w io.Writer, head *Sheet, s *study.Modulation) error {
 	o := append(studyObject(head), member{"state", s.State}, member{"blower" + m.airflow.key, m.airflow.of(s.Outcome.Blower.Airflow)},
 		member{"static" + m.pressure.key, m.pressure.of(s.Outcome.Blower.ExternalStatic)}, member{"left_over" + m.airflow.key, m.airflow.of(s.LeftOver)},
 		member{"at_least", s.AtLeast}, member{"at_most", s.AtMost}, member{"zones", zones},
-		member{"override", override(head.Job.Alternative, "modulated", s.Variant.Set)})
+		member{"override", override(head.Job, "modulated", s.Variant.Set)})
 	return writeObject(w, o)
 }
 

@@ -40,7 +40,7 @@ func SizeText(w io.Writer, head *Sheet, s *study.Sizing, style Style) error {
 	}
 	row.write(&b, 0, style)
 	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
-	b.WriteString(indent(override(head.Job.Alternative, "sized", s.Variant.Set)))
+	b.WriteString(indent(override(head.Job, "sized", s.Variant.Set)))
 	if !style.Continued {
 		b.WriteString(Closing(style))
 	}
@@ -67,7 +67,7 @@ func SizeJSON(w io.Writer, head *Sheet, s *study.Sizing) error {
 			{"velocity" + m.velocity.key, m.velocity.of(l.Velocity)}, {"friction" + m.friction.key, m.friction.of(l.Friction)}, {"opening", l.Opening}})
 	}
 	o := append(studyObject(head), member{"friction" + m.friction.key, m.friction.of(s.Rate)}, member{"meets", s.Meets}, member{"lines", lines},
-		member{"override", override(head.Job.Alternative, "sized", s.Variant.Set)}, member{"states", stateObjects(s.After, m)})
+		member{"override", override(head.Job, "sized", s.Variant.Set)}, member{"states", stateObjects(s.After, m)})
 	_, err := w.Write(append(appendObject(nil, o, layout{}), '\n'))
 	return err
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network/networktest"
+	"spillway/network"
 	"spillway/network/units"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
@@ -44,7 +45,7 @@ func TestKneeText(t *testing.T) {
 
 // Every piece that is printed to be pasted is TOML, whatever stands in names and values.
 func TestOverrideIsTOML(t *testing.T) {
-	text := override("", "tuned", []string{`damper.main.stop=75 %`, `equipment.filter.loading=2.5`, `panel.call.x.zones=["a", "b"]`, `supply."bed ""=1"`, `supply.a.material=duct "board"\`,
+	text := override(&network.Job{}, "tuned", []string{`damper.main.stop=75 %`, `equipment.filter.loading=2.5`, `panel.call.x.zones=["a", "b"]`, `supply."bed ""=1"`, `supply.a.material=duct "board"\`,
 		`damper.main.stop=80 %`})
 	text = strings.ReplaceAll(text, "supply.\"bed \"\"", "supply.\"bed\"") // a name with a quote cannot be in a job file
 	var values map[string]any
@@ -54,7 +55,11 @@ func TestOverrideIsTOML(t *testing.T) {
 	assert.Equal(t, "80 %", tuned["damper"].(map[string]any)["main"].(map[string]any)["stop"], "the last of several holds")
 	assert.Equal(t, 2.5, tuned["equipment"].(map[string]any)["filter"].(map[string]any)["loading"])
 	assert.Equal(t, `duct "board"\`, tuned["supply"].(map[string]any)["a"].(map[string]any)["material"])
-	assert.Contains(t, override("my way", "tuned", []string{"a.b=1"}), `[alternative."my way"]`)
+	job := &network.Job{Alternative: `my "way"`, Alternatives: []network.Alternative{{Name: `my "way"`}, {Name: "tuned"}}}
+	text = override(job, "tuned", []string{"a.b=1"})
+	_, err = toml.Decode(text, &values)
+	require.NoError(t, err, text)
+	assert.Equal(t, `my "way"`, values["alternative"].(map[string]any)["tuned-2"].(map[string]any)["like"], "a name that is free, and what it starts from")
 }
 
 // Whatever a study prints: no line is wider than the page, JSON is JSON, every row of CSV has the columns of the first.

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"spillway/network"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
@@ -170,18 +171,17 @@ func paste(b *strings.Builder, head *Sheet, t *study.Tuning, style Style) {
 	b.WriteString(indent(Override(head, t)))
 }
 
-// Override is the piece of job file that applies a tuning: an alternative of its own, or lines for the one that was tuned.
+// Override is the piece of job file that applies a tuning: an alternative of its own, like the one that was tuned.
 func Override(head *Sheet, t *study.Tuning) string {
-	return override(head.Job.Alternative, "tuned", t.Variant.Set)
+	return override(head.Job, "tuned", t.Variant.Set)
 }
 
-// override writes settings PATH=VALUE as TOML.
-func override(alternative, name string, set []string) string {
+// override writes settings PATH=VALUE as an alternative in TOML, under a name that the job does not have yet.
+func override(job *network.Job, name string, set []string) string {
 	var b strings.Builder
-	if alternative == "" {
-		fmt.Fprintf(&b, "[alternative.%s]\n", name)
-	} else {
-		fmt.Fprintf(&b, "# in [alternative.%s], instead of what stands there of the same name\n", tomlKey(alternative))
+	fmt.Fprintf(&b, "[alternative.%s]\n", job.FreeAlternative(name))
+	if job.Alternative != "" {
+		fmt.Fprintf(&b, "like = %s\n", TOMLText(job.Alternative))
 	}
 	last := map[string]string{}
 	var order []string
@@ -193,44 +193,9 @@ func override(alternative, name string, set []string) string {
 		last[path] = value
 	}
 	for _, path := range order {
-		fmt.Fprintf(&b, "%s = %s\n", path, tomlValue(last[path]))
+		fmt.Fprintf(&b, "%s = %s\n", path, TOMLValue(last[path]))
 	}
 	return b.String()
-}
-
-func tomlKey(name string) string {
-	for _, r := range name {
-		if !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '-' || r == '_') {
-			return `"` + strings.ReplaceAll(strings.ReplaceAll(name, `\`, `\\`), `"`, `\"`) + `"`
-		}
-	}
-	return name
-}
-
-// tomlValue leaves numbers, lists and tables as they are and quotes the rest.
-func tomlValue(value string) string {
-	value = strings.TrimSpace(value)
-	if value == "true" || value == "false" || strings.HasPrefix(value, "[") || strings.HasPrefix(value, "{") || strings.HasPrefix(value, `"`) {
-		return value
-	}
-	if isNumber(value) {
-		return value
-	}
-	return `"` + strings.ReplaceAll(strings.ReplaceAll(value, `\`, `\\`), `"`, `\"`) + `"`
-}
-
-func isNumber(text string) bool {
-	digits := 0
-	for i, r := range text {
-		switch {
-		case r >= '0' && r <= '9':
-			digits++
-		case r == '.' && i > 0 && i < len(text)-1, i == 0 && (r == '-' || r == '+'):
-		default:
-			return false
-		}
-	}
-	return digits > 0
 }
 
 func indent(text string) string {
@@ -307,7 +272,7 @@ func ReachText(w io.Writer, head *Sheet, r Reached, style Style) error {
 	faults, cautions := count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)
 	paragraph(&b, 0, "", fmt.Sprintf("That call state then has %s and %s.", plural(faults, "fault", "faults"), plural(cautions, "caution", "cautions")), style, plainTone)
 	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
-	b.WriteString(indent(override(head.Job.Alternative, "tuned", []string{r.Path + "=" + r.Value})))
+	b.WriteString(indent(override(head.Job, "tuned", []string{r.Path + "=" + r.Value})))
 	if !style.Continued {
 		b.WriteString(Closing(style))
 	}
@@ -324,7 +289,7 @@ func ReachJSON(w io.Writer, head *Sheet, r Reached) error {
 	}
 	return writeObject(w, append(studyObject(head), member{"state", r.State}, member{"path", r.Path}, member{"value", r.Value}, member{"zone", r.Zone},
 		member{"gets" + m.airflow.key, m.airflow.of(r.Airflow)}, member{"findings", findings},
-		member{"override", override(head.Job.Alternative, "tuned", []string{r.Path + "=" + r.Value})}))
+		member{"override", override(head.Job, "tuned", []string{r.Path + "=" + r.Value})}))
 }
 
 // ReachCSV writes one row: the setting, its value, and what then goes into the zone.

@@ -197,7 +197,9 @@ func TestChangeAsTOML(t *testing.T) {
 	assert.Equal(t, want.Blower.Airflow, got.Blower.Airflow)
 
 	a = ask(t, s.URL, `{"alternative":"dump-zone","set":[{"path":"damper.main.stop","value":"10 %"}]}`)
-	assert.Contains(t, a.TOML, "[alternative.dump-zone]")
+	changed = append(bytes.Clone(file.data), []byte("\n"+a.TOML)...)
+	want = outcome(t, file.data, "dump-zone", loft, "damper.main.stop=10 %")
+	assert.Equal(t, want.Blower.Airflow, outcome(t, changed, "tried", loft).Blower.Airflow)
 	assert.Empty(t, ask(t, s.URL, `{}`).TOML)
 }
 
