@@ -12,8 +12,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/network/networktest"
 	"spillway/network"
+	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
