@@ -238,14 +238,15 @@ func (n *randomNetwork) satisfied(t require.TestingT, solver *Solver, s Solution
 		net[edge.Head] += q
 		total = math.Max(total, math.Abs(q))
 		drop, slope := n.p.Laws[e].Drop(q)
-		u := s.Pressure[edge.Tail] - s.Pressure[edge.Head]
+		u, source := s.Pressure[edge.Tail]-s.Pressure[edge.Head], 0.0
 		if n.p.Source != nil {
-			u += n.p.Source[e]
-			supplied += n.p.Source[e] * q
+			source = n.p.Source[e]
+			u += source
+			supplied += source * q
 		}
 		largest = math.Max(largest, math.Max(math.Abs(u), math.Abs(drop)))
 		dissipated += drop * q
-		noise := 1e-15 * (math.Abs(s.Pressure[edge.Tail]) + math.Abs(s.Pressure[edge.Head]) + math.Abs(drop) + slope*math.Abs(q))
+		noise := 1e-15 * (math.Abs(s.Pressure[edge.Tail]) + math.Abs(s.Pressure[edge.Head]) + math.Abs(source) + math.Abs(drop) + slope*math.Abs(q))
 		moved += (s.Certificate.EdgeResidual + 10*noise) * math.Abs(q)
 		gap += math.Pow(math.Max(0, math.Abs(drop-u)-noise), 2) / slope / 2
 		if most := s.Certificate.EdgeResidual + 1e-13*(math.Abs(drop)+100+slope*math.Abs(q)); !(math.Abs(drop-u) <= most) {
