@@ -34,7 +34,9 @@ type mutation struct {
 // test is a package whose tests are run, and which of them: all when run is empty.
 type test struct{ folder, run string }
 
-func (m mutation) String() string { return fmt.Sprintf("%s: %s -> %s", m.file, m.before, m.after) }
+func (m mutation) String() string {
+	return strings.ReplaceAll(fmt.Sprintf("%s: %s -> %s", m.file, m.before, m.after), "\n", "⏎")
+}
 
 func main() {
 	only := strings.Join(os.Args[1:], " ")
