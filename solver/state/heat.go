@@ -222,9 +222,6 @@ func (fixedLeaving) Check(air.Moist, float64, float64) error { return nil }
 // ratedAirflow is the airflow at which cooling capacity is taken to be rated, m³/s per W: 400 cfm per ton (common practice).
 const ratedAirflow = 400 * units.CFM / units.TonOfCooling
 
-// defaultSensible is the sensible ratio of a cooling rating that gives none, at 80/67 °F entering; 0.75 is usual (from memory).
-const defaultSensible = 0.75
-
 // newPlant makes the machine of a setting. A job without a capacity, or with a supply temperature of its own, has a machine of fixed
 // leaving temperature.
 func newPlant(w *workspace, s *setting, m *network.Machine) (plant, error) {
@@ -246,9 +243,6 @@ func newPlant(w *workspace, s *setting, m *network.Machine) (plant, error) {
 	case s.state.Mode == network.Fan:
 		return plant{computed: true}, nil
 	case s.state.Mode == network.Cooling && capacity > 0 && !given:
-		if sensible == 0 {
-			sensible = defaultSensible
-		}
 		both, err := w.estimates(heat.CoilRating{TotalCapacity: capacity, SensibleRatio: sensible, MassFlow: capacity * ratedAirflow * air.StandardDensity})
 		if err != nil {
 			return plant{}, fmt.Errorf("cooling of %.1f kW (%.2f tons) with a sensible ratio of %.0f %% at 400 cfm per ton: %w",

@@ -178,18 +178,11 @@ func (j *judge) size() {
 	}
 }
 
-// usualSensible is the sensible share of a cooling rating that gives none: 0.75 is usual (from memory); the state package takes the same.
-const usualSensible = 0.75
-
 func sensibleRatio(m *network.Machine, stage int) float64 {
-	ratio := float64(m.Sensible)
 	if n := stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Sensible > 0 {
-		ratio = float64(m.Stages[n].Sensible)
+		return float64(m.Stages[n].Sensible)
 	}
-	if ratio == 0 {
-		return usualSensible
-	}
-	return ratio
+	return float64(m.Sensible)
 }
 
 func stageOutput(m *network.Machine, stage int) float64 {

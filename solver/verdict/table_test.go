@@ -96,6 +96,11 @@ func TestEveryLimitCanBeOverridden(t *testing.T) {
 			assert.InEpsilon(t, e.si[fault], one.Fault, 1e-9)
 			assert.True(t, one.Given)
 			assert.Equal(t, "the job's own limit", one.Source)
+			if l.Bounds == verdict.AtMost {
+				assert.False(t, one.Caution > one.Fault, "a caution never begins beyond the fault")
+			} else {
+				assert.False(t, one.Caution < one.Fault, "a caution never begins beyond the fault")
+			}
 			two := find(fmt.Sprintf("limits.%s=[%s, %s]", l.Key, e.values[caution], e.values[fault]))
 			assert.InEpsilon(t, e.si[caution], two.Caution, 1e-9)
 			assert.InEpsilon(t, e.si[fault], two.Fault, 1e-9)
