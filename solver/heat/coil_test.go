@@ -109,6 +109,32 @@ func TestComputedCoilRating(t *testing.T) {
 	}
 }
 
+// The input of a coil's machine is what its plate says at rating, and goes with the outdoor temperature by the curve: more heat against a
+// warmer outdoors takes more work (common practice).
+func TestPowerOfTheCoilsMachine(t *testing.T) {
+	for _, curve := range []*CoolingCurve{GenericCurve(), SingleSpeedCurve()} {
+		coil, err := NewCoil(CoilRating{TotalCapacity: 36000 * btuh, SensibleRatio: 0.75, MassFlow: dryMass(1200), EIR: 0.3}, curve)
+		require.NoError(t, err)
+		at := func(outdoor float64) CoilState {
+			s, err := coil.At(ratedEntering(t), dryMass(1200), celsius(outdoor), air.StandardPressure)
+			require.NoError(t, err)
+			return s
+		}
+		rated, hot, mild := at(95), at(115), at(75)
+		assert.InEpsilon(t, 0.3, rated.Power/rated.Total, 0.01)
+		assert.Greater(t, hot.Power/hot.Total, 1.15*rated.Power/rated.Total)
+		assert.Less(t, mild.Power/mild.Total, 0.9*rated.Power/rated.Total)
+	}
+}
+
+// 15 kg of copper and aluminium in a coil of three tons are about 9 kJ/K (our estimate); steel apart, metals of a coil lie between
+// copper's 385 and aluminium's 897 J/(kg·K) (any handbook).
+func TestCoilMetal(t *testing.T) {
+	perKilo := TypicalCoilMetal(36000*btuh) / 15
+	assert.InDelta(t, 600, perKilo, 10)
+	assert.True(t, 385 < perKilo && perKilo < 897)
+}
+
 func ratedEntering(t testing.TB) air.Moist {
 	m, err := air.FromWetBulb(RatedDryBulb, RatedWetBulb, air.StandardPressure)
 	require.NoError(t, err)

@@ -321,6 +321,25 @@ func TestCoolingLoopsThatCannotBe(t *testing.T) {
 	}
 }
 
+// With the leaving air at rest under the limit, and the sensor in a strip of unmixed air over it, the limit opens all the same.
+func TestUnmixedStripAloneReachesTheLimit(t *testing.T) {
+	l := steelLoop(0.4)
+	l.Unmixed = 0.3
+	steady, err := l.Steady()
+	require.NoError(t, err)
+	leaving, sensor := steady.Leaving(l.Share), steady.Leaving(l.Share)+0.3*steady.Rise
+	between := (leaving + sensor) / 2
+	reached, err := l.TimeTo(between, math.Inf(1))
+	require.NoError(t, err)
+	require.False(t, math.IsInf(reached, 1))
+	// One metal: the sensor comes to its rest like the leaving air, by 1 − exp(−t/τ).
+	want := -timeConstant(l) * math.Log(1-(between-l.Return)/(sensor-l.Return))
+	assert.InEpsilon(t, want, reached, 1e-6)
+	never, err := l.TimeTo(sensor+0.01, math.Inf(1))
+	require.NoError(t, err)
+	assert.True(t, math.IsInf(never, 1))
+}
+
 func BenchmarkTimeTo(b *testing.B) {
 	l := steelLoop(0.5)
 	b.ReportAllocs()

@@ -12,6 +12,16 @@ import (
 
 const btuF = 1055.05585 / fahr // J/K per Btu/°F
 
+// The figures of a house per floor area in the units of the trade, as the trade states them (from memory and our choice): a fast node of
+// seven times the air at 8 ft, 0.20 Btu/(h·°F·ft²) to outdoors and 3.75 Btu/(°F·ft²) in all.
+func TestHousePerFloorArea(t *testing.T) {
+	const perFoot = squareFt / btuF // of J/(K·m²) in Btu/(°F·ft²)
+	assert.InEpsilon(t, 7*8*0.075*0.24, FastCapacityPerArea*perFoot, 0.01)
+	assert.InEpsilon(t, 3.75, WholeCapacityPerArea*perFoot, 1e-4)
+	// 2000 ft² at 70 °F and 10 °F outdoors lose 24 kBtu/h, 12 Btu/h per ft².
+	assert.InEpsilon(t, 12, ConductancePerArea*squareFt*(70-10)*fahr/btuh, 1e-4)
+}
+
 // Bleed of 55 °F air into a satisfied zone at 75 °F with UA 160 Btu/(h·°F): the table, computed from the formula. In cooling
 // an offset below zero is over-cooling; the table counts it positive.
 func TestComputedBleedTable(t *testing.T) {

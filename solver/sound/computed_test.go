@@ -124,6 +124,22 @@ func TestTakeOffMeetsElbow(t *testing.T) {
 	}
 }
 
+// The formula of the take-off away from equal velocities, where its exponents count.
+func TestComputedTakeOff(t *testing.T) {
+	const area, velocity = 0.05, 4.0
+	for _, m := range []float64{0.6, 2.5} {
+		diameter := math.Sqrt(4 * area / math.Pi)
+		var want []float64
+		for band := range sound.Bands {
+			frequency := sound.Centre(band)
+			log := math.Log10(frequency * diameter / velocity)
+			k := 19.68 + 12.388*math.Pow(m, 0.673) - 16.482*math.Pow(m, -0.303)*log - 5.047*math.Pow(m, -0.254)*log*log
+			want = append(want, k+10*math.Log10(frequency/63)+50*math.Log10(velocity)+10*math.Log10(area)+10*math.Log10(diameter))
+		}
+		octaves(t, fmt.Sprintf("take-off at m = %g", m), fromFormula, want, power(t, sound.TakeOff{BranchFlow: velocity * area, BranchArea: area, MainVelocity: m * velocity}), 0.005)
+	}
+}
+
 func disturbance(t *testing.T, mainVelocity float64) float64 {
 	quiet := sound.TakeOff{BranchFlow: 0.2, BranchArea: 0.05, MainVelocity: mainVelocity}
 	disturbed := quiet

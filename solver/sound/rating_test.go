@@ -2,6 +2,7 @@ package sound_test
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -135,6 +136,21 @@ func TestComputedNCOfTheSheet(t *testing.T) {
 func TestComputedDBAOfCurves(t *testing.T) {
 	for _, c := range []struct{ nc, dBA float64 }{{25, 35.6}, {30, 39.8}, {35, 44.2}, {40, 49.0}} {
 		published(t, fmt.Sprintf("dBA of curve NC %g", c.nc), fromFormula, c.dBA, sound.Classic.Curve(c.nc).DBA(), 0.05)
+	}
+}
+
+// The A-weighting of IEC 61672-1 (annex E) at the exact mid-band frequencies 1000·10^(3n/10); the standard's table has it to 0.1 dB.
+func TestPublishedAWeighting(t *testing.T) {
+	weighting := func(f float64) float64 {
+		square := f * f
+		r := 12194.217 * 12194.217 * square * square /
+			((square + 20.598997*20.598997) * math.Sqrt((square+107.65265*107.65265)*(square+737.86223*737.86223)) * (square + 12194.217*12194.217))
+		return 20*math.Log10(r) + 2.0
+	}
+	for band := range sound.Bands {
+		alone := sound.Silence()
+		alone[band] = 60
+		published(t, fmt.Sprintf("A-weighting at %g Hz", sound.Centre(band)), "IEC 61672-1, formula of the weighting", weighting(1000*math.Pow(10, 0.3*float64(band-4))), alone.DBA()-60, 0.06)
 	}
 }
 

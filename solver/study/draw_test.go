@@ -1,0 +1,64 @@
+package study
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"spillway/network"
+	"spillway/network/networktest"
+	"spillway/network/units"
+)
+
+// A bell's range is two standard deviations either way of its middle (as the job file means it), cut at three; the quantiles of the normal
+// distribution are any table's.
+func TestDrawsFromABell(t *testing.T) {
+	in := input{low: 10, high: 14, bell: true}
+	for _, c := range []struct{ u, want float64 }{{0.5, 12}, {0.841345, 13}, {0.977250, 14}, {0.158655, 11}, {0, 9}, {1, 15}} {
+		assert.InDelta(t, c.want, in.draw(c.u), 1e-3, "%g", c.u)
+	}
+	flat := input{low: 10, high: 14}
+	for _, c := range []struct{ u, want float64 }{{0, 10}, {0.25, 11}, {1, 14}} {
+		assert.InDelta(t, c.want, flat.draw(c.u), 1e-12)
+	}
+}
+
+// What a draw makes of the job, each way of saying it: a share of the value in place, so much either way, from one value to another.
+func TestToleranceIsAssigned(t *testing.T) {
+	job := networktest.Graph(t, "two-floor", "").Job
+	drop, stop := float64(job.Equipment.Filter.Drop), 0.40
+	for _, c := range []struct {
+		of         network.Tolerance
+		u          float64 // of the range
+		read       func(g *network.Graph) float64
+		want, near float64
+	}{
+		{network.Tolerance{Of: "equipment.filter.drop", Share: 0.3}, 1, func(g *network.Graph) float64 { return float64(g.Job.Equipment.Filter.Drop) }, 1.3 * drop, 1e-9 * drop},
+		{network.Tolerance{Of: "equipment.filter.drop", Share: 0.3}, 0, func(g *network.Graph) float64 { return float64(g.Job.Equipment.Filter.Drop) }, 0.7 * drop, 1e-9 * drop},
+		{network.Tolerance{Of: "damper.main.stop", By: "9 deg"}, 0, func(g *network.Graph) float64 { return float64(damperOf(g.Job, "main").Stop) }, stop - 0.1, 1e-9},
+		{network.Tolerance{Of: "damper.main.stop", By: "63 deg"}, 1, func(g *network.Graph) float64 { return float64(damperOf(g.Job, "main").Stop) }, 1, 1e-9}, // no further than open
+		{network.Tolerance{Of: "equipment.filter.drop", From: "0.4 inwc", To: "0.2 inwc"}, 1, func(g *network.Graph) float64 { return float64(g.Job.Equipment.Filter.Drop) }, 0.4 * units.InchWater, 1e-6},
+	} {
+		list, err := inputs(job, []network.Tolerance{c.of})
+		require.NoError(t, err, c.of.Of)
+		v := list[0].assign(Variant{}, job, list[0].draw(c.u))
+		g := networktest.Graph(t, "two-floor", "", v.Set...)
+		assert.InDelta(t, c.want, c.read(g), c.near, "%+v", c.of)
+	}
+	_, err := inputs(job, []network.Tolerance{})
+	assert.EqualError(t, err, "nothing varies: write a [spread] table")
+}
+
+// What is taken where a job says nothing of its tolerances, by our choice.
+func TestDefaultTolerances(t *testing.T) {
+	got := map[string]network.Tolerance{}
+	for _, x := range DefaultTolerances(networktest.Graph(t, "two-floor", "").Job) {
+		got[x.Of] = x
+	}
+	for of, share := range map[string]units.Fraction{"coefficients.fittings": 0.20, "coefficients.dampers": 0.30, "coefficients.parts": 0.15, "coefficients.leakage": 0.50} {
+		assert.Equal(t, share, got[of].Share, of)
+	}
+	assert.Equal(t, "5 deg", got["damper.*.stop"].By)
+	assert.Equal(t, []string{"1", "2.5"}, []string{got["equipment.filter.loading"].From, got["equipment.filter.loading"].To})
+}
