@@ -299,3 +299,27 @@ func TestDrawRefusesWhatDoesNotFit(t *testing.T) {
 	_, err := Lay(nested().g).Scene(twoFloors().outcome(), Options{})
 	assert.ErrorContains(t, err, "another graph")
 }
+
+// The ruler of the legend is as wide as a ribbon of that airflow, in either system of units.
+func TestRulerMeasuresRibbons(t *testing.T) {
+	o := loftCalls(t, "")
+	for _, c := range []struct {
+		system units.System
+		flow   float64 // of the ruler, m³/s
+	}{{units.IP, 100 * units.CFM}, {units.SI, 50 * units.LitrePerS}} {
+		sc, err := Lay(o.Graph).Scene(o, Options{Units: c.system})
+		require.NoError(t, err)
+		ruler := sc.Legend.Ruler.Y1 - sc.Legend.Ruler.Y0
+		checked := 0
+		for _, r := range sc.Ribbons {
+			if r.Element < 0 || r.Still {
+				continue
+			}
+			if q := math.Abs(o.Elements[r.Element].Airflow); q > 50*units.CFM {
+				assert.InEpsilon(t, r.Width/q, ruler/c.flow, 1e-6, r.Name)
+				checked++
+			}
+		}
+		assert.Greater(t, checked, 3)
+	}
+}
