@@ -176,24 +176,6 @@ func excess(f verdict.Finding) float64 {
 	return math.Abs(f.Value-f.Limit) / scale
 }
 
-// Margin is the room to the nearest caution or fault limit, as excess measures it; negative when one is passed.
-func (p *Report) Margin() float64 {
-	least := math.Inf(1)
-	for i := range p.States {
-		for _, f := range p.States[i].Findings {
-			if math.IsNaN(f.Limit) {
-				continue
-			}
-			m := excess(f)
-			if f.Level != verdict.OK {
-				m = -m
-			}
-			least = min(least, m)
-		}
-	}
-	return least
-}
-
 // beyond tells how far each check that is not kept lies beyond its limit: faults, or cautions as well.
 func (p *Report) beyond(caution bool) map[Check]float64 {
 	if caution {
