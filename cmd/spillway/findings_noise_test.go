@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -45,11 +46,29 @@ func noiseExpectations(job *network.Job, s *judgedState) (list []expectation) {
 // velocity; it may be noted, at one place only.
 func rangeExpectations(s *judgedState, room map[string]any, caution float64) (list []expectation) {
 	for _, o := range s.Registers {
-		if text(o, "room") != text(room, "name") || num(o, "noise_outlet_nc") <= caution-10 {
+		if text(o, "room") != text(room, "name") {
+			continue
+		}
+		if num(o, "noise_duct_nc") > caution-10 {
+			list = append(list, damperRanges(s)...)
+		}
+		if num(o, "noise_outlet_nc") <= caution-10 {
 			continue
 		}
 		v := num(o, "face_velocity_fpm")
 		list = append(list, expectation{check: "outside a formula's range", where: lineOf(s, o), value: v, caution: 5 / units.FPM, fault: math.NaN(), always: "caution", loose: true})
+	}
+	return list
+}
+
+// damperRanges: what comes down the ducts is made by dampers, whose formula is for loss coefficients to 300, C = 15.9e6 Δp S²/Q² in in. w.c., ft²
+// and cfm (application guide on sound in ventilation systems, June 2009). One place only is noted.
+func damperRanges(s *judgedState) (list []expectation) {
+	for _, e := range s.Elements {
+		v := num(e, "velocity_fpm")
+		if c := 15.9e6 * num(e, "drop_inwc") / (v * v); strings.HasSuffix(text(e, "kind"), "damper") && c > 300 {
+			list = append(list, expectation{check: "outside a formula's range", where: text(e, "name"), value: c, within: 1e-4 * c, caution: 300, fault: math.NaN(), always: "caution", loose: true})
+		}
 	}
 	return list
 }

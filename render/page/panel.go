@@ -128,6 +128,9 @@ func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, 
 	panel.findings(p, c.Findings)
 	panel.machine(p, o)
 	panel.Notes = o.Notes
+	if line := p.RangesLine(o); line != "" {
+		panel.Notes = append(slices.Clone(o.Notes), line)
+	}
 	panel.tables(p, o)
 	return panel, panel.charts(c, opt)
 }

@@ -5,6 +5,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/units"
+	"spillway/solver/sound/validity"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -68,7 +69,12 @@ func loftCalls() *state.Outcome {
 			{Element: 5, Name: "living", Position: 0.25, Blade: 67.5, Airflow: cfm(384.4), Drop: inwc(0.31)},
 			{Element: 8, Name: "relief", Position: 0, Blade: nan, Moved: true, Airflow: cfm(0), Drop: inwc(0.4)},
 		},
-		Notes: []string{"the trunk's branch ratio is outside the table of the junction"},
+		Notes: []string{"the second estimate of the coil is colder than its model reaches"},
+		Stretches: []state.Stretch{
+			{Element: 4, Where: "loft-main", Airflow: cfm(3), Note: validity.Note{Value: 1.86, Range: validity.Range{Quantity: "branch over main velocity", Low: 0.8, High: 1.12, Of: "45-entry tap"}}},
+			{Element: 5, Where: "living-main", Airflow: cfm(40), Note: validity.Note{Value: 0.3, Range: validity.Range{Quantity: "branch over main velocity", Low: 0.8, High: 1.12, Of: "45-entry tap"}}},
+			{Element: 2, Where: "coil", Airflow: math.NaN(), Note: validity.Note{Value: 10, Range: validity.Range{Quantity: "entering wet bulb", Low: 12.78, High: 23.89, Unit: "°C", Of: "capacity of the coil"}}},
+		},
 	}
 	o.Ledger = state.Ledger{Blower: cfm(1130.2), Wanted: cfm(520), Asked: cfm(520), Surplus: cfm(610.2), Paths: []state.Path{
 		{To: "loft", Kind: state.PathWanted, Airflow: cfm(520), Damper: -1},

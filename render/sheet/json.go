@@ -77,6 +77,9 @@ import (
 //	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy, bounds ("at most" or "at least"),
 //	               margin (on the good side of the limit; negative when it is passed), safety; worst first
 //	  notes        what to know of this solution
+//	  ranges       formulas of ducts and coil that are used outside the range of their source: element, where, quantity, value, low, high, unit,
+//	               formula, held (the end of the range was used; else its form goes on), may_move_cfm (the airflow there, roughly),
+//	               matters (it is among the findings)
 func JSON(w io.Writer, s *Sheet, compact bool) error {
 	m := tradeOf(s.Units)
 	name := "ip"
@@ -123,7 +126,7 @@ func stateObject(r *Report, m trade, sys units.System) object {
 		{"dampers", damperList(o, m)},
 		{"ports", portList(o, m)},
 		{"findings", findingList(r.Findings, m)},
-		{"notes", notes},
+		{"notes", notes}, {"ranges", rangeList(o, m)},
 	}
 }
 

@@ -26,6 +26,7 @@ func oneState(b *strings.Builder, r *Report, style Style) {
 	}
 	b.WriteByte('\n')
 	findings(b, r.Findings, style)
+	ranges(b, r.Outcome, style)
 	for _, note := range r.Outcome.Notes {
 		paragraph(b, 2, "note     ", clean(note), style, faint)
 	}

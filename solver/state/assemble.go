@@ -28,6 +28,7 @@ func (c *calculation) outcome() (*Outcome, error) {
 	if err := c.equipment(o); err != nil {
 		return nil, err
 	}
+	c.stretches(o)
 	return o, c.climate(o)
 }
 

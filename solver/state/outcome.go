@@ -34,7 +34,11 @@ type Outcome struct {
 	Zones       []Zone     // parallel to Graph.Job.Zones
 	Dampers     []Damper   // every damper, set or moved by the air
 	Bypass      float64    // share of the blower's air that recirculates
-	Notes       []string   // what the reader should know of this solution (off the table, stall, outside a formula's range)
+	Notes       []string   // what the reader should know of this solution (off the table, stall)
+	Stretches   []Stretch  // formulas of ducts and coil used outside their range
+	// NoiseStretches are the formulas by which ducts, dampers and take-offs make and take noise, where they are outside their range.
+	// Those of openings and throw are with their registers.
+	NoiseStretches []Stretch
 }
 
 // Certificate is the proof that comes with the numbers.

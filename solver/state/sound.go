@@ -53,22 +53,25 @@ func (c *calculation) ductSound(p *noisePlan, o *Outcome) ([]sound.Spectrum, err
 	for i := range p.steps {
 		step := &p.steps[i]
 		e, x := &g.Elements[step.element], &o.Elements[step.element]
+		o.noisy(step.element, step.notes)
 		s := arriving[e.From].Less(step.share)
 		if step.main >= 0 {
-			own, _, err := sound.TakeOff{BranchFlow: x.volume(), BranchArea: step.area, MainVelocity: o.Elements[step.main].Velocity}.Power()
+			own, notes, err := sound.TakeOff{BranchFlow: x.volume(), BranchArea: step.area, MainVelocity: o.Elements[step.main].Velocity}.Power()
 			if err != nil {
 				return nil, fmt.Errorf("%s: %w", e.Name, err)
 			}
+			o.noisy(step.element, notes)
 			s = s.Plus(own)
 		}
 		s = s.Less(step.loss)
 		if step.damper {
 			damper := step.shape
 			damper.Flow, damper.Drop = x.volume(), x.Drop-x.Junction
-			own, _, err := damper.Power()
+			own, notes, err := damper.Power()
 			if err != nil {
 				return nil, fmt.Errorf("%s: %w", e.Name, err)
 			}
+			o.noisy(step.element, notes)
 			s = s.Plus(own)
 		}
 		arriving[e.To] = arriving[e.To].Plus(s)
@@ -91,7 +94,7 @@ func (c *calculation) opening(out *outletPlan, listened *roomLoss, arriving soun
 	if out.supply {
 		way = sound.SupplyOpening
 	}
-	n.Power, n.NoiseNotes, n.Rated = own.Plus(borne), notes, out.rated != nil
+	n.Power, n.NoiseNotes, n.Rated = own.Plus(borne), append(notes, listened.notes...), out.rated != nil
 	j, err := sound.Judge(sound.Opening{
 		Power: n.Power, Way: way, FreeVelocity: flow / (out.free * out.area), RoughEntry: out.rough, Measured: n.Rated,
 	}, listened.room)

@@ -3,6 +3,7 @@ package state
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"spillway/network"
@@ -11,6 +12,7 @@ import (
 	"spillway/solver/air"
 	"spillway/solver/sound"
 	"spillway/solver/sound/jet"
+	"spillway/solver/sound/validity"
 )
 
 // noisePlan is what noise needs of an installation and no call state changes: the order in which sound goes down the ducts and what
@@ -31,8 +33,9 @@ type noiseStep struct {
 	// all is the area of all parts that leave its beginning, and before that of the duct there, 0 for still air; where it divides.
 	all, before float64
 	damper      bool
-	shape       sound.Damper // of a damper: area, height and blades
-	area        float64      // m², 0 for a part without a section
+	shape       sound.Damper    // of a damper: area, height and blades
+	area        float64         // m², 0 for a part without a section
+	notes       []validity.Note // of loss
 	// main is the duct out of which it leaves a junction as the branch, −1: it does not.
 	main int
 }
@@ -62,8 +65,9 @@ type roomPlan struct {
 
 // roomLoss is what a room takes from a source at its listener.
 type roomLoss struct {
-	room sound.Room
-	loss sound.Spectrum
+	room  sound.Room
+	loss  sound.Spectrum
+	notes []validity.Note
 }
 
 func newNoisePlan(g *network.Graph) (*noisePlan, error) {
@@ -100,11 +104,11 @@ func newNoisePlan(g *network.Graph) (*noisePlan, error) {
 	for i := range p.rooms {
 		h := p.rooms[i].hearing
 		room := sound.Room{Volume: h.Volume(), Distance: h.Listener}
-		loss, _, err := room.Loss()
+		loss, notes, err := room.Loss()
 		if err != nil {
 			return nil, fmt.Errorf("room %q: %w", p.rooms[i].name, err)
 		}
-		p.listened = append(p.listened, roomLoss{room, loss})
+		p.listened = append(p.listened, roomLoss{room, loss, notes})
 	}
 	return p, nil
 }
@@ -286,7 +290,7 @@ func newNoiseStep(g *network.Graph, element int, all, main float64) (noiseStep, 
 	var err error
 	switch spec := e.Spec.(type) {
 	case *network.DuctSpec:
-		step.loss, err = ductLoss(g, e, spec)
+		step.loss, step.notes, err = ductLoss(g, e, spec)
 	case *network.DamperSpec:
 		step.isDamper(s, spec.Blade)
 	case *network.RegulatorSpec:
@@ -308,8 +312,9 @@ func (step *noiseStep) isDamper(s section.Section, blade string) {
 	}
 }
 
-// ductLoss is what a piece of duct and the elbows on it take from the sound.
-func ductLoss(g *network.Graph, e *network.Element, spec *network.DuctSpec) (sound.Spectrum, error) {
+// ductLoss is what a piece of duct and the elbows on it take from the sound. Notes on what is held at the end of a table are left out: it
+// promises no more loss than was measured.
+func ductLoss(g *network.Graph, e *network.Element, spec *network.DuctSpec) (sound.Spectrum, []validity.Note, error) {
 	line := jobLine(g.Job, e.Line)
 	length := spec.Length
 	lining := 0.0
@@ -327,17 +332,18 @@ func ductLoss(g *network.Graph, e *network.Element, spec *network.DuctSpec) (sou
 		s = sound.RoundSection(spec.Section.Width)
 	}
 	var loss sound.Spectrum
+	var notes []validity.Note
 	var err error
 	switch {
 	case isFlexible(spec):
-		loss, _, err = sound.FlexDuct{Diameter: spec.Section.Width, Length: length}.Loss()
+		loss, notes, err = sound.FlexDuct{Diameter: spec.Section.Width, Length: length}.Loss()
 	case lining > 0:
-		loss, _, err = sound.LinedDuct{Section: s, Length: length, Lining: lining}.Loss()
+		loss, notes, err = sound.LinedDuct{Section: s, Length: length, Lining: lining}.Loss()
 	default:
-		loss, _, err = sound.BareDuct{Section: s, Length: length}.Loss()
+		loss, notes, err = sound.BareDuct{Section: s, Length: length}.Loss()
 	}
 	if err != nil {
-		return loss, err
+		return loss, nil, err
 	}
 	for _, l := range spec.Losses {
 		bend, is := bendOf(l.Name, spec.Section, lining > 0)
@@ -346,13 +352,13 @@ func ductLoss(g *network.Graph, e *network.Element, spec *network.DuctSpec) (sou
 		}
 		one, _, err := bend.Loss()
 		if err != nil {
-			return loss, err
+			return loss, nil, err
 		}
 		for band := range loss {
 			loss[band] += float64(max(1, l.Count)) * one[band]
 		}
 	}
-	return loss, nil
+	return loss, slices.DeleteFunc(notes, func(n validity.Note) bool { return n.Clamped }), nil
 }
 
 func isFlexible(spec *network.DuctSpec) bool {

@@ -143,7 +143,8 @@ func fall(r *state.Register) float64 {
 }
 
 // ranges finds formulas that were used outside what they were published for, where that bears on a judgement: noise within 10 NC of its
-// limit, and throws that are judged. One finding per formula and input, at the worst place.
+// limit, throws that are judged, and what Matters of the rest. One finding per formula and input of noise and throw, at the worst place;
+// one per element of the ducts.
 func (j *judge) ranges() {
 	const near = 10 // NC
 	var list []Finding
@@ -172,8 +173,12 @@ func (j *judge) ranges() {
 			bound = l.Fault
 		}
 		for _, k := range room.Registers {
-			if n := &j.o.Registers[k].Noise; n.OutletNC > bound-near {
+			n := &j.o.Registers[k].Noise
+			if n.OutletNC > bound-near {
 				see(j.g.Registers[k].Line, n.NoiseNotes)
+			}
+			if n.DuctNC > bound-near {
+				j.upstream(j.g.Registers[k].Element, see)
 			}
 		}
 		for _, k := range room.Grilles {
@@ -194,12 +199,73 @@ func (j *judge) ranges() {
 			see(j.g.Registers[k].Line, []validity.Note{n})
 		}
 	}
-	j.found = append(j.found, list...)
+	j.found = append(append(j.found, list...), j.stretches()...)
+}
+
+// upstream shows the notes on noise of every element that the air of an opening has passed on its way from the plenum.
+func (j *judge) upstream(element int, see func(string, []validity.Note)) {
+	for range j.g.Elements { // a way is no longer than that
+		for _, s := range j.o.NoiseStretches {
+			if slow := s.Unit == "m/s" && s.Value < s.Low; s.Element == element && !slow { // slower air than was measured is quieter
+				see(j.g.Elements[element].Name, []validity.Note{s.Note})
+			}
+		}
+		at, before := j.g.Elements[element].From, -1
+		for i := range j.g.Elements {
+			if e := &j.g.Elements[i]; e.To == at && j.o.Elements[i].Flow > 0 && (before < 0 || j.o.Elements[i].Flow > j.o.Elements[before].Flow) {
+				before = i
+			}
+		}
+		if before < 0 || before == j.g.Blower {
+			return
+		}
+		element = before
+	}
+}
+
+// stretches finds what Matters of the formulas of ducts and coil, the worst of each element.
+func (j *judge) stretches() []Finding {
+	var list []Finding
+	at := map[int]int{}
+	for i := range j.o.Stretches {
+		s := &j.o.Stretches[i]
+		if !Matters(j.o, s) {
+			continue
+		}
+		k, known := at[s.Element]
+		if known && !(s.Airflow > j.o.Stretches[k].Airflow) {
+			continue
+		}
+		at[s.Element] = i
+	}
+	for i := range j.o.Stretches {
+		s := &j.o.Stretches[i]
+		if k, known := at[s.Element]; known && k == i {
+			list = append(list, outside(s.Where, s.Note))
+		}
+	}
+	return list
+}
+
+// The airflow that a formula outside its range may move before it matters, as a share of the blower's, and how far outside the coil's curve
+// an input may lie, as a share of its range (our choice).
+const (
+	movesAir  = 0.02
+	farBeyond = 0.1
+)
+
+// Matters tells whether a formula outside its range bears on the result: it may move a fiftieth of the blower's air, or, where no airflow
+// hangs on it, an input is beyond its range by more than a tenth of that.
+func Matters(o *state.Outcome, s *state.Stretch) bool {
+	if !math.IsNaN(s.Airflow) {
+		return s.Airflow > movesAir*math.Abs(o.Blower.Airflow)
+	}
+	return math.Max(s.Low-s.Value, s.Value-s.High) > farBeyond*(s.High-s.Low)
 }
 
 // outside makes a finding of a note.
 func outside(line string, n validity.Note) Finding {
-	quantity := map[string]Quantity{"m/s": Velocity, "Pa": Pressure, "m": Length, "K": Span, "": Ratio}
+	quantity := map[string]Quantity{"m/s": Velocity, "Pa": Pressure, "m": Length, "K": Span, "°C": Temperature, "": Ratio}
 	q, known := quantity[n.Unit]
 	source := n.Quantity + ": " + n.Of
 	if !known {
@@ -211,6 +277,9 @@ func outside(line string, n validity.Note) Finding {
 	}
 	f := l.judge(line, n.Value, "")
 	f.Level, f.Remedy = Caution, "take the figure as an extrapolation: measure, or give the maker's rating"
+	if n.Clamped {
+		f.Remedy = "the formula was given the end of its range instead: measure, or give the maker's rating"
+	}
 	return f
 }
 

@@ -167,7 +167,7 @@ func defaults() *table {
 
 	put(offTable, Limit{Check: "blower off its table", Quantity: Pressure, Caution: none, Fault: none, Hazard: LiveParts, since: "the blower runs outside the statics of its table", Source: "the blower's table"})
 	put(stall, Limit{Check: "blower stall", Quantity: Pressure, Caution: none, Fault: none, Hazard: LiveParts, since: "the blower's curve meets the ducts at several points", Source: "the blower's curve"})
-	put(formulaRange, Limit{Check: "outside a formula's range", Caution: none, Fault: none, since: "noise within 10 NC of its limit, throws that are judged", Source: "the formula's own"})
+	put(formulaRange, Limit{Check: "outside a formula's range", Caution: none, Fault: none, since: "noise within 10 NC of its limit, throws that are judged, what may move a fiftieth of the air, a coil far outside its curve", Source: "the formula's own"})
 
 	const rule, gas = "california zonal", "california gas furnace fan"
 	put(californiaAirflow, Limit{Check: "california zonal airflow", Of: rule, Quantity: FlowPerHeat, Bounds: AtLeast, Caution: none, Fault: 350 * units.CFM / units.TonOfCooling,
