@@ -40,6 +40,7 @@ func Build(job *Job) (*Graph, error) {
 	if len(b.problems) > 0 {
 		return nil, errors.Join(b.problems...)
 	}
+	b.g.Assumptions = Grouped(b.g.Assumptions)
 	return b.g, nil
 }
 

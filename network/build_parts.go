@@ -62,6 +62,7 @@ func (b *builder) damperParts(l *Line) []damperPart {
 	case l.Holds > 0:
 		parts = append(parts, damperPart{l.Name + " damper", KindRegulator, &RegulatorSpec{
 			Section: l.Size.Section, Blade: defaultBlade(l.Size.Section), Holds: float64(l.Holds), Sensor: b.node(SupplyPlenum, Chamber),
+			Leakage: -1, // the catalogue's default, as for one of the [damper] table
 		}})
 	}
 	if l.Balance != nil {

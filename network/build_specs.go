@@ -70,6 +70,10 @@ func (b *builder) entryLosses(l *Line, fromChamber bool) []Loss {
 		source := row.Source.String()
 		if note != "" {
 			source += "; " + note
+			b.assume(b.path(l)+".fittings", row.Name, note)
+		}
+		if open := row.LeftOpen(f.Name); open != "" {
+			b.assume(b.path(l)+".fittings", row.Name, "taken as of "+open+", which its name leaves open (our choice)")
 		}
 		losses = append(losses, Loss{Name: row.Name, Count: max(1, f.Count), Coefficient: c, Source: source})
 	}
@@ -133,21 +137,26 @@ func (b *builder) transition(from, to *run) {
 	}
 	for _, f := range to.line.Fittings {
 		if row, ok := catalog.LookupFitting(f.Name); ok && row.NeedsBoth() {
-			b.addLoss(to.pieces[0], lossBetween(row, from.line, to.line))
+			b.change(row, f.Name, from, to)
 			return
 		}
 	}
 	row, _ := catalog.LookupFitting("transition")
-	b.addLoss(to.pieces[0], lossBetween(row, from.line, to.line))
+	b.change(row, "transition", from, to)
 }
 
-func lossBetween(row catalog.Fitting, from, to *Line) Loss {
-	c, note := row.Between(from.Size.Section, to.Size.Section, nominalReynolds(to))
-	source := row.Source.String()
+// change adds the loss of a change of section, named or not.
+func (b *builder) change(row catalog.Fitting, name string, from, to *run) {
+	c, note := row.Between(from.line.Size.Section, to.line.Size.Section, nominalReynolds(to.line))
+	source, path := row.Source.String(), b.path(to.line)+".fittings"
 	if note != "" {
 		source += "; " + note
+		b.assume(path, row.Name, note)
 	}
-	return Loss{Name: row.Name, Count: 1, Coefficient: c, Source: source}
+	if open := row.LeftOpen(name); open != "" {
+		b.assume(path, row.Name, "of "+open+" where its size changes from that of "+from.line.Name+" (our choice)")
+	}
+	b.addLoss(to.pieces[0], Loss{Name: row.Name, Count: 1, Coefficient: c, Source: source})
 }
 
 func (b *builder) addLoss(piece int, l Loss) {
@@ -277,11 +286,14 @@ func (b *builder) ratedSpec(r *Resistance, part string) *RatedSpec {
 	return spec
 }
 
+// UsualDoor is the width of an inner door of which the file gives none, m (common practice).
+const UsualDoor = 32 * units.Inch
+
 // doorSpec is the open area of a shut door: its undercut and the cracks round it.
 func (b *builder) doorSpec(r *Room) *GapSpec {
 	width := float64(r.Door.Width)
 	if width == 0 {
-		width = 32 * units.Inch
+		width = UsualDoor
 	}
 	return &GapSpec{Area: width*float64(r.Door.Undercut) + catalog.CrackAllowance}
 }

@@ -86,7 +86,7 @@ func (c *checker) run() {
 	c.assignWants()
 	c.hearing()
 	c.limits()
-	c.job.Assumptions = grouped(c.job.Assumptions)
+	c.job.Assumptions = Grouped(c.job.Assumptions)
 	c.tolerances()
 }
 
@@ -128,9 +128,9 @@ func (c *checker) assume(value, why string, path ...string) {
 	c.job.Assumptions = append(c.job.Assumptions, Assumption{Path: PathText(path...), Value: value, Why: why})
 }
 
-// grouped makes one assumption of those that say the same of three or more parts of a table, and lists the parts in its reason:
+// Grouped makes one assumption of those that say the same of three or more parts of a table, and lists the parts in its reason:
 // a reader wants to see once that ducts are galvanised, not thirty times.
-func grouped(all []Assumption) []Assumption {
+func Grouped(all []Assumption) []Assumption {
 	const few = 3
 	type sort struct{ table, key, value, why string }
 	sortOf := func(a Assumption) (sort, string, bool) {

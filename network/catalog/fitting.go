@@ -1,6 +1,12 @@
 package catalog
 
-import "spillway/network/section"
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"spillway/network/section"
+)
 
 // FittingKind is the law by which a fitting's coefficient is found.
 type FittingKind uint8
@@ -97,6 +103,39 @@ func (f Fitting) Coefficient(own section.Section, reynolds float64) (c float64, 
 		return ThinPlateZeta(f.FreeArea, 0), ""
 	}
 	return f.Loss, ""
+}
+
+// LeftOpen says what of the sizes that decide the loss a name, as it was written, leaves to our defaults: "r/D 1.5"; "" where it tells all.
+func (f Fitting) LeftOpen(name string) string {
+	radius := fmt.Sprintf("r/D %g", DefaultBendRatio)
+	words := strings.Fields(normalise(name))
+	told := slices.ContainsFunc(words, func(w string) bool { return w[0] == 'r' && strings.ContainsAny(w, "0123456789") })
+	switch f.Kind {
+	case SmoothElbow, FlexElbow:
+		if !told {
+			return radius
+		}
+	case GoredElbow:
+		pieces := slices.ContainsFunc(words, func(w string) bool { return strings.HasSuffix(w, "-piece") || strings.HasSuffix(w, "-gore") })
+		switch {
+		case f.Pieces >= 7: // printed for one radius
+		case !pieces && !told:
+			return fmt.Sprintf("%d pieces and %s", DefaultPieces, radius)
+		case !pieces:
+			return fmt.Sprintf("%d pieces", DefaultPieces)
+		case !told:
+			return radius
+		}
+	case BellmouthEntry:
+		if !told && !strings.ContainsAny(name, "0123456789") {
+			return fmt.Sprintf("r/D %g", DefaultBellmouthRatio)
+		}
+	case TransitionFitting:
+		if f.Angle == DefaultTransitionAngle && !strings.ContainsAny(name, "0123456789") {
+			return fmt.Sprintf("%g degrees between its walls", DefaultTransitionAngle)
+		}
+	}
+	return ""
 }
 
 // Between returns the loss coefficient of a fitting between two sections, in the direction of flow, on the velocity

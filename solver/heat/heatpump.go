@@ -25,14 +25,23 @@ type HeatPump struct {
 
 var _ Device = HeatPump{}
 
-// heatPumpCapacity and heatPumpEIR are the fits (°F), see HeatPump.
+// The fits (°F), see HeatPump. They are never changed.
+var (
+	heatPumpCapacityCurve = Biquadratic{0.566333415, -0.000744164, -0.0000103, 0.009414634, 0.0000506, -0.00000675}
+	heatPumpEIRCurve      = Biquadratic{0.718398423, 0.003498178, 0.000142202, -0.005724331, 0.00014085, -0.000215321}
+)
+
 func heatPumpCapacity(entering, outdoor float64) float64 {
-	return Biquadratic{0.566333415, -0.000744164, -0.0000103, 0.009414634, 0.0000506, -0.00000675}.At(entering, outdoor)
+	return heatPumpCapacityCurve.At(entering, outdoor)
 }
 
-func heatPumpEIR(entering, outdoor float64) float64 {
-	return Biquadratic{0.718398423, 0.003498178, 0.000142202, -0.005724331, 0.00014085, -0.000215321}.At(entering, outdoor)
-}
+func heatPumpEIR(entering, outdoor float64) float64 { return heatPumpEIRCurve.At(entering, outdoor) }
+
+// The rating point of heat pumps in heating, °C (70 °F entering, 47 °F outdoors).
+const (
+	HeatPumpEntering = (70.0 - 32) / 1.8
+	HeatPumpOutdoor  = (47.0 - 32) / 1.8
+)
 
 // Accepted range, °F.
 const (

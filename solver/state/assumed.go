@@ -14,14 +14,15 @@ import (
 // the file names the part that the figure belongs to.
 func Assumptions(g *network.Graph) []network.Assumption {
 	list := append(append([]network.Assumption{}, g.Job.Assumptions...), g.Assumptions...)
-	a := &assumed{job: g.Job, list: list}
+	a := &assumed{job: g.Job}
 	a.places()
 	a.insulation()
 	a.machine()
+	a.parts(g)
 	a.mixing()
 	a.rooms()
 	a.outdoors(g)
-	return a.list
+	return append(list, network.Grouped(a.list)...)
 }
 
 type assumed struct {
@@ -35,16 +36,11 @@ func (a *assumed) note(path, value, why string) {
 
 // exchanging calls back for every line that exchanges heat with what surrounds it.
 func (a *assumed) exchanging(see func(table string, l *network.Line)) {
-	for _, t := range []struct {
-		name  string
-		lines []network.Line
-	}{{"supply", a.job.Supply}, {"return", a.job.Return}, {"bypass", a.job.Bypass}, {"dump", a.job.Dump}} {
-		for i := range t.lines {
-			if l := &t.lines[i]; outside(l.Place) {
-				see(t.name, l)
-			}
+	a.lines(func(table string, l *network.Line) {
+		if outside(l.Place) {
+			see(table, l)
 		}
-	}
+	})
 }
 
 // outside tells whether a place is out of the conditioned space.
@@ -175,6 +171,7 @@ func (a *assumed) rooms() {
 	if floors {
 		a.note("zone.*.floor", a.perFloor(heat.WholeCapacityPerArea, false),
 			fmt.Sprintf("for the drift: a light frame house, %.0f %% of it at once (from memory and our choice)", 100*heat.FastCapacityPerArea/heat.WholeCapacityPerArea))
+		a.note("zone.*.floor", a.perFloor(heat.BetweenPerArea, true)+" between air and mass", "for the drift: about 4 W/(m²·K) on 2.5 m² of surface (our choice)")
 	}
 }
 
