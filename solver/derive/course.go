@@ -123,7 +123,7 @@ func (x *Explainer) courseLines(cycles bool) []string {
 			"dq/dt = (Q - q) / τ, Q the coil's capacity at the air that enters it; τ 70 s (60 to 80 is common, from memory)",
 			"h_in = ((1 - r) h_return + r (1 - BF) h(Ts) + F/m) / (1 - r BF)",
 			fmt.Sprintf("start: q = 0, Ts at the return's temperature; C = 0.85 J/K per W of capacity = %.4g J/K (our estimate, good to a factor of two); r = %.4g", heat.TypicalCoilMetal(e.Output), e.Recirculated),
-			"stepped with its error held under 1e-8 of each value; the second estimate of the rating, which is the colder"}
+			"stepped with its error held under 1e-8 of each value; the colder of the two estimates, with the return air that brings it to the rest found in the ducts"}
 	}
 	return nil
 }

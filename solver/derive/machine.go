@@ -135,7 +135,7 @@ func (x *Explainer) strip() *Step {
 	over := (min(e.Evaporating, e.EvaporatingSecond) - e.EvaporatingStrip) / e.Unmixed
 	return derived("coldest strip", "tst", Temperature, e.EvaporatingStrip, "the colder of two estimates, less what a strip of recirculated air that has not mixed takes away", "tst = min(tv, tv2) - u * ΔT",
 		Input{"tv", a}, Input{"tv2", b}, Input{"u", model("unmixed figure", "u", Share, e.Unmixed, "our choice, or the job's")},
-		Input{"ΔT", solvedLeaf("air before the coil over leaving air", "ΔT", Span, over, x.heatProof())})
+		Input{"ΔT", solvedLeaf("air before the coil over leaving air, of that estimate", "ΔT", Span, over, x.heatProof())})
 }
 
 // dampers offers where every damper stands.

@@ -196,19 +196,23 @@ func (c *calculation) cooling(o *Outcome, e *Equipment, at *heat.BranchState) er
 		return fmt.Errorf("second estimate of the coil: %w", err)
 	}
 	e.EvaporatingSecond = second.Evaporating
-	e.EvaporatingStrip = min(e.Evaporating, e.EvaporatingSecond) - e.Unmixed*(at.AtDevice.Temperature-e.Leaving)
+	// Margin and time to frost follow from the colder of the two estimates, each at its own rest in the ducts: the loop is given the return
+	// air with which it comes to that same rest, as in heating.
+	colder, of, before := s, c.set.machine.coil, at.AtDevice
+	if second.Evaporating < s.Evaporating {
+		colder, of, before = second, c.set.machine.second, entering
+	}
+	e.EvaporatingStrip = colder.Evaporating - e.Unmixed*math.Max(0, before.Temperature-colder.Leaving.Temperature)
 	e.FrostMargin = e.EvaporatingStrip
 
 	r := e.Recirculated
 	if r >= 1 || c.solver.brief {
 		return nil
 	}
-	// As in heating: the return air of a loop without losses that comes to rest at the air found before the coil.
-	leaving := c.steady.Nodes[c.solver.graph.NodeNamed(network.SupplyPlenum)].State
-	before := at.AtDevice
+	leaving := colder.Leaving
 	back := air.FromEnthalpy((before.Enthalpy()-e.FanHeat/flow-r*leaving.Enthalpy())/(1-r), (before.HumidityRatio-r*leaving.HumidityRatio)/(1-r))
 	loop := heat.CoolingLoop{
-		CoilRecirculation: heat.CoilRecirculation{Coil: c.set.machine.second, Return: back, MassFlow: flow, Outdoor: c.set.outdoor,
+		CoilRecirculation: heat.CoilRecirculation{Coil: of, Return: back, MassFlow: flow, Outdoor: c.set.outdoor,
 			Pressure: c.set.pressure, FanHeat: e.FanHeat},
 		Share: r, Capacity: heat.TypicalCoilMetal(e.Output), StartUp: startUp, Unmixed: e.Unmixed,
 	}

@@ -176,3 +176,30 @@ func TestDriftOfASatisfiedZone(t *testing.T) {
 	heat := rate * 1.2014 * 1006 * (z.SupplyTemperature - (70.0-32)/1.8)
 	assert.InEpsilon(t, z.Load, heat, 1e-9)
 }
+
+// The time to frost and the margin to it are of one mind: the course of the colder estimate comes to the coldest strip that the state
+// of rest has, in loops with a bypass and without.
+func TestFrostCourseComesToTheMargin(t *testing.T) {
+	seen, bypassed := 0, 0
+	for _, name := range networktest.Examples(t) {
+		for _, alternative := range networktest.Alternatives(t, networktest.Example(t, name)) {
+			for _, o := range statetest.SolveAll(t, networktest.Graph(t, name, alternative)) {
+				e := &o.Equipment
+				if o.State.Mode != network.Cooling || len(e.Course) == 0 {
+					continue
+				}
+				last := e.Course[len(e.Course)-1]
+				assert.InDelta(t, e.EvaporatingStrip, last.Critical, 0.01, "%s %s, %s: half an hour, at τ of two or three minutes", name, alternative, o.State.Name)
+				if e.FrostMargin < 0 {
+					assert.Less(t, e.TimeToFrost, 1800.0, "%s %s, %s", name, alternative, o.State.Name)
+				}
+				seen++
+				if e.Recirculated > 0.05 {
+					bypassed++
+				}
+			}
+		}
+	}
+	assert.Greater(t, seen, 20)
+	assert.Greater(t, bypassed, 3)
+}
