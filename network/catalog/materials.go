@@ -19,8 +19,8 @@ const DefaultMaterial = "galvanised"
 
 const roughnessTable = "Handbook of Fundamentals 2021 (SI), chapter 21 Duct Design, Table 1"
 
-// materials lists the design category of the table where it gives one; a lined or a bare surface with a measured range
-// of its own keeps the category too, since the range says how much the joints matter.
+// materials lists the design category of the table where it gives one, not the range that was measured, which says how much the joints
+// matter. Liners have one measured figure each and take it: their category, rough, is 3.0 mm, more than the faced kind and less than the sprayed.
 var materials = []Material{
 	{
 		Row:       Row{Name: "aluminium", Aliases: []string{"aluminum"}, Source: published(roughnessTable + ", medium smooth (round, crimped slip joints)")},
