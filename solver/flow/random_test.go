@@ -246,7 +246,8 @@ func (n *randomNetwork) satisfied(t require.TestingT, solver *Solver, s Solution
 		}
 		largest = math.Max(largest, math.Max(math.Abs(u), math.Abs(drop)))
 		dissipated += drop * q
-		noise := 1e-15 * (math.Abs(s.Pressure[edge.Tail]) + math.Abs(s.Pressure[edge.Head]) + math.Abs(source) + math.Abs(drop) + slope*math.Abs(q))
+		// Pressures are reckoned from the first known one, whose round-off is in all of them.
+		noise := 1e-15 * (math.Abs(n.p.Known[0]) + math.Abs(s.Pressure[edge.Tail]) + math.Abs(s.Pressure[edge.Head]) + math.Abs(source) + math.Abs(drop) + slope*math.Abs(q))
 		moved += (s.Certificate.EdgeResidual + 10*noise) * math.Abs(q)
 		gap += math.Pow(math.Max(0, math.Abs(drop-u)-noise), 2) / slope / 2
 		if most := s.Certificate.EdgeResidual + 1e-13*(math.Abs(drop)+100+slope*math.Abs(q)); !(math.Abs(drop-u) <= most) {
