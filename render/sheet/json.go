@@ -75,7 +75,8 @@ import (
 //	  dampers      name, element, position (0 shut, 1 open), blade_deg (from open), moved, calling, airflow_cfm, drop_inwc
 //	  ports        name, at, static_inwc
 //	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy, bounds ("at most" or "at least"),
-//	               margin (on the good side of the limit; negative when it is passed), safety; worst first
+//	               margin (on the good side of the limit; negative when it is passed), safety, what (the quantity, where the check does not
+//	               say it: of a formula outside its range); worst first
 //	  notes        what to know of this solution
 //	  ranges       formulas of ducts and coil that are used outside the range of their source: element, where, quantity, value, low, high, unit,
 //	               formula, held (the end of the range was used; else its form goes on), may_move_cfm (the airflow there, roughly),
@@ -277,6 +278,7 @@ func findingList(findings []verdict.Finding, m trade) list {
 			{"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", unit.of(f.Value)}, {"limit", unit.of(f.Limit)},
 			{"unit", unit.plain}, {"source", f.Source}, {"remedy", f.Remedy},
 			{"bounds", f.Bounds.String()}, {"margin", m.forQuantity(f.Quantity.OfMargin()).of(f.Margin)}, {"safety", f.Safety},
+			{"what", f.What},
 		}
 	}
 	return out

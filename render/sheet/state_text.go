@@ -291,7 +291,11 @@ func findingWords(f verdict.Finding, m trade) string {
 		unit = unit.apart(f.Value, f.Limit)
 	}
 	if !math.IsNaN(f.Value) {
-		words += ": " + unit.with(f.Value)
+		words += ": "
+		if f.What != "" {
+			words += f.What + " "
+		}
+		words += unit.with(f.Value)
 		if !math.IsNaN(f.Limit) {
 			words += ", limit " + unit.with(f.Limit) + findingMargin(f, m)
 		}

@@ -90,9 +90,10 @@ func TestCoilAtItsRating(t *testing.T) {
 	assert.InDelta(t, 0.74, s.SensibleRatio, 0.004)
 
 	assert.Greater(t, math.Abs(e.Evaporating-e.EvaporatingSecond), 0.1, "the estimates differ, or this shows nothing")
-	colder := math.Min(e.Evaporating, e.EvaporatingSecond)
+	colder := e.CoilSecond
+	require.Less(t, e.EvaporatingSecond, e.Evaporating)
 	assert.Positive(t, e.Unmixed)
-	assert.InDelta(t, colder-e.Unmixed*(e.Coil.Entering.Temperature-e.Leaving), e.EvaporatingStrip, 1e-9)
+	assert.InDelta(t, colder.Evaporating-e.Unmixed*(colder.Entering.Temperature-colder.Leaving.Temperature), e.EvaporatingStrip, 1e-9, "the strip of the colder estimate")
 	assert.InDelta(t, e.EvaporatingStrip, e.FrostMargin, 1e-12, "above 0 °C")
 	without := statetest.Solve(t, networktest.Graph(t, "two-floor", ""), "mild-cooling: loft").Equipment
 	assert.Equal(t, math.Min(without.Evaporating, without.EvaporatingSecond), without.EvaporatingStrip, "no bypass, no strip")

@@ -65,9 +65,10 @@ func (c *calculation) stretches(o *Outcome) {
 	}
 }
 
-func (o *Outcome) stretched(element int, notes []validity.Note, airflow float64) {
+// stretched adds notes on an element with what the pressure in doubt, Pa, may move; NaN where no airflow hangs on it.
+func (c *calculation) stretched(o *Outcome, element int, notes []validity.Note, pressure float64) {
 	for _, n := range notes {
-		o.Stretches = append(o.Stretches, Stretch{Element: element, Where: o.Graph.Elements[element].Name, Note: n, Airflow: airflow})
+		o.Stretches = append(o.Stretches, Stretch{Element: element, Where: o.Graph.Elements[element].Name, Note: n, Airflow: c.doubt(o, element, pressure)})
 	}
 }
 
@@ -105,20 +106,20 @@ func (c *calculation) stretchedElement(o *Outcome, i int) {
 		diameter := spec.Section.HydraulicDiameter()
 		friction := x.Friction * spec.Length
 		if re := x.Velocity * x.Density * diameter / c.set.air[i].Viscosity; re > laminarEnd {
-			o.stretched(i, turbulence.Flag(nil, re), c.doubt(o, i, doubtfulFriction*friction))
+			c.stretched(o, i, turbulence.Flag(nil, re), doubtfulFriction*friction)
 		}
-		o.stretched(i, roughness.Flag(nil, spec.Roughness/diameter), c.doubt(o, i, doubtfulFriction*friction))
+		c.stretched(o, i, roughness.Flag(nil, spec.Roughness/diameter), doubtfulFriction*friction)
 		if isFlexible(spec) && spec.First {
 			if l := jobLine(c.solver.graph.Job, c.solver.graph.Elements[i].Line); l != nil {
 				const tested = 45 // %, where the tests of flexible duct end
 				compression := 100 * float64(l.Compression)
-				o.stretched(i, squeezed.Flag(nil, compression), c.doubt(o, i, doubtfulFriction*friction*far(compression, 0, squeezed.High, tested-squeezed.High)))
+				c.stretched(o, i, squeezed.Flag(nil, compression), doubtfulFriction*friction*far(compression, 0, squeezed.High, tested-squeezed.High))
 			}
 		}
 	case *network.RatedSpec:
 		if share := math.Abs(x.Airflow) / spec.At; spec.At > 0 {
 			beyond := far(math.Log(share), math.Log(ratedShare.Low), math.Log(ratedShare.High), math.Ln2)
-			o.stretched(i, ratedShare.Flag(nil, share), c.doubt(o, i, beyond*x.Drop*math.Abs(1-math.Pow(share, doubtfulExponent))))
+			c.stretched(o, i, ratedShare.Flag(nil, share), beyond*x.Drop*math.Abs(1-math.Pow(share, doubtfulExponent)))
 		}
 	case *network.OpeningSpec:
 		if spec.Balance != nil {
@@ -136,7 +137,7 @@ func (c *calculation) stretchedDamper(o *Outcome, d *Damper) {
 	case *network.ReliefSpec:
 		if phi := 90 * d.Position; phi > 0 {
 			// What is doubtful of the pressure shows as the blade's opening, which the weight sets against.
-			o.stretched(d.Element, reliefOpen.Flag(nil, phi), c.doubt(o, d.Element, d.Drop*(doubtfulBlade-1)))
+			c.stretched(o, d.Element, reliefOpen.Flag(nil, phi), d.Drop*(doubtfulBlade-1))
 		}
 	}
 }
@@ -159,7 +160,7 @@ func (c *calculation) stretchedBlade(o *Outcome, element int, blade string, s se
 	passes := math.Max(1-math.Sqrt(zeta/shut), 0) // 1/√ζ of the blade over that of blade and gaps
 	table := validity.Range{Quantity: "blade from open", Low: 0, High: row.LastAngle(), Unit: "°", Of: "damper loss, " + row.Source.String()}
 	beyond := far(angle, 0, row.LastAngle(), 90-row.LastAngle())
-	o.stretched(element, table.Flag(nil, angle), passes*c.doubt(o, element, o.Elements[element].Drop*(doubtfulBlade-1)*beyond))
+	c.stretched(o, element, table.Flag(nil, angle), passes*o.Elements[element].Drop*(doubtfulBlade-1)*beyond)
 }
 
 // stretchedJunction looks at the way that the air divides or joins now. Which of the two legs a note is about follows from its quantity.
@@ -221,5 +222,5 @@ func (c *calculation) stretchedCoil(o *Outcome, at *CoilAtWork) {
 	notes = degrees("outdoor temperature", curve.Outdoor).Flag(notes, c.set.outdoor)
 	flow := validity.Range{Quantity: "airflow over that of its rating", Low: curve.FlowFraction.Low, High: curve.FlowFraction.High, Of: of}
 	notes = flow.Flag(notes, math.Abs(o.Elements[c.solver.graph.Blower].Flow)/at.Of.Rating().MassFlow)
-	o.stretched(c.machineElement(), notes, math.NaN())
+	c.stretched(o, c.machineElement(), notes, math.NaN())
 }

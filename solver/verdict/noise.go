@@ -276,6 +276,7 @@ func outside(line string, n validity.Note) Finding {
 		l.Bounds, l.Caution = AtLeast, n.Low
 	}
 	f := l.judge(line, n.Value, "")
+	f.What = n.Quantity
 	f.Level, f.Remedy = Caution, "take the figure as an extrapolation: measure, or give the maker's rating"
 	if n.Clamped {
 		f.Remedy = "the formula was given the end of its range instead: measure, or give the maker's rating"

@@ -79,4 +79,5 @@ type Finding struct {
 	Source   string // of the limit
 	Remedy   string // one sentence; "" when ok
 	Safety   string // the caution that belongs to such a fault; "" when ok or none
+	What     string // the quantity of Value, where the check does not say it; "" otherwise
 }
