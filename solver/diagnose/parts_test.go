@@ -233,3 +233,47 @@ func TestManyReadings(t *testing.T) {
 	assert.Equal(t, []int{truth}, r.Hypotheses[0].Causes)
 	assert.Greater(t, r.Hypotheses[0].Weight, 0.9)
 }
+
+// Before anything is read: one fault in 88 houses of 100 that have one, by its odds; two at once in the other 12, by the product of theirs,
+// in either order. The first thing that anybody looks at is the filter (common practice). And of a fit: what is off counts in standard
+// deviations of instrument and house together, and a severity that was fitted costs ln N (Schwarz 1978).
+func TestPriorsAndPenalties(t *testing.T) {
+	g := networktest.Graph(t, "first-look", "")
+	plan := diagnose.Kit(g, network.Cooling)
+	b, err := diagnose.NewBench(g, plan)
+	require.NoError(t, err)
+	values := exact(t, g, plan)
+	r, err := b.Fit(values)
+	require.NoError(t, err)
+
+	odds, greatest := 0.0, 0.0
+	for _, c := range b.Causes() {
+		odds += c.Odds
+		greatest = math.Max(greatest, c.Odds)
+	}
+	assert.Equal(t, greatest, b.Causes()[causeOf(t, b, diagnose.LoadedFilter)].Odds)
+	pairs, severities := 0, 0
+	for _, h := range r.Hypotheses {
+		want, parameters := 0.88, 0
+		if len(h.Causes) == 2 {
+			want = 0.12 * 2
+			pairs++
+		}
+		for _, c := range h.Causes {
+			want *= b.Causes()[c].Odds / odds
+			if len(b.Causes()[c].Knots) > 1 {
+				parameters++
+				severities++
+			}
+		}
+		assert.InEpsilon(t, want, h.Prior, 1e-12)
+		assert.InDelta(t, float64(parameters)*math.Log(float64(len(plan))), h.BIC-h.Chi2, 1e-9)
+	}
+	assert.Positive(t, pairs)
+	assert.Positive(t, severities)
+
+	values[0].Value += 3 * math.Hypot(r.Sigma[0], r.AsBuilt[0])
+	r, err = b.Fit(values)
+	require.NoError(t, err)
+	assert.InDelta(t, 3, r.Off[0], 1e-3)
+}
