@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"unicode/utf8"
 
 	"spillway/network/diag"
 	"spillway/network/section"
@@ -250,8 +251,9 @@ func (r *reader) nameIsGood(n *node) bool {
 	switch {
 	case strings.TrimSpace(n.name) != n.name || n.name == "":
 		r.fail(n.key, "give the part a name without blanks around it", "a part has the name %q", n.name)
-	case len(n.name) > longestName:
-		r.fail(n.key, "use a short name and put the rest into title or note", "a name of %d letters; at most %d", len(n.name), longestName)
+	case utf8.RuneCountInString(n.name) > longestName:
+		r.fail(n.key, "use a short name and put the rest into title or note", "a name of %d letters; at most %d", utf8.RuneCountInString(n.name), longestName)
+		return true // the part is read all the same, so that nothing is said of what hangs on it
 	case strings.ContainsFunc(n.name, isControl):
 		r.fail(n.key, "take the control character out", "the name %q has a control character in it", n.name)
 	default:
