@@ -62,3 +62,33 @@ func TestDefaultTolerances(t *testing.T) {
 	assert.Equal(t, "5 deg", got["damper.*.stop"].By)
 	assert.Equal(t, []string{"1", "2.5"}, []string{got["equipment.filter.loading"].From, got["equipment.filter.loading"].To})
 }
+
+// Five degrees of blade are a little more than five percent of a quarter turn: towards open by percent, and towards nought by degrees from
+// open; neither goes past its ends.
+func TestBladeOff(t *testing.T) {
+	percent := Span{Path: "damper.main.stop", From: "0 %", To: "100 %", Steps: 2}
+	degrees := Span{Path: "damper.main.stop", From: "0 deg", To: "90 deg", Steps: 2}
+	for _, c := range []struct {
+		span             Span
+		x, degrees, want float64
+	}{{percent, 50, 5, 50 + 500.0/90}, {percent, 50, -5, 50 - 500.0/90}, {percent, 98, 5, 100}, {percent, 2, -5, 0}, {degrees, 45, 5, 40}, {degrees, 45, -5, 50}, {degrees, 88, -5, 90}} {
+		assert.InDelta(t, c.want, c.span.bladeOff(c.x, c.degrees), 1e-12, "%+v", c)
+	}
+}
+
+// Noise under NC 15, the lowest curve, is heard by nobody and counts as that; above it the loudest register counts, and only of equals the
+// drift.
+func TestQuietObjective(t *testing.T) {
+	measures := []Measure{{Name: "register noise", Where: "a"}, {Name: "register noise", Where: "b"}, {Name: "zone drift", Where: "c"}}
+	cost := func(a, b, drift float64) float64 {
+		r := StateReport{Values: []float64{a, b, drift}}
+		as := &Report{Measures: measures, States: []StateReport{r}}
+		return Quiet.together(Quiet.objective(as)(&r, measures))
+	}
+	assert.Equal(t, cost(3, 12, 0), cost(15, 9, 0), "nobody hears either")
+	assert.Equal(t, 15.0, cost(3, 12, 0))
+	assert.Equal(t, 28.0, cost(28, 20, 0), "the loudest, not the sum")
+	const perHour = units.FahrenheitDeg / 3600
+	assert.Greater(t, cost(28, 20, 5*perHour), cost(28, 20, 1*perHour), "of equals the least drift")
+	assert.Less(t, cost(28, 20, 5*perHour), cost(29, 20, 0), "drift of an ordinary size does not outweigh a decibel")
+}
