@@ -50,3 +50,37 @@ func TestIntervalHoldsWhatTheGapLeavesOpen(t *testing.T) {
 		}
 	}
 }
+
+// linearPair couples two edges by a matrix of its own.
+type linearPair struct{ own, other float64 }
+
+func (linearPair) Edges() []int { return []int{0, 1} }
+
+func (c linearPair) Add(q, drop, jac []float64) {
+	drop[0] += c.own*q[0] + c.other*q[1]
+	drop[1] += c.other*q[0] + c.own*q[1]
+	jac[0] += c.own
+	jac[1] += c.other
+	jac[2] += c.other
+	jac[3] += c.own
+}
+
+// Two edges side by side between known pressures, coupled: the solution is proven to be the only one where the matrix of slopes
+// [[R + own, other], [other, R + own]] is positive, that is where |other| < R + own (linear algebra), and not beyond.
+func TestUniqueOnlyWhereTheSlopesArePositive(t *testing.T) {
+	for _, c := range []struct {
+		own, other float64
+		unique     bool
+	}{{1, 1.5, true}, {1, 1.95, true}, {1, 2.2, false}, {1, 2.8, false}, {0, 0.9, true}, {0, 1.1, false}, {0.5, -1.4, true}, {0.5, -1.6, false}} {
+		top, err := New(2, []Edge{{Tail: 0, Head: 1}, {Tail: 0, Head: 1}}, []int{0, 1})
+		require.NoError(t, err)
+		s := top.NewSolver()
+		solution, err := s.Solve(&Problem{Laws: []Law{Linear{R: 1}, Linear{R: 1}}, Known: []float64{10, 0}, Couplings: []Coupling{linearPair{c.own, c.other}}}, nil)
+		if err != nil {
+			assert.False(t, c.unique, "%+v: %v", c, err)
+			continue
+		}
+		assert.Equal(t, c.unique, solution.Certificate.Unique, "%+v", c)
+		assert.InEpsilon(t, 10/(1+c.own+c.other), solution.Flow[0], 1e-6, "%+v", c)
+	}
+}
