@@ -22,6 +22,8 @@ type pages struct {
 	known map[string]*line // lines by their text
 	bares map[string]int   // texts without numbers
 	index map[place]int    // slots
+
+	pieces, numbers []string // of the line at hand
 }
 
 // line is one taken apart into its numbers and the text around them.
@@ -78,7 +80,8 @@ func (p *pages) apart(text string) *line {
 	}
 	text = strings.Clone(text) // not the whole page
 	l := &line{anchor: strings.Contains(text, ` id="`)}
-	l.pieces, l.numbers = apart(text)
+	p.pieces, p.numbers = apart(p.pieces[:0], p.numbers[:0], text)
+	l.pieces, l.numbers = slices.Clone(p.pieces), slices.Clone(p.numbers)
 	bare := strings.Join(l.pieces, "\n")
 	var ok bool
 	if l.bare, ok = p.bares[bare]; !ok {
@@ -89,9 +92,9 @@ func (p *pages) apart(text string) *line {
 	return l
 }
 
-// apart takes a line apart into its numbers and the text around them, of which there is one more. A hyphen belongs to a number unless it
-// may be part of a name.
-func apart(text string) (pieces, numbers []string) {
+// apart takes a line apart into its numbers and the text around them, of which there is one more, and appends both. A hyphen belongs to a
+// number unless it may be part of a name.
+func apart(pieces, numbers []string, text string) (_, _ []string) {
 	from := 0
 	for i := 0; i < len(text); {
 		if !digit(text[i]) {

@@ -76,7 +76,7 @@ func Slide(v *Variant, name string, data []byte, set []string, steps int, progre
 				step.Problem = err.Error()
 				continue
 			}
-			c.System = in.System(s)
+			c.System = in.System(c.Outcome)
 			step.In, step.Case = in, c
 		}
 	})

@@ -185,6 +185,7 @@ func (c *calculation) registers(o *Outcome) {
 func (c *calculation) zones(o *Outcome) {
 	g := c.solver.graph
 	o.Zones = make([]Zone, len(g.Job.Zones))
+	house := c.solver.plan.house
 	for i := range g.Job.Zones {
 		name := g.Job.Zones[i].Name
 		z := &o.Zones[i]
@@ -209,25 +210,14 @@ func (c *calculation) zones(o *Outcome) {
 				z.Return += o.Elements[e].Airflow
 			}
 		}
-		house := g.NodeNamed(network.House)
 		for n := range g.Nodes {
-			if g.Nodes[n].Kind == network.RoomAir && roomZone(g, n) == name {
+			if g.Nodes[n].Kind == network.RoomAir && c.solver.plan.zoneOf[n] == name {
 				if p := o.Nodes[n].Total - o.Nodes[house].Total; math.Abs(p) > math.Abs(z.Pressure) {
 					z.Pressure = p
 				}
 			}
 		}
 	}
-}
-
-// roomZone is the zone of the room whose air a node is.
-func roomZone(g *network.Graph, node int) string {
-	for i := range g.Job.Rooms {
-		if "room "+g.Job.Rooms[i].Name == g.Nodes[node].Name {
-			return g.Job.Rooms[i].Zone
-		}
-	}
-	return ""
 }
 
 func (c *calculation) dampers(o *Outcome) {

@@ -83,7 +83,7 @@ const (
 func (c *calculation) equipment(o *Outcome) error {
 	g := c.solver.graph
 	blower := &c.steady.Branches[g.Blower]
-	plenum := c.steady.Nodes[g.NodeNamed(network.SupplyPlenum)]
+	plenum := c.steady.Nodes[c.solver.plan.supply]
 	nan := math.NaN()
 	e := Equipment{
 		Computed: c.set.machine.computed, Entering: blower.In.Temperature, Leaving: plenum.State.Temperature,

@@ -79,7 +79,7 @@ func (c *calculation) walls() {
 	for i := range g.Elements {
 		b := heat.Branch{From: g.Elements[i].From, To: g.Elements[i].To}
 		if duct, ok := g.Elements[i].Spec.(*network.DuctSpec); ok {
-			b.Conductance, b.Ambient = c.wall(g.Elements[i].Line, duct)
+			b.Conductance, b.Ambient = c.wall(i, duct)
 		}
 		n.Branches[i] = b
 	}
@@ -128,8 +128,8 @@ func (c *calculation) fanHeat() float64 {
 //	UA = P L / (R_insulation + R_films)
 //
 // Ducts inside the house for which no insulation is given exchange nothing: what they give off stays in the house.
-func (c *calculation) wall(line string, duct *network.DuctSpec) (conductance, ambient float64) {
-	l := jobLine(c.solver.graph.Job, line)
+func (c *calculation) wall(i int, duct *network.DuctSpec) (conductance, ambient float64) {
+	l := c.solver.plan.lineOf.of(c.solver.graph, i)
 	if l == nil {
 		return 0, c.set.indoor
 	}
@@ -149,17 +149,6 @@ const (
 	// filmResistance of the air films inside and outside, m²·K/W: R-0.8 (from memory, 0.6 to 1.0).
 	filmResistance = 0.8 * units.RValueIP
 )
-
-func jobLine(job *network.Job, name string) *network.Line {
-	for _, table := range [][]network.Line{job.Supply, job.Return, job.Bypass, job.Dump} {
-		for i := range table {
-			if table[i].Name == name {
-				return &table[i]
-			}
-		}
-	}
-	return nil
-}
 
 // placeTemperature is the air round a duct: what the weather gives, else between indoors and outdoors by the place's share of the
 // difference; an attic in the cooling season stands above outdoors by the sun on the roof.
@@ -321,7 +310,7 @@ func (c *calculation) unmixedFigure(share float64) float64 {
 			continue
 		}
 		most = q
-		l := jobLine(g.Job, e.Line)
+		l := c.solver.plan.lineOf.of(g, i)
 		switch {
 		case l.Unmixed != nil:
 			figure = float64(*l.Unmixed)

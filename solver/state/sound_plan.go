@@ -18,6 +18,7 @@ import (
 // noisePlan is what noise needs of an installation and no call state changes: the order in which sound goes down the ducts and what
 // each part takes from it, and every opening with its room.
 type noisePlan struct {
+	lineOf   lineIndex
 	steps    []noiseStep
 	outlets  []outletPlan // parallel to Graph.Registers
 	grilles  []outletPlan
@@ -71,7 +72,7 @@ type roomLoss struct {
 }
 
 func newNoisePlan(g *network.Graph) (*noisePlan, error) {
-	p := &noisePlan{}
+	p := &noisePlan{lineOf: newLineIndex(g)}
 	if err := p.ducts(g); err != nil {
 		return nil, err
 	}
@@ -143,7 +144,7 @@ func (p *noisePlan) opening(g *network.Graph, element int, supply bool, byName m
 	}
 	out.room = room
 	var given *network.Opening
-	if line := jobLine(g.Job, e.Line); line != nil {
+	if line := p.lineOf.of(g, element); line != nil {
 		given = line.Grille
 		if supply {
 			given = line.Register
@@ -240,7 +241,7 @@ func (p *noisePlan) ducts(g *network.Graph) error {
 			main = areaOf(g, incoming[n][0])
 		}
 		for _, i := range outgoing[n] {
-			step, err := newNoiseStep(g, i, all, main)
+			step, err := newNoiseStep(g, p.lineOf, i, all, main)
 			if err != nil {
 				return fmt.Errorf("%s: %w", g.Elements[i].Name, err)
 			}
@@ -275,7 +276,7 @@ func areaOf(g *network.Graph, element int) float64 {
 }
 
 // newNoiseStep finds the losses of one element that leaves a node with parts of a total area, out of a main of an area (0: still air).
-func newNoiseStep(g *network.Graph, element int, all, main float64) (noiseStep, error) {
+func newNoiseStep(g *network.Graph, lines lineIndex, element int, all, main float64) (noiseStep, error) {
 	e := &g.Elements[element]
 	step := noiseStep{element: element, main: -1}
 	s, _ := sectionOf(e.Spec)
@@ -290,7 +291,7 @@ func newNoiseStep(g *network.Graph, element int, all, main float64) (noiseStep, 
 	var err error
 	switch spec := e.Spec.(type) {
 	case *network.DuctSpec:
-		step.loss, step.notes, err = ductLoss(g, e, spec)
+		step.loss, step.notes, err = ductLoss(lines.of(g, element), spec)
 	case *network.DamperSpec:
 		step.isDamper(s, spec.Blade)
 	case *network.RegulatorSpec:
@@ -314,8 +315,7 @@ func (step *noiseStep) isDamper(s section.Section, blade string) {
 
 // ductLoss is what a piece of duct and the elbows on it take from the sound. Notes on what is held at the end of a table are left out: it
 // promises no more loss than was measured.
-func ductLoss(g *network.Graph, e *network.Element, spec *network.DuctSpec) (sound.Spectrum, []validity.Note, error) {
-	line := jobLine(g.Job, e.Line)
+func ductLoss(line *network.Line, spec *network.DuctSpec) (sound.Spectrum, []validity.Note, error) {
 	length := spec.Length
 	lining := 0.0
 	if line != nil {

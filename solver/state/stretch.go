@@ -80,9 +80,8 @@ func (o *Outcome) noisy(element int, notes []validity.Note) {
 
 // doubt is the airflow that a pressure of doubtful size moves in an element: see Stretch.
 func (c *calculation) doubt(o *Outcome, element int, pressure float64) float64 {
-	g := c.solver.graph
-	total := func(name string) float64 { return o.Nodes[g.NodeNamed(name)].Total }
-	supply, back, house := total(network.SupplyPlenum), total(network.ReturnPlenum), total(network.House)
+	g, p := c.solver.graph, c.solver.plan
+	supply, back, house := o.Nodes[p.supply].Total, o.Nodes[p.back].Total, o.Nodes[p.house].Total
 	head := supply - back
 	switch g.Elements[element].Side {
 	case network.SupplySide, network.DumpSide:
@@ -110,7 +109,7 @@ func (c *calculation) stretchedElement(o *Outcome, i int) {
 		}
 		c.stretched(o, i, roughness.Flag(nil, spec.Roughness/diameter), doubtfulFriction*friction)
 		if isFlexible(spec) && spec.First {
-			if l := jobLine(c.solver.graph.Job, c.solver.graph.Elements[i].Line); l != nil {
+			if l := c.solver.plan.lineOf.of(c.solver.graph, i); l != nil {
 				const tested = 45 // %, where the tests of flexible duct end
 				compression := 100 * float64(l.Compression)
 				c.stretched(o, i, squeezed.Flag(nil, compression), doubtfulFriction*friction*far(compression, 0, squeezed.High, tested-squeezed.High))

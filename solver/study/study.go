@@ -217,9 +217,11 @@ func (s *Study) solveGraph(v Variant, g *network.Graph, states []state.CallState
 		if r.Outcomes[i], err = solver.Solve(cs); err != nil {
 			return nil, s.named(v, err)
 		}
-		r.Findings[i] = verdict.Judge(r.Outcomes[i])
+	}
+	r.Findings = verdict.JudgeAll(r.Outcomes)
+	for i, cs := range states {
 		if !s.opt.Stops {
-			continue
+			break
 		}
 		stops, err := verdict.StopChecks(solver, r.Outcomes[i])
 		if err != nil {

@@ -11,11 +11,25 @@ import (
 
 // Judge holds an outcome against the limits of its job and returns the findings, worst first. A check with many places (registers,
 // ducts, rooms) gives a finding for every place that is not in order, or one for the place nearest its limit when all are.
-func Judge(o *state.Outcome) []Finding {
-	const usually = 48
-	// The longest list is that of ducts, a line each, or of registers.
-	longest := max(len(o.Graph.Registers), len(o.Graph.Elements)/2)
-	j := judge{o: o, g: o.Graph, t: inForce(o.Graph.Job), found: make([]Finding, 0, usually), scratch: make([]Finding, 0, longest)}
+func Judge(o *state.Outcome) []Finding { return JudgeAll([]*state.Outcome{o})[0] }
+
+// JudgeAll judges outcomes of one installation, each as Judge does: what they are held against is put together once.
+func JudgeAll(outcomes []*state.Outcome) [][]Finding {
+	all := make([][]Finding, len(outcomes))
+	var j judge
+	for i, o := range outcomes {
+		if i == 0 || o.Graph != j.g {
+			// The longest list is that of ducts, a line each, or of registers.
+			j = judge{g: o.Graph, t: inForce(o.Graph.Job), scratch: make([]Finding, 0, max(len(o.Graph.Registers), len(o.Graph.Elements)/2))}
+		}
+		all[i] = j.judge(o)
+	}
+	return all
+}
+
+func (j *judge) judge(o *state.Outcome) []Finding {
+	const usually = 32
+	j.o, j.found = o, make([]Finding, 0, usually)
 	j.system()
 	j.size()
 	j.zones()

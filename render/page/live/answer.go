@@ -283,7 +283,7 @@ func (d *Desk) panel(in *trial.Installation, at int, q *question, sys units.Syst
 		}
 		opt.Index = at
 		c = cases[at]
-		c.System = in.System(in.States[at])
+		c.System = in.System(c.Outcome)
 		var err error
 		if a.Overview, a.States, err = d.live.Overview(cases, sys); err != nil {
 			return nil, err

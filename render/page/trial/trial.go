@@ -109,22 +109,29 @@ var speeds = [...]float64{0.4, 0.6, 0.8, 1, 1.15}
 
 // System solves the ducts of a call state against the blower at other speeds, by the fan laws (airflow with speed, static with its
 // square; common practice), which gives the static that they ask for at each airflow. It is a true solution at each speed: with a weighted
-// damper in the ducts the curve is no parabola. Speeds that cannot be solved are left out.
-func (in *Installation) System(s state.CallState) chart.System {
+// damper in the ducts the curve is no parabola. Speeds that cannot be solved are left out. The call state is that of an outcome of this
+// installation, which is the point at full speed of a blower that runs by its table, and where the others set out from.
+func (in *Installation) System(solved *state.Outcome) chart.System {
 	var out chart.System
+	near := in.Solver.Quick().Near([]*state.Outcome{solved})
 	spec, ok := in.Graph.Elements[in.Graph.Blower].Spec.(*network.BlowerSpec)
 	if !ok {
 		return out
 	}
 	for _, speed := range speeds {
+		if speed == 1 && spec.Kind != network.ConstantAirflow {
+			out.Airflow = append(out.Airflow, solved.Blower.Airflow)
+			out.Static = append(out.Static, solved.Blower.ExternalStatic)
+			continue
+		}
 		g := *in.Graph
 		g.Elements = slices.Clone(g.Elements)
 		g.Elements[g.Blower].Spec = atSpeed(spec, speed)
-		solver, err := in.Solver.Quick().With(&g)
+		solver, err := near.With(&g)
 		if err != nil {
 			continue
 		}
-		o, err := solver.Solve(s)
+		o, err := solver.Solve(solved.State)
 		if err != nil || !finite(o.Blower.Airflow) || !finite(o.Blower.ExternalStatic) {
 			continue
 		}
@@ -161,7 +168,7 @@ func (in *Installation) All(states []state.CallState, done func(solved int)) ([]
 	Each(len(states), func(i int) {
 		defer count(1)
 		if cases[i], errs[i] = in.Solve(states[i]); errs[i] == nil {
-			cases[i].System = in.System(states[i])
+			cases[i].System = in.System(cases[i].Outcome)
 		} else {
 			errs[i] = fmt.Errorf("%s: %w", states[i].Name, errs[i])
 		}
