@@ -38,7 +38,7 @@ func TestIntervalHoldsWhatTheGapLeavesOpen(t *testing.T) {
 			}
 			return sum * h / 3
 		}
-		for _, gap := range []float64{1e-9, 1e-4, 0.5} {
+		for _, gap := range []float64{1e-9, 1e-4, 0.5, 20} {
 			s.certificate.Gap = gap
 			low, high := s.Interval(0)
 			for _, end := range []float64{low, high} {
