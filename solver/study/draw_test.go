@@ -9,6 +9,7 @@ import (
 	"spillway/network"
 	"spillway/network/networktest"
 	"spillway/network/units"
+	"spillway/solver/verdict"
 )
 
 // A bell's range is two standard deviations either way of its middle (as the job file means it), cut at three; the quantiles of the normal
@@ -91,4 +92,31 @@ func TestQuietObjective(t *testing.T) {
 	const perHour = units.FahrenheitDeg / 3600
 	assert.Greater(t, cost(28, 20, 5*perHour), cost(28, 20, 1*perHour), "of equals the least drift")
 	assert.Less(t, cost(28, 20, 5*perHour), cost(29, 20, 0), "drift of an ordinary size does not outweigh a decibel")
+}
+
+// Of several crossings of one kind of check the foremost counts: passed below, the one farthest up; passed above, the one farthest down.
+func TestForemostKnees(t *testing.T) {
+	knee := func(x float64, below bool, where string) Knee {
+		k := Knee{X: x, Below: below}
+		k.Name, k.Where, k.Finding.Level = "static", where, verdict.Fault
+		return k
+	}
+	kept := foremost([]Knee{knee(30, true, "a"), knee(40, true, "b"), knee(20, true, "c"), knee(70, false, "a"), knee(60, false, "b"), knee(80, false, "c")})
+	require.Len(t, kept, 2)
+	assert.Equal(t, []float64{40, 60}, []float64{kept[0].X, kept[1].X})
+	assert.Equal(t, []int{2, 2}, []int{kept[0].Also, kept[1].Also})
+}
+
+// A limit that a value has passed lies below it where values above pass it; one that is kept lies above it.
+func TestSidesOfALimit(t *testing.T) {
+	for _, c := range []struct {
+		value, limit float64
+		level        verdict.Level
+		upper        bool
+	}{{6, 5, verdict.Fault, true}, {4, 5, verdict.Fault, false}, {4, 5, verdict.OK, true}, {6, 5, verdict.OK, false}} {
+		var l Series
+		l.addLimit(verdict.Finding{Value: c.value, Limit: c.limit, Level: c.level})
+		require.Len(t, l.Limits, 1)
+		assert.Equal(t, c.upper, l.Limits[0].Upper, "%+v", c)
+	}
 }

@@ -178,3 +178,17 @@ func TestVelocitySizesWhereFrictionDoesNot(t *testing.T) {
 	}
 	assert.Greater(t, tight, len(z.Lines)/2, "and not twice as large as they need be")
 }
+
+// Ducts sized for a greatest static are as small as it allows: at nearly twice the friction they would pass it.
+func TestSizeByStaticWastesNothing(t *testing.T) {
+	s := open(t, "first-look", study.Options{})
+	const static = 0.5 * units.InchWater
+	z, err := s.Size(study.Variant{}, study.SizeGoal{Static: static})
+	require.NoError(t, err)
+	require.True(t, z.Meets)
+	require.Less(t, z.Rate, 4.0, "within the range that is tried")
+	more, err := s.Size(study.Variant{}, study.SizeGoal{Friction: 1.9 * z.Rate})
+	require.NoError(t, err)
+	assert.LessOrEqual(t, worstOf(z.After, "external static", ""), static)
+	assert.Greater(t, worstOf(more.After, "external static", ""), static)
+}
