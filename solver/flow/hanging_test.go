@@ -109,6 +109,7 @@ func TestSoakFindings(t *testing.T) {
 		{20261125, 5138, 20},   // thrown past a kink from rest, again and again (51 iterations)
 		{20261125, 122572, 10}, // everything hangs and nothing flows
 		{20261125, 408101, 10}, // the same
+		{20261125, 479612, 20}, // shut dampers hold back a third of a million of pressure
 	} {
 		sum := soakTally{laws: map[string]int{}}
 		assert.Empty(t, sum.soak(rand.New(rand.NewPCG(c.seed, c.number))))

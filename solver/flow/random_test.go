@@ -250,7 +250,7 @@ func (n *randomNetwork) satisfied(t require.TestingT, solver *Solver, s Solution
 		noise := 1e-15 * (math.Abs(n.p.Known[0]) + math.Abs(s.Pressure[edge.Tail]) + math.Abs(s.Pressure[edge.Head]) + math.Abs(source) + math.Abs(drop) + slope*math.Abs(q))
 		moved += (s.Certificate.EdgeResidual + 10*noise) * math.Abs(q)
 		gap += math.Pow(math.Max(0, math.Abs(drop-u)-noise), 2) / slope / 2
-		if most := s.Certificate.EdgeResidual + 1e-13*(math.Abs(drop)+100+slope*math.Abs(q)); !(math.Abs(drop-u) <= most) {
+		if most := s.Certificate.EdgeResidual + noise + 1e-13*(math.Abs(drop)+100+slope*math.Abs(q)); !(math.Abs(drop-u) <= most) {
 			require.Failf(t, "energy", "edge %d: %g, pressures %g, at most %g apart\n%v", e, drop, u, most, n)
 		}
 	}
