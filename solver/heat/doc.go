@@ -5,7 +5,7 @@
 //
 //   - Network and Solver carry enthalpy and humidity through given mass flows to the true steady state, with a
 //     certificate of the energy balance.
-//   - Furnace, Coil, HeatPump and the fan and duct functions are the equipment, each a steady model of one machine.
+//   - Furnace, Coil and HeatPump are the equipment, each a steady model of one machine.
 //   - Recirculation holds the closed forms of a loop with a bypass; Loop is its time course in heating, CoolingLoop in
 //     cooling.
 //   - Zone is the drift of a zone that is fed more or less than it needs.

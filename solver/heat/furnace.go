@@ -54,24 +54,6 @@ func (f Furnace) At(entering air.Moist, massFlow float64) (FurnaceState, error) 
 	return s, nil
 }
 
-// CheckPlate compares the plate with itself and with the design airflow, all zones open: an error names the figures when
-// output and airflow cannot give a rise in the stated range, or when the leaving limit is passed before any air
-// recirculates.
-func (f Furnace) CheckPlate(entering air.Moist, designFlow float64) error {
-	s, err := f.At(entering, designFlow)
-	if err != nil {
-		return err
-	}
-	switch {
-	case s.LeastMargin < 0 || s.MostMargin < 0:
-		return badInput("output %.0f W at %.3f kg/s is a rise of %.1f K, outside the plate's %.1f to %.1f K",
-			f.Output, designFlow, s.Rise, f.LeastRise, f.GreatestRise)
-	case s.LeavingMargin < 0:
-		return badInput("leaving air of %.1f °C with all zones open is above the limit of %.1f °C", s.Leaving.Temperature, f.LeavingLimit)
-	}
-	return nil
-}
-
 func (f Furnace) check() error {
 	switch {
 	case !(f.Output >= 0) || math.IsInf(f.Output, 0):
@@ -80,29 +62,4 @@ func (f Furnace) check() error {
 		return badInput("rise range %g to %g K", f.LeastRise, f.GreatestRise)
 	}
 	return nil
-}
-
-// Airflow is the dry-air mass flow, kg/s, that a measured rise (K) implies at an output (W) and specific heat
-// (J/(kg·K), see air.Moist), with its relative standard uncertainty from the relative uncertainty of the output and the
-// uncertainty (K) of each of the two thermometers:
-//
-//	m = Q / (cp rise),   u(m)/m = √( (u(Q)/Q)² + 2 (u(T)/rise)² )
-//
-// The formula is the temperature-rise method of field practice; it needs a well-mixed plenum. Errors: a rise or output
-// that is not positive.
-func Airflow(output, rise, specificHeat, outputUncertainty, thermometerUncertainty float64) (massFlow, relativeUncertainty float64, err error) {
-	if !(output > 0 && rise > 0 && specificHeat > 0) {
-		return 0, 0, badInput("airflow from %g W, a rise of %g K and %g J/(kg·K)", output, rise, specificHeat)
-	}
-	u := math.Hypot(outputUncertainty, math.Sqrt2*thermometerUncertainty/rise)
-	return output / (specificHeat * rise), u, nil
-}
-
-// FanRise is how much a fan warms the air, K, when its electric power (W) ends in the air (motor in the airstream):
-// P/(m cp). 0 without flow.
-func FanRise(power, massFlow, specificHeat float64) float64 {
-	if !(massFlow > 0) {
-		return 0
-	}
-	return power / (massFlow * specificHeat)
 }

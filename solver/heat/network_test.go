@@ -280,17 +280,6 @@ func TestIterationMeetsElimination(t *testing.T) {
 	})
 }
 
-func TestStrip(t *testing.T) {
-	mixed, back := air.Moist{Temperature: 30, HumidityRatio: 0.006}, air.Moist{Temperature: 60, HumidityRatio: 0.006}
-	for _, c := range []struct{ figure, want float64 }{{0, 30}, {0.5, 45}, {1, 60}} {
-		got, err := Strip(mixed, back, c.figure)
-		require.NoError(t, err)
-		assert.InDelta(t, c.want, got.Temperature, 1e-9)
-	}
-	_, err := Strip(mixed, back, 1.5)
-	require.ErrorIs(t, err, ErrInput)
-}
-
 // gridNetwork is a house writ large: n rooms in parallel behind one furnace with a bypass and leaks at every take-off.
 func gridNetwork(rooms int, device Device) *Network {
 	state := air.Moist{Temperature: 21, HumidityRatio: 0.007}

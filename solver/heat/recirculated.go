@@ -2,8 +2,6 @@ package heat
 
 import (
 	"math"
-
-	"spillway/solver/air"
 )
 
 // Recirculated is the share of the air reaching the device of a branch that has passed the same branch since it last was
@@ -25,22 +23,4 @@ func (s *Solver) Recirculated(n *Network, branch int) float64 {
 		return math.NaN() // cannot happen: Solve succeeded on the same loops
 	}
 	return value[s.transport.up[branch]]
-}
-
-// Strip is the air in the least mixed strip of a duct behind the point where a recirculated stream joins:
-//
-//	strip = mixed + figure · (recirculated − mixed)        in enthalpy and humidity ratio
-//
-// figure 0 is perfect mixing, 1 a strip of recirculated air that has not mixed at all. This is our choice of a model: no
-// published one was found for bypass air behind a return plenum. A limit sensor or a coil circuit in that strip sees
-// this air; behind a furnace add the rise.
-//
-// Errors: a figure outside 0 to 1.
-func Strip(mixed, recirculated air.Moist, figure float64) (air.Moist, error) {
-	if !(figure >= 0 && figure <= 1) {
-		return air.Moist{}, badInput("mixing figure %g outside 0 to 1", figure)
-	}
-	h := mixed.Enthalpy() + figure*(recirculated.Enthalpy()-mixed.Enthalpy())
-	w := mixed.HumidityRatio + figure*(recirculated.HumidityRatio-mixed.HumidityRatio)
-	return air.FromEnthalpy(h, w), nil
 }

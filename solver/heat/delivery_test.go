@@ -2,6 +2,8 @@ package heat
 
 import "math"
 
+// Closed forms that the network is held against in tests.
+
 // DuctOutlet is the temperature, °C, of air that has passed a duct in surroundings at one temperature:
 //
 //	T_out = T∞ + (T_in − T∞) exp(−UA / (m cp))
