@@ -110,6 +110,7 @@ func TestSoakFindings(t *testing.T) {
 		{20261125, 122572, 10}, // everything hangs and nothing flows
 		{20261125, 408101, 10}, // the same
 		{20261125, 479612, 20}, // shut dampers hold back a third of a million of pressure
+		{20261125, 962552, 20}, // round-off alone can drive a nearly flat law far: a cycle of four steps (63 iterations, gap 2e-9 of the power)
 	} {
 		sum := soakTally{laws: map[string]int{}}
 		assert.Empty(t, sum.soak(rand.New(rand.NewPCG(c.seed, c.number))))

@@ -53,7 +53,7 @@ func slopeMerit(s *Solver) error {
 		return err
 	}
 	noise := searchNoise*s.power + s.noisePower
-	if s.slope <= 0 || (before <= noise && s.slope <= searchRise*s.power+noise) || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
+	if s.slope <= 0 || (before <= noise && s.slope <= searchRise*s.power) || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
 		return nil
 	}
 	if start >= 0 { // not downhill: only with couplings, or at round-off
