@@ -125,4 +125,5 @@ func TestBuildRatings(t *testing.T) {
 	assert.Equal(t, 1.6, coil.Exponent, "our choice: mean of 1.41 to 1.88 of an unbranded sheet")
 	assert.Equal(t, 1.25, coil.WetFactor, "trade range 1.2 to 1.5: from memory")
 	assert.Equal(t, 1.0, coil.Factor)
+	assert.Equal(t, 0.75, float64(g.Job.Equipment.Cooling.Sensible), "usual sensible heat ratio of residential cooling at rating: common practice")
 }
