@@ -17,7 +17,7 @@ func SizeText(w io.Writer, head *Sheet, s *study.Sizing, style Style) error {
 	m := tradeOf(style.units)
 	var b strings.Builder
 	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n\n")
-	text := fmt.Sprintf("Sized by a friction rate of %s.", m.friction.with(s.Rate))
+	text := fmt.Sprintf("Sized by a friction rate of %s.", m.friction.apart(s.Rate, 0).with(s.Rate))
 	if !s.Meets {
 		text = "Even with the largest ducts that were tried a call state goes above the static that was asked for: the rest of the pressure is lost elsewhere. " + text
 	}
@@ -29,6 +29,9 @@ func SizeText(w io.Writer, head *Sheet, s *study.Sizing, style Style) error {
 		t.addPlain(clean(l.Name), m.airflow.text(l.Airflow), sectionText(l.Was, style.units), clean(l.Text), m.velocity.text(l.Velocity), m.friction.text(l.Friction), l.Opening)
 	}
 	t.write(&b, 0, style)
+	if short := beyondSold(s); len(short) > 0 {
+		paragraph(&b, 0, "", "The largest size that is sold still has more than this rate in "+strings.Join(short, ", ")+": divide its air among two runs, or make rectangular duct higher.", style, cautionTone)
+	}
 	b.WriteByte('\n')
 	row := table{columns: []column{{head: "Worst over all call states", left: true}, {above: "static", head: m.pressure.label}, {above: "surplus", head: m.airflow.label}, {head: "F/c"}}}
 	for _, p := range []struct {
@@ -46,6 +49,17 @@ func SizeText(w io.Writer, head *Sheet, s *study.Sizing, style Style) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// beyondSold are the runs for which nothing is sold that comes down to the rate. Flexible duct may be a little above it, since its multiplier moves
+// with the size.
+func beyondSold(s *study.Sizing) (names []string) {
+	for _, l := range s.Lines {
+		if l.Friction > 1.05*s.Rate {
+			names = append(names, clean(l.Name))
+		}
+	}
+	return names
 }
 
 // sectionText is a section as a job file writes it.
