@@ -18,6 +18,9 @@ const (
 	// quadratic phase of Newton's method.
 	searchPast = 0.1
 	searchFall = 0.5
+	// After so many iterations without progress it may no more: across a kink the content can rise by such a step as much as the next one
+	// makes it fall.
+	searchStrict = 4
 	// A step cut to less than this makes the next one use chords.
 	searchCurtailed = 0.25
 	// When the estimate of the gap is outside these parts of the power, and where the residual is more than this part of the drop,
@@ -53,7 +56,7 @@ func slopeMerit(s *Solver) error {
 		return err
 	}
 	noise := searchNoise*s.power + s.noisePower
-	if s.slope <= 0 || (before <= noise && s.slope <= searchRise*s.power) || (s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
+	if s.slope <= 0 || (before <= noise && s.slope <= searchRise*s.power) || (s.stalled < searchStrict && s.slope <= -searchPast*start && s.estimate <= searchFall*before) {
 		return nil
 	}
 	if start >= 0 { // not downhill: only with couplings, or at round-off

@@ -61,6 +61,7 @@ type progress struct {
 	slope, estimate    float64 // at the latest trial: see evaluate
 	power              float64
 	curtailed          bool    // the latest step was cut short
+	stalled            int     // iterations without a fall of the estimate by a tenth
 	rough              int     // edges whose residual is above edgeTolerance
 	largestDrop        float64 // at the latest step
 	largestSource      float64
@@ -336,7 +337,8 @@ func (s *Solver) accept() {
 
 // newton iterates from the state in place until the certificate passes.
 func (s *Solver) newton(most int, merit merit) error {
-	best, stalled, refined := math.Inf(1), 0, 0
+	best, refined := math.Inf(1), 0
+	s.stalled = 0
 	balanced := !s.cold && s.isBalanced()
 	s.cold = false
 	for range most {
@@ -359,12 +361,12 @@ func (s *Solver) newton(most int, merit merit) error {
 		}
 		s.accept()
 		if s.estimate < 0.9*best {
-			best, stalled = s.estimate, 0
+			best, s.stalled = s.estimate, 0
 		} else {
-			stalled++
+			s.stalled++
 		}
-		settled := stalled >= stalledAfter && s.estimate <= stalledGap*s.power && !s.couple.active()
-		small := s.rough == 0 && (stalled > 0 || s.estimate <= 2*(gapTolerance*s.power+restPower*s.maxPower))
+		settled := s.stalled >= stalledAfter && s.estimate <= stalledGap*s.power && !s.couple.active()
+		small := s.rough == 0 && (s.stalled > 0 || s.estimate <= 2*(gapTolerance*s.power+restPower*s.maxPower))
 		if !settled && !small {
 			continue
 		}
