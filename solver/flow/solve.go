@@ -105,8 +105,9 @@ func (t *Topology) NewSolver() *Solver {
 //
 // One full step (t = 1) balances every node; from then on the flows stay balanced for any t, and t is chosen so that
 // the content never rises. Hence for strictly increasing laws it converges from any start. start is a set of flows to set
-// out from, one per edge, balanced or not; nil is a cold start. The result depends on the arguments alone, not on what the
-// solver did before. Couplings enter by their full Jacobian, in an inner iteration on the flows they touch.
+// out from, one per edge, balanced or not; nil is a cold start, to which a start that leads nowhere comes back. The
+// result depends on the arguments alone, not on what the solver did before. Couplings enter by their full Jacobian, in
+// an inner iteration on the flows they touch.
 //
 // A solution is returned only if, after the last imbalance has been pushed along a spanning tree to the known nodes, the
 // mass residual is within 1e-9 of the largest flow, the gap, round-off apart, within 1e-10 of the power, and every edge
@@ -143,11 +144,24 @@ func (s *Solver) run(p *Problem, start []float64, pinned int, at float64) (Solut
 	if err := s.t.checkProblem(p, start, pinned); err != nil {
 		return Solution{}, err
 	}
+	err := s.from(start, p, pinned, at)
+	if _, lost := err.(*ConvergenceError); lost && start != nil {
+		err = s.from(nil, p, pinned, at) // a start that leads nowhere is no worse than none
+	}
+	if err != nil {
+		return Solution{}, err
+	}
+	s.solved = true
+	return s.output(), nil
+}
+
+// from sets out from a start and goes on to the solution, or to an error as the caller is to see it.
+func (s *Solver) from(start []float64, p *Problem, pinned int, at float64) error {
 	if err := s.setUp(p, pinned, at); err != nil {
-		return Solution{}, s.outward(err)
+		return s.outward(err)
 	}
 	if err := s.begin(start); err != nil {
-		return Solution{}, s.outward(err)
+		return s.outward(err)
 	}
 	var err error
 	if s.couple.active() {
@@ -156,10 +170,9 @@ func (s *Solver) run(p *Problem, start []float64, pinned int, at float64) (Solut
 		err = s.newton(maxIterations, slopeMerit)
 	}
 	if err != nil {
-		return Solution{}, s.outward(s.explain(err))
+		return s.outward(s.explain(err))
 	}
-	s.solved = true
-	return s.output(), nil
+	return nil
 }
 
 // setUp takes in a problem, with the flow of one edge imposed unless pinned is negative.
