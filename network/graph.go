@@ -4,6 +4,7 @@ import (
 	"gonum.org/v1/gonum/graph"
 	"gonum.org/v1/gonum/graph/multi"
 
+	"spillway/network/catalog"
 	"spillway/network/section"
 )
 
@@ -112,6 +113,12 @@ type DuctSpec struct {
 	Losses     []Loss  // what Local is made of
 	// First is true for the piece of a line that begins at the line's parent; a line with taps along it has several pieces.
 	First bool
+}
+
+// Flexible tells whether the catalogue knows the duct's material as flexible.
+func (d *DuctSpec) Flexible() bool {
+	row, ok := catalog.LookupMaterial(d.Material)
+	return ok && row.Flexible
 }
 
 // Loss is one contribution to a duct's local loss.

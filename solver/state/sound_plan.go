@@ -86,7 +86,7 @@ func newNoisePlan(g *network.Graph) (*noisePlan, error) {
 			if out.end, _, err = (sound.DuctEnd{Area: spec.Section.Area()}).Loss(); err != nil {
 				return nil, fmt.Errorf("%s: %w", g.Elements[r.Element].Name, err)
 			}
-			out.rough = out.rough || isFlexible(spec)
+			out.rough = out.rough || spec.Flexible()
 		}
 		p.rooms[out.room].registers = append(p.rooms[out.room].registers, len(p.outlets))
 		p.outlets = append(p.outlets, out)
@@ -335,7 +335,7 @@ func ductLoss(line *network.Line, spec *network.DuctSpec) (sound.Spectrum, []val
 	var notes []validity.Note
 	var err error
 	switch {
-	case isFlexible(spec):
+	case spec.Flexible():
 		loss, notes, err = sound.FlexDuct{Diameter: spec.Section.Width, Length: length}.Loss()
 	case lining > 0:
 		loss, notes, err = sound.LinedDuct{Section: s, Length: length, Lining: lining}.Loss()
@@ -359,11 +359,6 @@ func ductLoss(line *network.Line, spec *network.DuctSpec) (sound.Spectrum, []val
 		}
 	}
 	return loss, slices.DeleteFunc(notes, func(n validity.Note) bool { return n.Clamped }), nil
-}
-
-func isFlexible(spec *network.DuctSpec) bool {
-	row, ok := catalog.LookupMaterial(spec.Material)
-	return ok && row.Flexible
 }
 
 // bendOf is the elbow that a fitting is for sound; small turns count as none.

@@ -108,7 +108,7 @@ func (c *calculation) stretchedElement(o *Outcome, i int) {
 			c.stretched(o, i, turbulence.Flag(nil, re), doubtfulFriction*friction)
 		}
 		c.stretched(o, i, roughness.Flag(nil, spec.Roughness/diameter), doubtfulFriction*friction)
-		if isFlexible(spec) && spec.First {
+		if spec.Flexible() && spec.First {
 			if l := c.solver.plan.lineOf.of(c.solver.graph, i); l != nil {
 				const tested = 45 // %, where the tests of flexible duct end
 				compression := 100 * float64(l.Compression)

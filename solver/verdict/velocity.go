@@ -71,7 +71,7 @@ func (j *judge) ducts() {
 		switch {
 		case e.Side == network.ReturnSide:
 			c = returnTrunk
-		case ends[e.Line] && isFlexible(spec):
+		case ends[e.Line] && spec.Flexible():
 			c = flexBranch
 		case ends[e.Line]:
 			c = branch
@@ -85,9 +85,4 @@ func (j *judge) ducts() {
 		list = append(list, f)
 	}
 	j.several(list)
-}
-
-func isFlexible(spec *network.DuctSpec) bool {
-	row, ok := catalog.LookupMaterial(spec.Material)
-	return ok && row.Flexible
 }
