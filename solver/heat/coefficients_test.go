@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Every coefficient of every curve, typed a second time from the transcriptions.
+// Every coefficient of every curve, typed a second time: second-hand figures, as their sources say, so this finds slips of the hand only.
 func TestPublishedCoefficients(t *testing.T) {
 	surface := func(p Biquadratic) []float64 { return []float64{p.A, p.B, p.C, p.D, p.E, p.F} }
 	line := func(p Quadratic) []float64 { return []float64{p.A, p.B, p.C} }

@@ -79,7 +79,7 @@ func (c *CoolingCurve) flow(p Quadratic, ff float64) float64 {
 // GenericCurve is the older generic curve set of packaged units with stated bounds. It keeps falling with the wet bulb
 // down to −6.7 °C, where air cooled by a bypass lies, and is the default for that reason.
 //
-// Source: generic packaged-unit direct-expansion curve set, as transcribed in four places (second-hand). Bounds
+// Source: generic packaged-unit direct-expansion curve set, met in four places alike (second-hand). Bounds
 // 12.78–23.89 °C wet bulb, 18–46.11 °C outdoors, airflow 0.5–1.5 of rated (one copy: 0.875–1.125).
 func GenericCurve() *CoolingCurve {
 	return &CoolingCurve{
@@ -93,7 +93,7 @@ func GenericCurve() *CoolingCurve {
 	}
 }
 
-const nrel = "NREL/TP-5500-56354 (Cutler, Winkler, Kruis, Christensen, Brandemuehl 2013), as transcribed (second-hand)"
+const nrel = "NREL/TP-5500-56354 (Cutler, Winkler, Kruis, Christensen, Brandemuehl 2013; second-hand)"
 
 // The ranges of the fits below were not seen. The wet bulbs are those of ordinary expanded rating tables (from memory);
 // outdoors and airflow are our assumption.
@@ -106,7 +106,7 @@ func nrelCurve(name string, capacity, eir Biquadratic, capacityFlow, eirFlow Qua
 // SingleSpeedCurve is the fit for single-speed air conditioners: the second estimate. Below about 58 °F wet bulb its
 // polynomial turns up again and is clamped. As fitted, not normalised: the factor at the rating point is 0.994.
 //
-// Source: NREL/TP-5500-56354 (2013), tables 8 and following, as transcribed; the report itself was not seen.
+// Source: NREL/TP-5500-56354 (2013), tables 8 and following, second-hand: the report itself was not seen.
 func SingleSpeedCurve() *CoolingCurve {
 	return nrelCurve("single-speed air conditioner",
 		Biquadratic{3.670270705, -0.098652414, 0.000955906, 0.006552414, -0.0000156, -0.000131877},

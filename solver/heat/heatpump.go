@@ -12,8 +12,8 @@ import (
 //
 // of the entering and outdoor dry bulbs (biquadratics in °F), rated at 70 °F entering and 47 °F outdoors.
 //
-// Source: NREL/TP-5500-56354 (Cutler, Winkler, Kruis, Christensen, Brandemuehl 2013), table 12 for capacity, as
-// transcribed (second-hand). The fits' own ranges were not seen, nor any flow modifier: airflow does not enter, and
+// Source: NREL/TP-5500-56354 (Cutler, Winkler, Kruis, Christensen, Brandemuehl 2013), table 12 for capacity
+// (second-hand). The fits' own ranges were not seen, nor any flow modifier: airflow does not enter, and
 // defrost and supplementary heat are not modelled. Range accepted (our choice): entering 60 to 80 °F, outdoors −10 to
 // 65 °F. Warmer entering air, which a bypass makes, lifts the condensing pressure; what the machine then does is not
 // known to this model, and it refuses.

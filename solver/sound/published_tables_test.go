@@ -7,7 +7,7 @@ import (
 	"spillway/solver/sound"
 )
 
-// Whole tables, typed a second time from the print (as transcribed), so that no cell of ours can be off by a slip.
+// Whole tables, typed a second time, so that no cell of ours can be off by a slip of the hand.
 
 func TestPublishedFlexTable(t *testing.T) {
 	for _, row := range []struct {

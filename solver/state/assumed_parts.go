@@ -76,7 +76,7 @@ func (a *assumed) rating() {
 	switch {
 	case m.Kind == "heat pump" && a.computes(network.Heating):
 		a.note("equipment.heating.output", "rated at "+celsius(heat.HeatPumpEntering)+" entering and "+celsius(heat.HeatPumpOutdoor)+" outdoors",
-			"where heat pumps are rated; it changes by the curve of NREL/TP-5500-56354, as transcribed (second-hand)")
+			"where heat pumps are rated; it changes by the curve of NREL/TP-5500-56354 (second-hand)")
 	case m.Kind != "heat pump":
 		a.note("equipment.heating", "limit closes "+units.TemperatureSpan(limitReset).Text(system)+" lower than it opens", "for the burner's course once it cycles on its limit (our choice)")
 	}
