@@ -13,22 +13,28 @@ import (
 // panics, when parts do not fit together.
 func Build(job *Job) (*Graph, error) {
 	b := &builder{
-		g:        &Graph{Job: job, Blower: -1},
-		job:      job,
-		nodes:    map[string]int{},
-		runs:     map[string]*run{},
-		children: map[string][]*Line{},
+		g:       &Graph{Job: job, Blower: None},
+		job:     job,
+		ids:     job.ids(),
+		idOf:    map[*Line]LineID{},
+		nodes:   map[nodeKey]int{},
+		runs:    map[LineID]*run{},
+		leaving: map[place][]*Line{},
+		joining: map[place][]*Line{},
+	}
+	for id, l := range job.Lines() {
+		b.idOf[l] = id
 	}
 	b.equipment()
 	b.building()
 	b.collect()
 	for _, parent := range b.chambers() {
-		for _, l := range b.children[parent] {
+		for _, l := range b.leaving[place{parent, None}] {
 			b.supplyLine(l, b.node(parent, Chamber), true)
 		}
 	}
 	for _, parent := range b.chambers() {
-		for _, l := range b.feeders(parent) {
+		for _, l := range b.joining[place{parent, None}] {
 			b.returnLine(l, b.node(parent, Chamber))
 		}
 	}
@@ -40,6 +46,7 @@ func Build(job *Job) (*Graph, error) {
 	if len(b.problems) > 0 {
 		return nil, errors.Join(b.problems...)
 	}
+	names(b.g)
 	b.g.Assumptions = Grouped(b.g.Assumptions)
 	return b.g, nil
 }
@@ -48,11 +55,56 @@ func Build(job *Job) (*Graph, error) {
 type builder struct {
 	g        *Graph
 	job      *Job
-	nodes    map[string]int
-	runs     map[string]*run
-	children map[string][]*Line // by the name of what the line comes from (supply, dump, bypass) or goes to (return)
+	ids      *ids
+	idOf     map[*Line]LineID
+	nodes    map[nodeKey]int
+	runs     map[LineID]*run
+	leaving  map[place][]*Line // supply, dump and bypass lines by what they come from
+	joining  map[place][]*Line // return lines by what they go to
 	order    []*run
 	problems []error
+}
+
+// nodeKey identifies a node while a graph is built: at most one node has a given key. See Node.
+type nodeKey struct {
+	role  Role
+	line  LineID
+	other int
+}
+
+// at is the key of a node of no line: there is one of its role.
+func (r Role) at() nodeKey { return nodeKey{r, None, None} }
+
+// of is the key of a node of a line that has one of its role.
+func (r Role) of(line LineID) nodeKey { return nodeKey{r, line, None} }
+
+// place is what a from or to of the job file means: a chamber, or else a line.
+type place struct {
+	chamber nodeKey
+	line    LineID
+}
+
+func along(line LineID) place { return place{line: line} }
+
+// place finds what a from or to of the job file means.
+func (b *builder) place(name string) (p place, ok bool) {
+	switch name {
+	case SupplyPlenum:
+		return place{AtSupplyPlenum.at(), None}, true
+	case ReturnPlenum:
+		return place{AtReturnPlenum.at(), None}, true
+	}
+	if box := find(b.ids.boxes, name); box != None {
+		return place{nodeKey{InBox, None, int(box)}, None}, true
+	}
+	line := find(b.ids.lines, name)
+	return along(line), line != None
+}
+
+// chamber is the still-air node that a from or to means, if it means one.
+func (b *builder) chamber(name string) (nodeKey, bool) {
+	p, ok := b.place(name)
+	return p.chamber, ok && p.line == None
 }
 
 // run is a line as it is built: its pieces of duct from start to end, cut where other lines leave or join.
@@ -73,47 +125,50 @@ func (b *builder) assume(path, value, why string) {
 	b.g.Assumptions = append(b.g.Assumptions, Assumption{Path: path, Value: value, Why: why})
 }
 
-// node returns the node of that name, making it if need be.
-func (b *builder) node(name string, kind NodeKind) int {
-	if n, ok := b.nodes[name]; ok {
+// node returns the node of that key, making it if need be.
+func (b *builder) node(k nodeKey, kind NodeKind) int {
+	if n, ok := b.nodes[k]; ok {
 		return n
 	}
 	n := len(b.g.Nodes)
-	b.g.Nodes = append(b.g.Nodes, Node{Name: name, Kind: kind})
-	b.nodes[name] = n
+	b.g.Nodes = append(b.g.Nodes, Node{Kind: kind, Role: k.role, Line: k.line, Other: k.other})
+	b.nodes[k] = n
 	return n
 }
 
-// add appends an element and returns its index.
+// add appends an element and returns its index. What it is called is for names to say, by its word and whose it is.
 func (b *builder) add(e Element) int {
+	e.LineID, e.ZoneID, e.RoomID = find(b.ids.lines, e.Line), find(b.ids.zones, e.Zone), find(b.ids.rooms, e.Room)
+	e.DamperID, e.after = find(b.ids.dampers, damperOf(e.Spec)), None
 	b.g.Elements = append(b.g.Elements, e)
 	return len(b.g.Elements) - 1
 }
 
 // chambers lists the still-air nodes that lines may come from or go to, in air order.
-func (b *builder) chambers() []string {
-	names := []string{ReturnPlenum, SupplyPlenum}
+func (b *builder) chambers() []nodeKey {
+	keys := []nodeKey{AtReturnPlenum.at(), AtSupplyPlenum.at()}
 	for i := range b.job.Boxes {
-		names = append(names, b.job.Boxes[i].Name)
+		keys = append(keys, nodeKey{InBox, None, i})
 	}
-	return names
+	return keys
 }
 
 // collect files every line under its parent.
 func (b *builder) collect() {
+	file := func(under map[place][]*Line, l *Line, parent string) {
+		if p, ok := b.place(parent); ok {
+			under[p] = append(under[p], l)
+		}
+	}
 	for _, table := range [][]Line{b.job.Supply, b.job.Dump, b.job.Bypass} {
 		for i := range table {
-			b.children[table[i].From] = append(b.children[table[i].From], &table[i])
+			file(b.leaving, &table[i], table[i].From)
 		}
 	}
 	for i := range b.job.Return {
-		l := &b.job.Return[i]
-		b.children["→"+l.To] = append(b.children["→"+l.To], l)
+		file(b.joining, &b.job.Return[i], b.job.Return[i].To)
 	}
 }
-
-// feeders are the return lines that lead into a chamber or line.
-func (b *builder) feeders(parent string) []*Line { return b.children["→"+parent] }
 
 // tap is a child at its place along the parent.
 type tap struct {
@@ -180,18 +235,4 @@ func boolOrder(x, y, first bool) int {
 }
 
 // path is the line's place in the job file.
-func (b *builder) path(l *Line) string {
-	table := "supply"
-	switch b.sideOf(l) {
-	case BypassSide:
-		table = "bypass"
-	case DumpSide:
-		table = "dump"
-	}
-	for i := range b.job.Return {
-		if &b.job.Return[i] == l {
-			table = "return"
-		}
-	}
-	return table + "." + l.Name
-}
+func (b *builder) path(l *Line) string { return PathText(string(l.Table), l.Name) }

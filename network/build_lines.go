@@ -1,9 +1,6 @@
 package network
 
-import (
-	"slices"
-	"strings"
-)
+import "slices"
 
 // shortest piece of duct that is kept between two takeoffs at one place, m; it keeps every leg of a junction an element.
 const shortestPiece = 0.05
@@ -29,21 +26,21 @@ func (b *builder) split(l *Line, taps []tap, endsInSomething bool, end float64) 
 
 // supplyLine builds a supply, dump or bypass line from its start node, and everything that leaves it.
 func (b *builder) supplyLine(l *Line, start int, fromChamber bool) *run {
-	if r := b.runs[l.Name]; r != nil {
+	if r := b.runs[b.idOf[l]]; r != nil {
 		return r
 	}
-	r := b.newRun(l, b.sideOf(l))
+	r := b.newRun(l, sideOf(l))
 	r.start = start
 	length := float64(l.Length)
 	ends := l.Register != nil || l.To != ""
-	branches, straight := b.split(l, b.taps(l, b.children[l.Name], false), ends, length)
+	branches, straight := b.split(l, b.taps(l, b.leaving[along(b.idOf[l])], false), ends, length)
 
 	cur := b.dampers(r, start)
 	head := b.entryLosses(l, fromChamber)
 	pos := 0.0
 	nodes := make([]int, len(branches))
 	for i, t := range branches {
-		nodes[i] = b.node(l.Name+" at "+t.line.Name, Joint)
+		nodes[i] = b.tapNode(l, t.line)
 		b.piece(r, cur, nodes[i], pos, t.at, head)
 		cur, pos, head = nodes[i], max(pos, t.at), nil
 	}
@@ -75,14 +72,14 @@ func (b *builder) supplyLine(l *Line, start int, fromChamber bool) *run {
 
 // returnLine builds a return line into its end node, and everything that leads into it.
 func (b *builder) returnLine(l *Line, end int) *run {
-	if r := b.runs[l.Name]; r != nil {
+	if r := b.runs[b.idOf[l]]; r != nil {
 		return r
 	}
 	r := b.newRun(l, ReturnSide)
 	r.end = end
 	length := float64(l.Length)
 	fromBox := l.From != ""
-	feeders := slices.Concat(b.feeders(l.Name), b.bypassesInto(l.Name))
+	feeders := slices.Concat(b.joining[along(b.idOf[l])], b.bypassesInto(l))
 	branches, straight := b.split(l, b.taps(l, feeders, true), l.Grille != nil || fromBox, 0)
 
 	// Where the line begins: a grille, a box, the straight feeder, or at its first branch.
@@ -90,19 +87,23 @@ func (b *builder) returnLine(l *Line, end int) *run {
 	headPiece := l.Grille != nil || fromBox || len(branches) == 0 || straight != nil && branches[0].at > shortestPiece
 	switch {
 	case l.Grille != nil:
-		cur = b.node(l.Name+" start", Joint)
+		cur = b.node(AtStart.of(b.idOf[l]), Joint)
 		r.first = b.grille(l, cur)
 	case fromBox:
-		cur = b.node(l.From, Chamber)
+		box, ok := b.chamber(l.From)
+		if !ok {
+			b.problem("%s: %q is not a chamber", l.Name, l.From)
+		}
+		cur = b.node(box, Chamber)
 	case headPiece:
-		cur = b.node(l.Name+" start", Joint)
+		cur = b.node(AtStart.of(b.idOf[l]), Joint)
 	}
 	nodes := make([]int, len(branches))
 	for i, t := range branches {
-		if by := b.runs[t.line.Name]; by != nil && by.side == BypassSide {
+		if by := b.runs[b.idOf[t.line]]; by != nil && by.side == BypassSide {
 			nodes[i] = by.end
 		} else {
-			nodes[i] = b.node(l.Name+" at "+t.line.Name, Joint)
+			nodes[i] = b.tapNode(l, t.line)
 		}
 	}
 	outlet := b.outlet(r, end) // where the last piece ends: a damper may stand between it and the end node
@@ -159,7 +160,7 @@ func (b *builder) returnLine(l *Line, end int) *run {
 
 // feeder builds a line that leads into a return node; a bypass is there already.
 func (b *builder) feeder(l *Line, to int) *run {
-	if r := b.runs[l.Name]; r != nil {
+	if r := b.runs[b.idOf[l]]; r != nil {
 		return r
 	}
 	return b.returnLine(l, to)
@@ -180,54 +181,45 @@ func (b *builder) rise(r *run) {
 
 func (b *builder) newRun(l *Line, side Side) *run {
 	r := &run{line: l, side: side, first: -1, last: -1}
-	b.runs[l.Name] = r
+	b.runs[b.idOf[l]] = r
 	b.order = append(b.order, r)
 	return r
 }
 
 // bypassesInto are the bypass lines that end in a return line.
-func (b *builder) bypassesInto(name string) []*Line {
+func (b *builder) bypassesInto(l *Line) []*Line {
 	var lines []*Line
 	for i := range b.job.Bypass {
-		if b.job.Bypass[i].To == name {
+		if p, ok := b.place(b.job.Bypass[i].To); ok && p == along(b.idOf[l]) {
 			lines = append(lines, &b.job.Bypass[i])
 		}
 	}
 	return lines
 }
 
-func (b *builder) sideOf(l *Line) Side {
-	for i := range b.job.Bypass {
-		if &b.job.Bypass[i] == l {
-			return BypassSide
-		}
-	}
-	for i := range b.job.Dump {
-		if &b.job.Dump[i] == l {
-			return DumpSide
-		}
+func sideOf(l *Line) Side {
+	switch l.Table {
+	case ReturnTable:
+		return ReturnSide
+	case BypassTable:
+		return BypassSide
+	case DumpTable:
+		return DumpSide
 	}
 	return SupplySide
 }
 
-// endNode is where a supply, dump or bypass line ends.
-func (b *builder) endNode(l *Line) int {
-	if l.To != "" && b.isChamber(l.To) {
-		return b.node(l.To, Chamber)
-	}
-	return b.node(l.Name+" end", Joint)
+// tapNode is the point of a line where another leaves or joins it.
+func (b *builder) tapNode(parent, child *Line) int {
+	return b.node(nodeKey{AtTap, b.idOf[parent], int(b.idOf[child])}, Joint)
 }
 
-func (b *builder) isChamber(name string) bool {
-	if name == SupplyPlenum || name == ReturnPlenum {
-		return true
+// endNode is where a supply, dump or bypass line ends.
+func (b *builder) endNode(l *Line) int {
+	if chamber, ok := b.chamber(l.To); ok {
+		return b.node(chamber, Chamber)
 	}
-	for i := range b.job.Boxes {
-		if b.job.Boxes[i].Name == name {
-			return true
-		}
-	}
-	return false
+	return b.node(AtEnd.of(b.idOf[l]), Joint)
 }
 
 // link notes an element as the newest of a run.
@@ -247,22 +239,20 @@ func (b *builder) piece(r *run, from, to int, at, until float64, losses []Loss) 
 	}
 	spec := b.ductSpec(l, length, losses)
 	spec.First = len(r.pieces) == 0
-	name := l.Name
+	e := b.add(Element{Kind: KindDuct, Side: r.side, From: from, To: to, Line: l.Name, Zone: l.Zone, Room: l.Room, Spec: spec})
 	if len(r.pieces) > 0 {
-		name += " after " + b.afterName(from)
+		b.g.Elements[e].after = b.tapping(from)
 	}
-	e := b.add(Element{Name: name, Kind: KindDuct, Side: r.side, From: from, To: to, Line: l.Name, Zone: l.Zone, Room: l.Room, Spec: spec})
 	r.pieces = append(r.pieces, e)
 	r.link(e)
 }
 
-// afterName is the takeoff's name in the name of the node that it makes; a bypass joins at its own end.
-func (b *builder) afterName(node int) string {
-	name := b.g.Nodes[node].Name
-	if _, takeoff, found := strings.Cut(name, " at "); found {
-		return takeoff
+// tapping is the line that leaves or joins at a node of another; a bypass joins at its own end.
+func (b *builder) tapping(node int) LineID {
+	if n := &b.g.Nodes[node]; n.Role != AtTap {
+		return n.Line
 	}
-	return strings.TrimSuffix(name, " end")
+	return LineID(b.g.Nodes[node].Other)
 }
 
 func area(l *Line) float64 { return l.Size.Section.Area() }

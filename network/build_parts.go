@@ -1,13 +1,15 @@
 package network
 
 import (
+	"cmp"
+
 	"spillway/network/section"
 )
 
 // dampers adds the dampers at the beginning of a supply, dump or bypass line and returns the node after them.
 func (b *builder) dampers(r *run, from int) int {
-	for _, part := range b.damperParts(r.line) {
-		to := b.node(part.name+" outlet", Joint)
+	for i, part := range b.damperParts(r.line) {
+		to := b.node(nodeKey{AfterDamper, b.idOf[r.line], i}, Joint)
 		b.damper(r, part, from, to)
 		from = to
 	}
@@ -20,7 +22,7 @@ func (b *builder) outlet(r *run, end int) int {
 	if len(parts) == 0 {
 		return end
 	}
-	return b.node(parts[0].name+" inlet", Joint)
+	return b.beforeDamper(r, 0)
 }
 
 // outletDampers adds the dampers at the end of a return line.
@@ -29,20 +31,25 @@ func (b *builder) outletDampers(r *run, from, end int) {
 	for i, part := range parts {
 		to := end
 		if i+1 < len(parts) {
-			to = b.node(parts[i+1].name+" inlet", Joint)
+			to = b.beforeDamper(r, i+1)
 		}
 		b.damper(r, part, from, to)
 		from = to
 	}
 }
 
+// beforeDamper is the node before a damper of a return line.
+func (b *builder) beforeDamper(r *run, i int) int {
+	return b.node(nodeKey{BeforeDamper, b.idOf[r.line], i}, Joint)
+}
+
 func (b *builder) damper(r *run, part damperPart, from, to int) {
-	r.link(b.add(Element{Name: part.name, Kind: part.kind, Side: r.side, From: from, To: to, Line: r.line.Name, Zone: r.line.Zone, Spec: part.spec}))
+	r.link(b.add(Element{word: part.word, Kind: part.kind, Side: r.side, From: from, To: to, Line: r.line.Name, Zone: r.line.Zone, Spec: part.spec}))
 }
 
 // damperPart is one damper of a line, not yet placed.
 type damperPart struct {
-	name string
+	word string
 	kind ElementKind
 	spec Spec
 }
@@ -56,17 +63,17 @@ func (b *builder) damperParts(l *Line) []damperPart {
 	}
 	switch {
 	case l.OpensAt > 0:
-		parts = append(parts, damperPart{l.Name + " damper", KindRelief, &ReliefSpec{
+		parts = append(parts, damperPart{"damper", KindRelief, &ReliefSpec{
 			Section: l.Size.Section, OpensAt: float64(l.OpensAt), FullyOpenAt: float64(l.FullyOpenAt),
 		}})
 	case l.Holds > 0:
-		parts = append(parts, damperPart{l.Name + " damper", KindRegulator, &RegulatorSpec{
-			Section: l.Size.Section, Blade: defaultBlade(l.Size.Section), Holds: float64(l.Holds), Sensor: b.node(SupplyPlenum, Chamber),
+		parts = append(parts, damperPart{"damper", KindRegulator, &RegulatorSpec{
+			Section: l.Size.Section, Blade: defaultBlade(l.Size.Section), Holds: float64(l.Holds), Sensor: b.node(AtSupplyPlenum.at(), Chamber),
 			Leakage: -1, // the catalogue's default, as for one of the [damper] table
 		}})
 	}
 	if l.Balance != nil {
-		parts = append(parts, damperPart{l.Name + " balance", KindDamper, &DamperSpec{
+		parts = append(parts, damperPart{"balance", KindDamper, &DamperSpec{
 			Section: l.Size.Section, Blade: defaultBlade(l.Size.Section), Open: *l.Balance, Stop: *l.Balance, Hand: true,
 		}})
 	}
@@ -83,7 +90,6 @@ func (b *builder) namedDamper(l *Line, d *Damper) damperPart {
 	if blade == "" {
 		blade = defaultBlade(s)
 	}
-	name := d.Name + " damper"
 	leak, class := float64(d.Leakage.Share), d.Leakage.Class
 	if !d.Leakage.Given {
 		leak = -1 // the catalogue's default
@@ -94,17 +100,17 @@ func (b *builder) namedDamper(l *Line, d *Damper) damperPart {
 	}
 	switch d.Drive {
 	case "barometric":
-		return damperPart{name, KindRelief, &ReliefSpec{Damper: d.Name, Section: s, OpensAt: float64(d.OpensAt),
+		return damperPart{"damper", KindRelief, &ReliefSpec{Damper: d.Name, Section: s, OpensAt: float64(d.OpensAt),
 			FullyOpenAt: float64(d.FullyOpenAt), Arm: float64(d.Arm), Leakage: leak, LeakageClass: class}}
 	case "constant pressure":
-		sensor := b.node(SupplyPlenum, Chamber)
-		if d.Sensor != "" {
-			sensor = b.node(d.Sensor, Chamber)
+		sensor := b.node(AtSupplyPlenum.at(), Chamber)
+		if chamber, ok := b.chamber(d.Sensor); ok {
+			sensor = b.node(chamber, Chamber)
 		}
-		return damperPart{name, KindRegulator, &RegulatorSpec{Damper: d.Name, Section: s, Blade: blade, Holds: float64(d.Holds),
+		return damperPart{"damper", KindRegulator, &RegulatorSpec{Damper: d.Name, Section: s, Blade: blade, Holds: float64(d.Holds),
 			Band: float64(d.Band), Sensor: sensor, Leakage: leak, LeakageClass: class}}
 	case "backdraft":
-		return damperPart{name, KindBackdraft, &BackdraftSpec{Damper: d.Name, Section: s, Leakage: leak, LeakageClass: class}}
+		return damperPart{"damper", KindBackdraft, &BackdraftSpec{Damper: d.Name, Section: s, Leakage: leak, LeakageClass: class}}
 	}
 	spec := &DamperSpec{Damper: d.Name, Section: s, Blade: blade, Leakage: leak, LeakageClass: class, Stop: d.Stop, Open: open,
 		Drive: d.Drive, Hand: d.Drive == "hand"}
@@ -115,7 +121,7 @@ func (b *builder) namedDamper(l *Line, d *Damper) damperPart {
 			}
 		}
 	}
-	return damperPart{name, KindDamper, spec}
+	return damperPart{"damper", KindDamper, spec}
 }
 
 // defaultBlade is the blade that a section of that shape takes when the file does not tell.
@@ -126,13 +132,21 @@ func defaultBlade(s section.Section) string {
 	return "round"
 }
 
-func (b *builder) damperNamed(name string) *Damper {
-	for i := range b.job.Dampers {
-		if name != "" && b.job.Dampers[i].Name == name {
-			return &b.job.Dampers[i]
-		}
+func (b *builder) damperNamed(name string) *Damper { return b.job.Damper(find(b.ids.dampers, name)) }
+
+// damperOf is the name in the [damper] table of the damper that a spec is of, "" for all else.
+func damperOf(spec Spec) string {
+	switch spec := spec.(type) {
+	case *DamperSpec:
+		return spec.Damper
+	case *ReliefSpec:
+		return spec.Damper
+	case *RegulatorSpec:
+		return spec.Damper
+	case *BackdraftSpec:
+		return spec.Damper
 	}
-	return nil
+	return ""
 }
 
 // supplyEnd adds the register in which a supply or dump line ends.
@@ -141,7 +155,7 @@ func (b *builder) supplyEnd(r *run) {
 	if l.Register == nil {
 		return
 	}
-	e := b.add(Element{Name: l.Name + " register", Kind: KindRegister, Side: r.side, From: r.end, To: b.air(l.Room), Line: l.Name,
+	e := b.add(Element{word: "register", Kind: KindRegister, Side: r.side, From: r.end, To: b.air(l.Room), Line: l.Name,
 		Zone: l.Zone, Room: l.Room, Spec: openingSpec(l.Register, true)})
 	r.last = e
 	b.g.Registers = append(b.g.Registers, Register{Element: e, Duct: r.pieces[len(r.pieces)-1], Line: l.Name, Zone: l.Zone, Room: l.Room,
@@ -150,7 +164,7 @@ func (b *builder) supplyEnd(r *run) {
 
 // grille adds the grille in which a return line begins.
 func (b *builder) grille(l *Line, to int) int {
-	return b.add(Element{Name: l.Name + " grille", Kind: KindGrille, Side: ReturnSide, From: b.air(l.Room), To: to, Line: l.Name,
+	return b.add(Element{word: "grille", Kind: KindGrille, Side: ReturnSide, From: b.air(l.Room), To: to, Line: l.Name,
 		Zone: l.Zone, Room: l.Room, Spec: openingSpec(l.Grille, false)})
 }
 
@@ -161,10 +175,10 @@ func openingSpec(o *Opening, supply bool) *OpeningSpec {
 
 // air is the node of the air in a room: its own when the room has a door that shuts, else the open house.
 func (b *builder) air(room string) int {
-	if n, ok := b.nodes["room "+room]; ok {
+	if n, ok := b.nodes[nodeKey{InRoom, None, int(find(b.ids.rooms, room))}]; ok {
 		return n
 	}
-	return b.node(House, HouseAir)
+	return b.node(InHouse.at(), HouseAir)
 }
 
 // equipment builds return plenum → filter → blower → coil → supply plenum. What the blower's table includes adds no element.
@@ -190,31 +204,31 @@ func (b *builder) equipment() {
 		}
 		return false
 	}
-	inlet := b.node(ReturnPlenum, Chamber)
+	inlet := b.node(AtReturnPlenum.at(), Chamber)
 	if eq.Filter != nil && !included("filter") {
-		to := b.node(BlowerInlet, Chamber)
-		b.add(Element{Name: "filter", Kind: KindFilter, Side: EquipmentSide, From: inlet, To: to, Spec: b.ratedSpec(eq.Filter, "filter")})
+		to := b.node(AtBlowerInlet.at(), Chamber)
+		b.add(Element{word: "filter", Kind: KindFilter, Side: EquipmentSide, From: inlet, To: to, Spec: b.ratedSpec(eq.Filter, "filter")})
 		inlet = to
 	}
 	hasCoil := eq.Coil != nil && !included("coil")
-	outlet := SupplyPlenum
+	outlet := AtSupplyPlenum
 	if hasCoil {
-		outlet = BlowerOutlet
+		outlet = AtBlowerOutlet
 	}
-	out := b.node(outlet, Chamber)
-	b.g.Blower = b.add(Element{Name: "blower", Kind: KindBlower, Side: EquipmentSide, From: inlet, To: out, Spec: spec})
+	out := b.node(outlet.at(), Chamber)
+	b.g.Blower = b.add(Element{word: "blower", Kind: KindBlower, Side: EquipmentSide, From: inlet, To: out, Spec: spec})
 	if hasCoil {
-		b.add(Element{Name: "coil", Kind: KindCoil, Side: EquipmentSide, From: out, To: b.node(SupplyPlenum, Chamber), Spec: b.ratedSpec(eq.Coil, "coil")})
+		b.add(Element{word: "coil", Kind: KindCoil, Side: EquipmentSide, From: out, To: b.node(AtSupplyPlenum.at(), Chamber), Spec: b.ratedSpec(eq.Coil, "coil")})
 	}
 	b.g.DesignAirflow = designAirflow(b.job, spec)
 }
 
 // building makes the nodes of rooms behind doors, and the doors, transfer openings and envelope leaks between them.
 func (b *builder) building() {
-	house := b.node(House, HouseAir)
+	house := b.node(InHouse.at(), HouseAir)
 	for i := range b.job.Rooms {
 		if r := &b.job.Rooms[i]; ownPressure(r) {
-			b.node("room "+r.Name, RoomAir)
+			b.node(nodeKey{InRoom, None, i}, RoomAir)
 		}
 	}
 	for i := range b.job.Rooms {
@@ -227,18 +241,18 @@ func (b *builder) building() {
 			to = b.air(r.To)
 		}
 		if r.Door != nil {
-			b.add(Element{Name: r.Name + " door", Kind: KindOpening, Side: BuildingSide, From: from, To: to, Room: r.Name, Zone: r.Zone, Spec: b.doorSpec(r)})
+			b.add(Element{word: "door", Kind: KindOpening, Side: BuildingSide, From: from, To: to, Room: r.Name, Zone: r.Zone, Spec: b.doorSpec(r)})
 		}
 		if r.Transfer != nil {
-			b.add(Element{Name: r.Name + " transfer", Kind: KindOpening, Side: BuildingSide, From: from, To: to, Room: r.Name, Zone: r.Zone,
+			b.add(Element{word: "transfer", Kind: KindOpening, Side: BuildingSide, From: from, To: to, Room: r.Name, Zone: r.Zone,
 				Spec: openingSpec(r.Transfer, false)})
 		}
 		if r.Envelope != nil {
-			b.leak(r.Name+" envelope", BuildingSide, from, r.Envelope, 0)
+			b.leak(Element{word: "envelope", Side: BuildingSide, Room: r.Name}, from, r.Envelope, 0)
 		}
 	}
 	if l := b.job.Leakage.Envelope; l != nil {
-		b.leak("house envelope", BuildingSide, house, l, 0)
+		b.leak(Element{word: "house envelope", Side: BuildingSide}, house, l, 0)
 	}
 }
 
@@ -250,10 +264,10 @@ func ownPressure(r *Room) bool {
 // leakage adds the leaks of plenums and lines.
 func (b *builder) leakage() {
 	if l := b.job.Leakage.Supply; l != nil {
-		b.leak("supply leakage", SupplySide, b.node(SupplyPlenum, Chamber), l, 0)
+		b.leak(Element{word: "supply leakage", Side: SupplySide}, b.node(AtSupplyPlenum.at(), Chamber), l, 0)
 	}
 	if l := b.job.Leakage.Return; l != nil {
-		b.leak("return leakage", ReturnSide, b.node(ReturnPlenum, Chamber), l, 0)
+		b.leak(Element{word: "return leakage", Side: ReturnSide}, b.node(AtReturnPlenum.at(), Chamber), l, 0)
 	}
 	for _, r := range b.order {
 		if r.line.Leakage == nil {
@@ -263,34 +277,26 @@ func (b *builder) leakage() {
 		if r.side == ReturnSide {
 			at = r.start
 		}
-		b.leak(r.line.Name+" leakage", r.side, at, r.line.Leakage, r.line.Size.Section.Perimeter()*float64(r.line.Length))
+		b.leak(Element{word: "leakage", Side: r.side, Line: r.line.Name}, at, r.line.Leakage, r.line.Size.Section.Perimeter()*float64(r.line.Length))
 	}
 }
 
 // leak adds one leak at a node. On the return side air leaks in, so the element runs from where the air comes from.
-func (b *builder) leak(name string, side Side, at int, l *Leak, surface float64) {
-	to := b.node(Outside, Outdoors)
-	if b.isRoom(l.To) || l.To == House || l.To == "inside" {
+func (b *builder) leak(e Element, at int, l *Leak, surface float64) {
+	to := b.node(OutOfDoors.at(), Outdoors)
+	if find(b.ids.rooms, l.To) != None || l.To == House || l.To == "inside" {
 		to = b.air(l.To) // everywhere else (attic, crawlspace, garage ...) stands at outdoor pressure
 	}
 	from := at
-	if side == ReturnSide {
+	if e.Side == ReturnSide {
 		from, to = to, from
 	}
-	spec := b.leakSpec(name, l, surface)
+	spec := b.leakSpec(cmp.Or(e.Line, e.Room, e.word), l, surface)
 	if spec == nil {
 		return
 	}
-	b.add(Element{Name: name, Kind: KindLeak, Side: side, From: from, To: to, Spec: spec})
-}
-
-func (b *builder) isRoom(name string) bool {
-	for i := range b.job.Rooms {
-		if b.job.Rooms[i].Name == name {
-			return true
-		}
-	}
-	return false
+	e.Kind, e.From, e.To, e.Spec = KindLeak, from, to, spec
+	b.add(e)
 }
 
 // reference decides which nodes have a known pressure: outdoors always, the open house unless its envelope is given.

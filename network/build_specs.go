@@ -88,7 +88,7 @@ func (b *builder) entryLosses(l *Line, fromChamber bool) []Loss {
 
 // exitLosses are the losses where a line ends in still air; a register's own loss has the exit in it.
 func (b *builder) exitLosses(l *Line) []Loss {
-	if l.To == "" || !b.isChamber(l.To) {
+	if _, ok := b.chamber(l.To); !ok {
 		return nil
 	}
 	row, _ := catalog.LookupFitting("exit to plenum")
@@ -299,9 +299,9 @@ func (b *builder) doorSpec(r *Room) *GapSpec {
 }
 
 // leakSpec turns a leak into Q = C Δp^n.
-func (b *builder) leakSpec(name string, l *Leak, surface float64) *LeakSpec {
+func (b *builder) leakSpec(of string, l *Leak, surface float64) *LeakSpec {
 	if l.Class > 0 && surface <= 0 {
-		b.problem("%s: a leakage class needs the surface of a line", name)
+		b.problem("%s: a leakage class needs the surface of a line", of)
 		return nil
 	}
 	return l.Spec(b.g.DesignAirflow, surface)

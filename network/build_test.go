@@ -172,9 +172,8 @@ func sound(t *testing.T, g *network.Graph) {
 		require.False(t, seen[n.Name], "node %q twice", n.Name)
 		seen[n.Name] = true
 	}
-	seen = map[string]bool{}
 	for _, e := range g.Elements {
-		require.False(t, seen[e.Name], "element %q twice", e.Name)
+		require.False(t, seen[e.Name], "%q twice", e.Name)
 		seen[e.Name] = true
 		require.NotEqual(t, e.From, e.To, e.Name)
 		require.NotNil(t, e.Spec, e.Name)

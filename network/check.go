@@ -51,16 +51,11 @@ func newChecker(r *reader, job *Job) *checker {
 	for i := range job.Rooms {
 		c.rooms[job.Rooms[i].Name] = &job.Rooms[i]
 	}
-	for _, t := range []struct {
-		name  string
-		lines []Line
-	}{{"supply", job.Supply}, {"return", job.Return}, {"bypass", job.Bypass}, {"dump", job.Dump}} {
-		for i := range t.lines {
-			ref := &lineRef{Line: &t.lines[i], table: t.name}
-			c.order = append(c.order, ref)
-			if c.lines[ref.Name] == nil {
-				c.lines[ref.Name] = ref
-			}
+	for _, l := range job.Lines() {
+		ref := &lineRef{Line: l, table: string(l.Table)}
+		c.order = append(c.order, ref)
+		if c.lines[ref.Name] == nil {
+			c.lines[ref.Name] = ref
 		}
 	}
 	return c

@@ -37,11 +37,42 @@ const (
 	Outdoors                 // outside air at zero pressure
 )
 
-// Node is a point where elements meet.
+// Node is a point where elements meet. Role, Line and Other say which: at most one node of a graph has the same three.
 type Node struct {
-	Name  string
+	Name  string // for display: see names
 	Kind  NodeKind
 	Known bool // pressure known, zero gauge
+	Role  Role
+	Line  LineID // the line that it is a point of, or None
+	Other int    // by Role: the tapping line's id, the place of the damper in its line, the box's or the room's id; else None
+}
+
+// Role says where a node stands.
+type Role int
+
+// The roles.
+const (
+	AtSupplyPlenum Role = iota
+	AtReturnPlenum
+	AtBlowerInlet
+	AtBlowerOutlet
+	InBox
+	InRoom // behind its own door
+	InHouse
+	OutOfDoors
+	AtStart      // of a return line
+	AtTap        // of a line, where another leaves or joins
+	BeforeDamper // of a return line
+	AfterDamper  // of a supply, dump or bypass line
+	AtEnd        // of a supply, dump or bypass line
+)
+
+// Room is the room whose air a node is, None for any other node.
+func (n *Node) Room() RoomID {
+	if n.Role != InRoom {
+		return None
+	}
+	return RoomID(n.Other)
 }
 
 // The nodes that every graph has.
@@ -96,6 +127,15 @@ type Element struct {
 	Zone     string // the zone it serves, "" when shared
 	Room     string
 	Spec     Spec
+	// Whose it is, as ids: each None where the string is "". RoomID is None too for a room that no [room] row describes. DamperID is
+	// that of a damper of the [damper] table.
+	LineID   LineID
+	ZoneID   ZoneID
+	RoomID   RoomID
+	DamperID DamperID
+
+	word  string // what it is to its owner, in its name: "register", "leakage"; "" for ducts
+	after LineID // the line that leaves or joins where this piece of duct begins; None for the first piece and all that is no duct
 }
 
 // Spec is what a pressure law needs to know of an element: one of the *Spec types below.

@@ -267,6 +267,7 @@ type Box struct {
 // side to the return side. Air order is file order.
 type Line struct {
 	Name        string
+	Table       Table          `toml:"-"`
 	From        string         `toml:"from"`
 	To          string         `toml:"to"`
 	At          *units.Length  `toml:"at"` // distance along the parent at which it leaves or joins; default: the parent's end (return: start)

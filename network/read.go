@@ -81,6 +81,11 @@ func readTree(name string, root *node, opt Options) (*Job, diag.List) {
 		quiet.decodeSpecial(n, &r.system, field{})
 	}
 	r.decodeStruct(root, reflect.ValueOf(job).Elem())
+	for _, t := range job.lineTables() {
+		for i := range t.lines {
+			t.lines[i].Table = t.name
+		}
+	}
 	c := newChecker(r, job)
 	c.run()
 	found := r.found.Sorted()
