@@ -27,6 +27,10 @@ func (c *checker) tolerances() {
 			}
 		}
 		switch {
+		case ways == 0 && ScatterKnown(t.Of):
+			if t.Shape == "" {
+				t.Shape = BellShape // the catalogue has standard deviations
+			}
 		case ways == 0:
 			c.fail(c.name("spread", t.Name), example, "the tolerance %q does not say how far", t.Name)
 		case ways > 1:

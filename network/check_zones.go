@@ -211,7 +211,7 @@ func (c *checker) leakageOf(d *Damper) {
 	if !d.Leakage.Given {
 		if d.Drive == TwoPosition || d.Drive == Modulating || d.Drive == ConstantPressure {
 			d.Leakage = DamperLeakage{Share: catalog.DefaultDamperLeakage, Given: true}
-			c.assume(d.Leakage.Share.Text(c.system), "trade convention is a few percent up to 10 % (our choice)", "damper", d.Name, "leakage")
+			c.assume(d.Leakage.Share.Text(c.system), catalog.DamperLeakageBand+"; trade convention is a few percent up to 10 % (our choice)", "damper", d.Name, "leakage")
 		}
 		return
 	}

@@ -182,6 +182,9 @@ type DamperSpec struct {
 	Drive        string
 	// Factor multiplies its loss, for studies of what coefficients are uncertain by; 0 is 1.
 	Factor float64
+	// Deviation is how many standard deviations of ln ζ its blade lies off the table, and LeakDeviation the gaps round it off
+	// its leakage, for the same studies.
+	Deviation, LeakDeviation float64
 }
 
 // ReliefSpec is a weighted (barometric) damper.

@@ -451,9 +451,15 @@ type Tolerance struct {
 	Shape string         `toml:"shape"` // "even" (default: any value as likely) or "bell" (the ends are two standard deviations off)
 }
 
-// Coefficients are the words that stand for all coefficients of a kind in the of of a Tolerance, which then has a share.
+// Coefficients are the words that stand for all coefficients of a kind in the of of a Tolerance, which then has a share; those of
+// dampers and of dampers that are shut need none, since the catalogue knows how far they scatter.
 func Coefficients() []string {
-	return []string{"coefficients.fittings", "coefficients.dampers", "coefficients.parts", "coefficients.leakage"}
+	return []string{"coefficients.fittings", "coefficients.dampers", "coefficients.shut-dampers", "coefficients.parts", "coefficients.leakage"}
+}
+
+// ScatterKnown reports whether a Tolerance of these coefficients may leave out its share.
+func ScatterKnown(of string) bool {
+	return of == "coefficients.dampers" || of == "coefficients.shut-dampers"
 }
 
 // The shapes of a Tolerance.

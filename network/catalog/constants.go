@@ -49,7 +49,7 @@ var constants = []Constant{
 	{Row{Name: "coil wet factor", Source: memory("trade range 1.2 to 1.5; a trade magazine gives +0.05 in. of water, the same at 0.2 dry")}, WetCoilFactor, ""},
 	{Row{Name: "constant-pressure bypass band", Source: ourChoice("0.02 in. of water, narrow against a set point of 0.15 to 0.5")}, BypassBand, "Pa"},
 	{Row{Name: "crack allowance", Source: ourChoice("middle of 10 to 25 in² round a shut inner door, from a field plot of undercuts in a trade magazine")}, CrackAllowance, "m²"},
-	{Row{Name: "damper leakage", Source: ourChoice("3 % of 700 fpm at 0.25 in. of water: trade convention says a few percent to 10 %, no laboratory source is known")}, DefaultDamperLeakage, ""},
+	{Row{Name: "damper leakage", Source: ourChoice("3 % of 700 fpm at 0.25 in. of water: " + DamperLeakageBand + "; trade convention says a few percent to 10 %, no laboratory source is known")}, DefaultDamperLeakage, ""},
 	{Row{Name: "duct leakage exponent", Source: published("Handbook of Fundamentals 2021 (SI), chapter 21, eq. 37")}, DuctLeakageExponent, ""},
 	{Row{Name: "filter exponent", Source: memory("between 1 (medium) and 2 (frame) for a pleated panel")}, FilterExponent, ""},
 	{Row{Name: "filter exponent, deep", Source: memory("1.2 to 1.3 for deep pleats")}, DeepFilterExponent, ""},

@@ -3,7 +3,7 @@ package catalog
 var blades = []Blade{
 	{Row{Name: "opposed", Aliases: []string{"opposed blades", "opposed blade"}, Source: memory("handbook fitting CR9-4, opposed blades")}, OpposedBlades},
 	{Row{Name: "parallel", Aliases: []string{"parallel blades", "parallel blade"}, Source: memory("handbook fitting CR9-3, parallel blades")}, ParallelBlades},
-	{Row{Name: "rectangular", Aliases: []string{"single rectangular", "rectangular blade"}, Source: memory("handbook fitting CR9-1, one rectangular blade; 75 and 80 degrees are our choice")}, RectangularBlade},
+	{Row{Name: "rectangular", Aliases: []string{"single rectangular", "rectangular blade"}, Source: memory("handbook fitting CR9-1, one rectangular blade; 70 and 80 degrees are our choice")}, RectangularBlade},
 	{Row{Name: "round", Aliases: []string{"butterfly", "round blade"}, Source: memory("handbook fitting CD9-1, round blade; within 10 to 15 % of Weisbach's throttle valve (read) and of the closed form of a thin plate")}, RoundBlade},
 }
 
@@ -28,19 +28,23 @@ var (
 	}
 )
 
-// One rectangular blade, handbook fitting CR9-1, from memory, to 70 degrees; rows H/W below 0.25, to 1, above 1. The last
-// column is ours: the ratio of the round blade between 70 and 80 degrees, since both blades uncover the same share of
-// the duct.
+// One rectangular blade, handbook fitting CR9-1, from memory, to 65 degrees; rows H/W below 0.25, to 1, above 1. At 70
+// degrees the fitting's 210 and Weisbach's rectangular throttle valve, 368, both from memory, lie far apart: their
+// geometric mean 278 is our choice, and the other rows keep their ratio to it. The last column is ours too: the fitting
+// table at 70 degrees times the round blade's ratio between 70 and 80, since both blades uncover the same share of the duct.
 var (
 	rectangularAngles = [...]float64{0, 10, 20, 30, 40, 50, 60, 65, 70, 80}
 	rectangularZeta   = [3][len(rectangularAngles)]float64{
-		{0.04, 0.30, 1.1, 3.0, 8.0, 23, 60, 100, 190, 190 * roundLastRatio},
-		{0.08, 0.33, 1.2, 3.3, 9.0, 26, 70, 128, 210, 210 * roundLastRatio},
-		{0.13, 0.35, 1.3, 3.6, 10, 29, 80, 155, 230, 230 * roundLastRatio},
+		{0.04, 0.30, 1.1, 3.0, 8.0, 23, 60, 100, 190 * rectangularMean, 190 * roundLastRatio},
+		{0.08, 0.33, 1.2, 3.3, 9.0, 26, 70, 128, 210 * rectangularMean, 210 * roundLastRatio},
+		{0.13, 0.35, 1.3, 3.6, 10, 29, 80, 155, 230 * rectangularMean, 230 * roundLastRatio},
 	}
 )
 
-const roundLastRatio = 10350.0 / 619
+const (
+	roundLastRatio  = 10350.0 / 619
+	rectangularMean = 278.0 / 210
+)
 
 // Multi-blade dampers, handbook fittings CR9-3 and CR9-4, from memory; rows L/R = N W / (2 (H + W)).
 var (

@@ -2,8 +2,8 @@ package catalog
 
 import "math"
 
-// zetaOpenBlade is the loss of a round blade fully open, its shaft and thickness: first entry of the round damper table.
-const zetaOpenBlade = 0.19
+// OpenBladeZeta is the loss of a round blade fully open, its shaft and thickness: first entry of the round damper table.
+const OpenBladeZeta = 0.19
 
 // ThinPlateZeta is the loss of a thin plate with the free-area share f in (0, 1] across a duct, on the duct's own
 // velocity pressure, plus that of the plate edge on:
@@ -26,7 +26,7 @@ func ThinPlateZeta(freeArea, zetaOpen float64) float64 {
 // with φ. Our own closed form: within 13 % in flow of the round damper table between 10 and 80 degrees.
 func ReliefZeta(phi, leakArea float64) float64 {
 	open := 1 - math.Cos(min(max(phi, 0), 90)*math.Pi/180)
-	return ThinPlateZeta(leakArea+(1-leakArea)*open, zetaOpenBlade)
+	return ThinPlateZeta(leakArea+(1-leakArea)*open, OpenBladeZeta)
 }
 
 // ReliefOpening is the moment balance of a weighted blade: the opening φ, degrees from shut, at the pressure drop (Pa)

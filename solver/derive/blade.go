@@ -10,9 +10,6 @@ import (
 
 // What opens by itself: weighted dampers by the moments on their blade, backdraft dampers by the way of the air.
 
-// reliefOpenLoss is what shaft and blade of a weighted damper leave in the way when it is wide open.
-const reliefOpenLoss = 0.19
-
 // relief are the parts of a weighted damper's law.
 type relief struct {
 	spec            *network.ReliefSpec
@@ -33,7 +30,7 @@ func (x *Explainer) relief(i int) (r relief, ok bool) {
 	} else {
 		r.leak = catalogueConstant("relief leak area", name+" open share when shut", "l", Share)
 	}
-	r.open = row(name+" loss wide open", "ζ0", Plain, reliefOpenLoss, "shaft and blade of a butterfly blade at 0° (from memory)")
+	r.open = row(name+" loss wide open", "ζ0", Plain, catalog.OpenBladeZeta, "shaft and blade of a butterfly blade at 0° (from memory)")
 	r.set = x.file(name+" begins to open", "p0", Pressure, r.spec.OpensAt, "damper", r.spec.Damper, "opens-at")
 	return r, true
 }
@@ -44,7 +41,7 @@ const reliefLoss = "((0.707 * sqrt((1 - l) * cos(φ * π / 180)) + (1 - l) * cos
 func reliefLossAt(leak, degrees float64) float64 {
 	free := (1 - leak) * math.Cos(degrees*math.Pi/180)
 	g := (0.707*math.Sqrt(free) + free) / (1 - free)
-	return g*g + reliefOpenLoss
+	return g*g + catalog.OpenBladeZeta
 }
 
 // reliefAngle is how far the blade of a weighted damper has lifted, degrees from shut.

@@ -253,10 +253,7 @@ func (x *Explainer) openingLoss(i int, spec *network.OpeningSpec) *Step {
 		}
 		opposed, _ := catalog.LookupBlade("opposed")
 		position := float64(*spec.Balance)
-		set := catalog.Setting{ClosedZeta: catalog.LeakZeta(catalog.DefaultDamperLeakage)}
-		if spec.Section.Height > 0 && opposed.Kind == catalog.RectangularBlade {
-			set.Proportion = spec.Section.Height / spec.Section.Width
-		}
+		set := catalog.Setting{Proportion: catalog.RegisterBladeProportion}
 		own := max(catalog.Zeta(opposed.Kind, catalog.BladeAngle(100*position), set)-catalog.Zeta(opposed.Kind, 0, set), 0)
 		grid := derived(name+" loss coefficient, open", "ζ1", Plain, value, words+" ("+terminal.Source.String()+")", strings.Replace(equation, "ζ", "ζ1", 1), Input{"f", free})
 		damper := row(fmt.Sprintf("%s damper at %.0f %% open, beyond open", name, 100*position), "ζ2", Plain, own, opposed.Source.String())

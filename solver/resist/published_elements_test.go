@@ -11,17 +11,6 @@ import (
 	"spillway/solver/air"
 )
 
-// A single blade, closed form against the two tables of butterfly valves: the laboratory values of a throttle valve in a
-// pipe, bold in the print. The closed form is a flat disc's projected area; it holds to 13 % between 20 and 60 degrees.
-func TestPublishedBladeAngles(t *testing.T) {
-	relief := must(NewRelief(ReliefData{SetPressure: 60, ArmAngle: 30, Area: 0.05, LeakFraction: 0.001, MaxOpening: 85, Air: handbookAir()}))
-	for _, c := range []struct{ fromOpen, want float64 }{{20, 1.54}, {40, 10.8}, {60, 118}} {
-		_, zeta, _, _ := relief.blade((90 - c.fromOpen) * math.Pi / 180)
-		published(t, fmt.Sprintf("throttle valve %g° from open, ζ", c.fromOpen), "Weisbach's throttle valve coefficients",
-			c.want, zeta, 0.13*c.want)
-	}
-}
-
 // Leakage classes of dampers are from memory, 4 and 40 CFM/ft² at 1 in.w.c.; that class 1 is ζ = 1e6 is what a published
 // model takes for a shut damper.
 func TestPublishedShutDamper(t *testing.T) {

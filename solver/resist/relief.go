@@ -8,10 +8,6 @@ import (
 )
 
 const (
-	// openBlade is the loss coefficient that shaft and blade leave in a fully open round damper (from memory, fitting
-	// table for a butterfly blade at 0°).
-	openBlade = 0.19
-
 	leastArmAngle    = 10.0 // below this the arm regulates without droop and the blade hunts
 	greatestArmAngle = 80.0
 	reliefKnots      = 16 // intervals of the bracketing table over the blade's travel
@@ -24,7 +20,7 @@ type ReliefData struct {
 	Area         float64 // of the duct it fills, m²
 	LeakFraction float64 // f_l, open share of the area when shut; 0.001 to 0.5
 	MaxOpening   float64 // φ_max, degrees from shut at the end stop; zero means catalog.ReliefFullOpen
-	OpenLoss     float64 // ζ0, coefficient when fully open; zero means 0.19, a shaft and blade edge on
+	OpenLoss     float64 // ζ0, coefficient when fully open; zero means catalog.OpenBladeZeta, a shaft and blade edge on
 	Air          air.State
 }
 
@@ -120,7 +116,7 @@ func (r *Relief) prepare(in *inputs, area, leak, stop, openLoss float64, a air.S
 		stop = catalog.ReliefFullOpen
 	}
 	if openLoss == 0 {
-		openLoss = openBlade
+		openLoss = catalog.OpenBladeZeta
 	}
 	in.positive("area", area)
 	in.within("leak fraction", leak, 0.001, 0.5)

@@ -125,7 +125,7 @@ func (a *assumed) damper(d *network.Damper) {
 		}
 	}
 	if row, ok := catalog.LookupBlade(d.Blade); ok && (row.Kind == catalog.ParallelBlades || row.Kind == catalog.OpposedBlades) {
-		a.note(network.PathText("damper", d.Name, "blade"), "blades of N W/(2 (H + W)) = 1", "one of the printed rows, 0.3 to 1.5 (our choice)")
+		a.note(network.PathText("damper", d.Name, "blade"), fmt.Sprintf("blades of N W/(2 (H + W)) = %g", catalog.BladeProportion), "two blades in a house duct; the printed rows are 0.3 to 1.5 (our choice)")
 	}
 }
 
@@ -143,7 +143,7 @@ func (a *assumed) register(table, key string, l *network.Line, o *network.Openin
 		return
 	}
 	if o.Balance != nil {
-		a.note(network.PathText(table, l.Name, key+".balance"), "opposed blades in its neck", "the usual damper of a register (common practice)")
+		a.note(network.PathText(table, l.Name, key+".balance"), fmt.Sprintf("opposed blades of N W/(2 (H + W)) = %g in its neck", catalog.RegisterBladeProportion), "the usual damper of a register (common practice)")
 	}
 	if key != "register" || o.Pattern == "" {
 		return

@@ -90,7 +90,7 @@ func TestEveryDefaultIsTold(t *testing.T) {
 		{"damper.up.drive", "two-position", [2]string{"stop = \"10 %\"", "drive = \"modulating\", stop = \"10 %\""}},
 		{"damper.up.blade", "round", [2]string{"stop = \"10 %\"", "blade = \"round\", stop = \"10 %\""}},
 		{"damper.up.leakage", "3 %", [2]string{"stop = \"10 %\"", "leakage = \"1 %\", stop = \"10 %\""}},
-		{"damper.down.blade", "N W/(2 (H + W)) = 1", [2]string{"blade = \"opposed\"", "blade = \"round\""}},
+		{"damper.down.blade", "N W/(2 (H + W)) = 0.5", [2]string{"blade = \"opposed\"", "blade = \"round\""}},
 		{"damper.hand.leakage", "3 %", [2]string{"drive = \"hand\"", "drive = \"hand\", leakage = \"2 %\""}},
 		{"damper.flap.leakage", "class backdraft", [2]string{"drive = \"backdraft\"", "drive = \"backdraft\", leakage = \"class 3\""}},
 		{"damper.flap", "0.52", [2]string{}},

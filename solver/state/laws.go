@@ -50,11 +50,7 @@ func (c *calculation) law(i int) (flow.Law, error) {
 		return c.duct(i, d), err
 	case *network.DamperSpec:
 		return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
-			zeta, err := damperZeta(spec.Section, spec.Blade, c.set.position[i], spec.Leakage, spec.LeakageClass)
-			if spec.Factor > 0 {
-				zeta *= spec.Factor
-			}
-			return zeta, err
+			return setDamperZeta(spec, c.set.position[i])
 		})
 	case *network.RegulatorSpec:
 		return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
@@ -74,12 +70,8 @@ func (c *calculation) law(i int) (flow.Law, error) {
 			return ratedOpening(spec, a)
 		}
 		return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
-			blades, err := openingBlades(spec)
-			if err != nil {
-				return 0, err
-			}
 			zeta, err := openingZeta(spec)
-			return zeta + blades, err // register and blades are one loss on one section
+			return zeta + openingBlades(spec), err // register and blades are one loss on one section
 		})
 	case *network.RatedSpec:
 		rating := resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: spec.Exponent}
@@ -118,19 +110,42 @@ func (c *calculation) localLaw(i int, area float64, zeta func() (float64, error)
 
 // damperZeta is the loss coefficient of a damper at an opening, with its leak.
 func damperZeta(s section.Section, blade string, position, share float64, class string) (float64, error) {
-	row, ok := catalog.LookupBlade(blade)
-	if !ok {
-		return 0, fmt.Errorf("damper blade %q is not in the catalogue", blade)
-	}
-	closed, err := closedZeta(share, class)
+	kind, set, err := damperSetting(s, blade, share, class)
+	return catalog.Zeta(kind, catalog.BladeAngle(100*position), set), err
+}
+
+// setDamperZeta is the same for a damper that is set, with what a study has it differ by.
+func setDamperZeta(spec *network.DamperSpec, position float64) (float64, error) {
+	kind, set, err := damperSetting(spec.Section, spec.Blade, spec.Leakage, spec.LeakageClass)
 	if err != nil {
 		return 0, err
 	}
+	angle := catalog.BladeAngle(100 * position)
+	if spec.Deviation != 0 {
+		set.BladeFactor = math.Exp(spec.Deviation * catalog.BladeDeviation(angle))
+	}
+	if spec.LeakDeviation != 0 {
+		set.ClosedZeta *= math.Exp(spec.LeakDeviation * catalog.DamperLeakageDeviation)
+	}
+	zeta := catalog.Zeta(kind, angle, set)
+	if spec.Factor > 0 {
+		zeta *= spec.Factor
+	}
+	return zeta, nil
+}
+
+// damperSetting is what decides the loss of a damper besides its angle.
+func damperSetting(s section.Section, blade string, share float64, class string) (catalog.BladeKind, catalog.Setting, error) {
+	row, ok := catalog.LookupBlade(blade)
+	if !ok {
+		return 0, catalog.Setting{}, fmt.Errorf("damper blade %q is not in the catalogue", blade)
+	}
+	closed, err := closedZeta(share, class)
 	set := catalog.Setting{ClosedZeta: closed}
 	if row.Kind == catalog.RectangularBlade && s.Shape == section.Rectangular {
 		set.Proportion = s.Height / s.Width
 	}
-	return catalog.Zeta(row.Kind, catalog.BladeAngle(100*position), set), nil
+	return row.Kind, set, err
 }
 
 func reliefLaw(spec *network.ReliefSpec, a air.State) (*resist.Relief, error) {
@@ -175,16 +190,13 @@ func backdraftLaw(spec *network.BackdraftSpec, a air.State) (flow.Law, error) {
 
 // openingBlades is the loss of a register's own damper beyond what it has when open: opposed blades in the neck. Fully open they are part of
 // the register's rating.
-func openingBlades(spec *network.OpeningSpec) (float64, error) {
+func openingBlades(spec *network.OpeningSpec) float64 {
 	if spec.Balance == nil {
-		return 0, nil
+		return 0
 	}
-	shut, err := damperZeta(spec.Section, "opposed", float64(*spec.Balance), -1, "")
-	if err != nil {
-		return 0, err
-	}
-	open, err := damperZeta(spec.Section, "opposed", 1, -1, "")
-	return max(shut-open, 0), err
+	set := catalog.Setting{Proportion: catalog.RegisterBladeProportion}
+	angle := catalog.BladeAngle(100 * float64(*spec.Balance))
+	return max(catalog.Zeta(catalog.OpposedBlades, angle, set)-catalog.Zeta(catalog.OpposedBlades, 0, set), 0)
 }
 
 // ratedOpening is a register or grille with a catalogue point.
@@ -193,11 +205,7 @@ func ratedOpening(spec *network.OpeningSpec, a air.State) (flow.Law, error) {
 	if err != nil || spec.Balance == nil {
 		return rated, err
 	}
-	blades, err := openingBlades(spec)
-	if err != nil {
-		return nil, err
-	}
-	d, err := resist.NewLocal(blades, spec.Section.Area(), a)
+	d, err := resist.NewLocal(openingBlades(spec), spec.Section.Area(), a)
 	if err != nil {
 		return nil, err
 	}

@@ -59,6 +59,30 @@ func TestRectangularBladeHasItsOwnProportions(t *testing.T) {
 	assert.InEpsilon(t, flat, zeta, 0.01)
 }
 
+// A blade that is a standard deviation off its table loses e^s times as much, the gaps round it the same as before; shut only the gaps
+// count. ζ = Δp/(ρV²/2) of the damper as solved against the catalogue's blade and gaps side by side (computed from the formula).
+func TestDeviationOfABladeSparesItsGaps(t *testing.T) {
+	text := replace(shortLoop, "OPENS", "0.6")
+	for _, c := range []struct {
+		open            string
+		angle           float64
+		blade, gaps, to float64 // deviations, and the share of the default leak
+	}{{"40 %", 54, 1, 0, 1}, {"40 %", 54, -1, 0, 1}, {"40 %", 54, 0, 1, math.Exp(-0.5)}, {"5 %", 85.5, 1, -1, math.Exp(0.5)}} {
+		g := networktest.Build(t, "loop.toml", []byte(replace(text, "a = {}\n", "a = { open = \""+c.open+"\" }\n")), network.Options{})
+		for i := range g.Elements {
+			if spec, ok := g.Elements[i].Spec.(*network.DamperSpec); ok {
+				spec.Deviation, spec.LeakDeviation = c.blade, c.gaps
+			}
+		}
+		o := statetest.Solve(t, g, "heating: a")
+		x := &o.Elements[damper(t, o, "a damper").Element]
+		zeta := x.Drop / (x.Density * x.Velocity * x.Velocity / 2)
+		blade := catalog.Zeta(catalog.RoundBlade, c.angle, catalog.Setting{ClosedZeta: math.Inf(1)}) * math.Exp(c.blade*catalog.BladeDeviation(c.angle))
+		want := math.Pow(1/math.Sqrt(blade)+c.to/math.Sqrt(catalog.LeakZeta(0.03)), -2)
+		assert.InEpsilon(t, want, zeta, 0.01, "%+v", c)
+	}
+}
+
 // Static and total differ by the velocity pressure, (V/4005)² in. of water for standard air (common practice), at every joint behind a duct
 // that brings all the air there.
 func TestStaticIsTotalLessVelocityPressure(t *testing.T) {

@@ -198,15 +198,7 @@ func openShare(spec *network.OpeningSpec) (float64, error) {
 		}
 		open = zeta
 	}
-	set, err := damperZeta(spec.Section, "opposed", float64(*spec.Balance), -1, "")
-	if err != nil {
-		return 0, err
-	}
-	wide, err := damperZeta(spec.Section, "opposed", 1, -1, "")
-	if err != nil {
-		return 0, err
-	}
-	return open / (open + max(set-wide, 0)), nil
+	return open / (open + openingBlades(spec)), nil
 }
 
 // ducts orders the supply and dump sides from the plenum outwards, and finds what each part takes from the sound that passes it.

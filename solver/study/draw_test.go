@@ -1,12 +1,14 @@
 package study
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/network/catalog"
 	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/verdict"
@@ -57,11 +59,36 @@ func TestDefaultTolerances(t *testing.T) {
 	for _, x := range DefaultTolerances(networktest.Graph(t, "two-floor", "").Job) {
 		got[x.Of] = x
 	}
-	for of, share := range map[string]units.Fraction{"coefficients.fittings": 0.20, "coefficients.dampers": 0.30, "coefficients.parts": 0.15, "coefficients.leakage": 0.50} {
+	for of, share := range map[string]units.Fraction{"coefficients.fittings": 0.20, "coefficients.dampers": 0, "coefficients.shut-dampers": 0, "coefficients.parts": 0.15, "coefficients.leakage": 0.50} {
 		assert.Equal(t, share, got[of].Share, of)
+	}
+	for _, of := range []string{"coefficients.dampers", "coefficients.shut-dampers"} {
+		assert.Contains(t, got, of)
+		assert.True(t, network.ScatterKnown(of))
 	}
 	assert.Equal(t, "5 deg", got["damper.*.stop"].By)
 	assert.Equal(t, []string{"1", "2.5"}, []string{got["equipment.filter.loading"].From, got["equipment.filter.loading"].To})
+}
+
+// Blades and the gaps round them scatter by what the catalogue says, in standard deviations; with a share it is the share, of the loss of a
+// damper and of the leak of a shut one, whose loss goes with the square.
+func TestDampersScatter(t *testing.T) {
+	g := networktest.Graph(t, "two-floor", "")
+	spec := func(of string, share units.Fraction, u float64) *network.DamperSpec {
+		list, err := inputs(g.Job, []network.Tolerance{{Name: "x", Of: of, Share: share, Shape: network.BellShape}})
+		require.NoError(t, err)
+		c := newChange(g)
+		c.scale(list[0].coefficient, list[0].draw(u))
+		d, ok := c.graph.Elements[c.graph.ElementNamed("main damper")].Spec.(*network.DamperSpec)
+		require.True(t, ok)
+		return d
+	}
+	const above = 0.841345 // one standard deviation of the normal distribution
+	assert.InDelta(t, 1, spec("coefficients.dampers", 0, above).Deviation, 1e-3)
+	assert.InDelta(t, -1, spec("coefficients.shut-dampers", 0, 1-above).LeakDeviation, 1e-3)
+	assert.InDelta(t, 1.15, spec("coefficients.dampers", 0.30, above).Factor, 1e-3)
+	leaky := spec("coefficients.shut-dampers", 0.50, above)
+	assert.InDelta(t, -2*math.Log(1.25), leaky.LeakDeviation*catalog.DamperLeakageDeviation, 1e-3)
 }
 
 // Five degrees of blade are a little more than five percent of a quarter turn: towards open by percent, and towards nought by degrees from

@@ -1,11 +1,13 @@
 package study
 
 import (
+	"math"
 	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"spillway/network"
+	"spillway/network/catalog"
 	"spillway/network/units"
 )
 
@@ -31,12 +33,13 @@ const (
 )
 
 // DefaultTolerances are what is taken where a job has no [spread]: usual uncertainties, all of them our choice. Flexible duct is
-// laid from relaxed to badly compressed, stops stand 5 degrees off, the filter is anything from clean to due, and coefficients scatter as
-// the catalogue's notes say.
+// laid from relaxed to badly compressed, stops stand up to 5 degrees off (a standard deviation of 3), the filter is anything from clean to
+// due, and coefficients scatter as the catalogue's notes say; blades by what their sets differ by at the angle they stand at.
 func DefaultTolerances(job *network.Job) []network.Tolerance {
 	list := []network.Tolerance{
 		{Name: "fittings", Of: "coefficients.fittings", Share: 0.20},
-		{Name: "damper blades", Of: "coefficients.dampers", Share: 0.30},
+		{Name: "damper blades", Of: "coefficients.dampers", Shape: network.BellShape},
+		{Name: "shut dampers", Of: "coefficients.shut-dampers", Shape: network.BellShape},
 		{Name: "coil and filter", Of: "coefficients.parts", Share: 0.15},
 		{Name: "leakage", Of: "coefficients.leakage", Share: 0.50},
 	}
@@ -57,8 +60,13 @@ func inputs(job *network.Job, tolerances []network.Tolerance) ([]input, error) {
 	var list []input
 	for _, t := range tolerances {
 		if strings.HasPrefix(t.Of, "coefficients.") {
-			list = append(list, input{name: t.Name, coefficient: strings.TrimPrefix(t.Of, "coefficients."), low: 1 - float64(t.Share), high: 1 + float64(t.Share),
-				bell: t.Shape == network.BellShape})
+			in := input{name: t.Name, coefficient: strings.TrimPrefix(t.Of, "coefficients."), low: 1 - float64(t.Share), high: 1 + float64(t.Share),
+				bell: t.Shape == network.BellShape}
+			if t.Share == 0 {
+				in.coefficient += scattered
+				in.low, in.high = -2, 2 // standard deviations
+			}
+			list = append(list, in)
 			continue
 		}
 		paths := expand(job, t.Of)
@@ -130,6 +138,9 @@ func one(job *network.Job, t network.Tolerance, path string) (input, error) {
 	return in, nil
 }
 
+// scattered ends the kind of coefficients that vary by standard deviations of their own, not by a factor.
+const scattered = ", scattered"
+
 // draw turns a number between 0 and 1 into a value between low and high.
 func (in *input) draw(u float64) float64 {
 	if !in.bell {
@@ -166,7 +177,7 @@ func (in *input) assign(v Variant, job *network.Job, x float64) Variant {
 	return v
 }
 
-// scale multiplies all coefficients of a kind in a graph of one's own.
+// scale multiplies all coefficients of a kind in a graph of one's own, or sets how many standard deviations they lie off.
 func (c *change) scale(kind string, factor float64) {
 	c.edit(func(e *network.Element) bool {
 		switch spec := e.Spec.(type) {
@@ -177,11 +188,20 @@ func (c *change) scale(kind string, factor float64) {
 				e.Spec = &changed
 			}
 		case *network.DamperSpec:
-			if kind == "dampers" {
-				changed := *spec
+			changed := *spec
+			switch kind {
+			case "dampers":
 				changed.Factor = factor
-				e.Spec = &changed
+			case "dampers" + scattered:
+				changed.Deviation = factor
+			case "shut-dampers" + scattered:
+				changed.LeakDeviation = factor
+			case "shut-dampers":
+				changed.LeakDeviation = -2 * math.Log(factor) / catalog.DamperLeakageDeviation // of the leak, ζ goes with its square
+			default:
+				return true
 			}
+			e.Spec = &changed
 		case *network.RatedSpec:
 			if kind == "parts" {
 				changed := *spec
