@@ -136,7 +136,7 @@ func (q Quantity) step(sys units.System) (first, step, toSI, offset float64) {
 	case q == Temperature && sys == units.SI:
 		return 10, 5, 1, 0
 	case q == Temperature:
-		return 50, 10, 1 / 1.8, -32 / 1.8
+		return 50, 10, units.KindTemperature.Factor(sys), units.KindTemperature.Offset(sys)
 	case sys == units.SI:
 		return 0, 0.5, 1, 0
 	}

@@ -2,7 +2,6 @@ package schematic
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"spillway/network/units"
@@ -25,24 +24,19 @@ func fixed(v float64, decimals int) string {
 	if !finite(v) {
 		return absent
 	}
-	s := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
-	if point := strings.IndexByte(s, '.'); point < 0 {
-		s = thousands(s)
-	} else {
-		s = thousands(s[:point]) + s[point:]
-	}
-	if v < 0 && strings.Trim(s, "0.,") != "" {
-		return "−" + s
-	}
-	return s
+	return typeset(units.Grouped(units.Fixed(v, decimals)))
 }
 
-func thousands(digits string) string {
-	for i := len(digits) - 3; i > 0; i -= 3 {
-		digits = digits[:i] + "," + digits[i:]
+// typeset gives a printed number the signs of pictures.
+func typeset(number string) string {
+	if number == units.Absent {
+		return absent
 	}
-	return digits
+	return strings.Replace(number, "-", "−", 1)
 }
+
+// number is an SI value in the system's unit, rounded as results are.
+func (w writer) number(k units.Kind, si float64) string { return typeset(k.Number(si, w.sys)) }
 
 func (w writer) flowUnit() string { return units.KindAirflow.Label(w.sys) }
 
@@ -55,32 +49,20 @@ func (w writer) flowNumber(m3s float64) string {
 			return fixed(math.Copysign(float64(n), m3s), 0)
 		}
 	}
-	return fixed(w.flowIn(m3s), 0)
+	return w.number(units.KindAirflow, m3s)
 }
 
 func (w writer) flow(m3s float64) string { return w.flowNumber(m3s) + " " + w.flowUnit() }
 
 func (w writer) speedUnit() string { return units.KindVelocity.Label(w.sys) }
 
-func (w writer) speedNumber(ms float64) string {
-	v := units.KindVelocity.In(ms, w.sys)
-	if w.sys == units.SI {
-		return fixed(v, 1)
-	}
-	return fixed(v, 0)
-}
-func (w writer) speed(ms float64) string { return w.speedNumber(ms) + " " + w.speedUnit() }
+func (w writer) speedNumber(ms float64) string { return w.number(units.KindVelocity, ms) }
+func (w writer) speed(ms float64) string       { return w.speedNumber(ms) + " " + w.speedUnit() }
 
 func (w writer) pressureUnit() string { return units.KindPressure.Label(w.sys) }
 
-func (w writer) pressureNumber(pa float64) string {
-	v := units.KindPressure.In(pa, w.sys)
-	if w.sys == units.SI {
-		return fixed(v, 0)
-	}
-	return fixed(v, 2)
-}
-func (w writer) pressure(pa float64) string { return w.pressureNumber(pa) + " " + w.pressureUnit() }
+func (w writer) pressureNumber(pa float64) string { return w.number(units.KindStatic, pa) }
+func (w writer) pressure(pa float64) string       { return w.pressureNumber(pa) + " " + w.pressureUnit() }
 
 // gauge is a pressure against the house, with its sign.
 func (w writer) gauge(pa float64) string { return w.gaugeNumber(pa) + " " + w.pressureUnit() }
@@ -94,7 +76,7 @@ func (w writer) gaugeNumber(pa float64) string {
 }
 
 func (w writer) temperature(c float64) string {
-	return fixed(units.KindTemperature.In(c, w.sys), 0) + " " + units.KindTemperature.Label(w.sys)
+	return w.number(units.KindTemperature, c) + " " + units.KindTemperature.Label(w.sys)
 }
 
 func percent(share float64) string { return fixed(100*share, 0) + " %" }
