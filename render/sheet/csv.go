@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"io"
 	"math"
+	"spillway/network/units"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -95,7 +96,7 @@ func (t *CSV) report(r *Report) {
 	t.number("blower", "blower", "bypass share", m.percent, o.Bypass)
 	t.equipment(o)
 
-	a := newAccount(o, m.airflow.factor/ledgerScale)
+	a := newAccount(o, m.airflow.factor()/ledgerScale)
 	for _, l := range a.lines {
 		t.row("ledger", l.To, string(l.Kind), decimal(l.whole, ledgerPlaces), m.airflow.plain, "", "")
 	}
@@ -117,7 +118,7 @@ func (t *CSV) report(r *Report) {
 		t.number("zone", name, "pressure against house", m.drop, z.Pressure)
 		t.zoneClimate(name, &z)
 	}
-	degrees := measure{factor: 1, plain: "deg"}
+	degrees := measureIn(units.KindAngle, units.IP)
 	for _, d := range o.Dampers {
 		t.number("damper", d.Name, "open", m.percent, d.Position)
 		t.number("damper", d.Name, "blade from open", degrees, d.Blade)

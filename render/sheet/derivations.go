@@ -23,7 +23,7 @@ type Derivations struct {
 // derivationNode is a step in every case; texts are parallel to the cases.
 type derivationNode struct {
 	name, symbol string
-	quantity     derive.Quantity
+	quantity     units.Kind
 	texts        [derivationTexts][]string
 	inputs       []string // each as JSON
 	last         int      // the last case in which it was used
@@ -132,7 +132,7 @@ func (c *derivationCase) step(s *derive.Step) int {
 // node finds the node of a step: one that has not been used in this case, or was used for just the same.
 func (c *derivationCase) node(s *derive.Step, texts [derivationTexts]string, inputs string) int {
 	d := c.d
-	key := s.Name + "\x00" + s.Symbol + "\x00" + string(s.Quantity)
+	key := s.Name + "\x00" + s.Symbol + "\x00" + strconv.Itoa(int(s.Quantity))
 	at := -1
 	for _, k := range d.index[key] {
 		n := d.nodes[k]

@@ -3,11 +3,11 @@ package sheet
 import (
 	"encoding/json"
 	"math"
+	"spillway/network/units"
 	"strconv"
 	"strings"
 
 	"spillway/render/columns"
-	"spillway/solver/derive"
 )
 
 // JSON is all of it for a page's script, the cases in the order in which they were put in:
@@ -23,7 +23,7 @@ import (
 // sixth digit then has to be put right, or is the text itself. As printed is "" where rounding the trade's value gives it. So a page holds
 // each number once and still shows just what ExplainText prints.
 func (d *Derivations) JSON() []byte {
-	w := &packer{d: d, units: map[derive.Quantity]int{}, known: map[string]int{}}
+	w := &packer{d: d, units: map[units.Kind]int{}, known: map[string]int{}}
 	nodes := make([]string, len(d.nodes))
 	for k, n := range d.nodes {
 		nodes[k] = w.node(n)
@@ -44,13 +44,13 @@ func (d *Derivations) JSON() []byte {
 // packer writes columns.
 type packer struct {
 	d       *Derivations
-	units   map[derive.Quantity]int
+	units   map[units.Kind]int
 	labels  []string
 	known   map[string]int // columns of numbers by what they hold
 	columns []string
 }
 
-func (w *packer) unit(q derive.Quantity) int {
+func (w *packer) unit(q units.Kind) int {
 	if at, ok := w.units[q]; ok {
 		return at
 	}
@@ -60,7 +60,7 @@ func (w *packer) unit(q derive.Quantity) int {
 		label = quotedJSON(m.label)
 	}
 	w.units[q] = len(w.labels)
-	w.labels = append(w.labels, "["+quotedJSON(siLabel(q))+","+label+","+strconv.FormatFloat(m.factor, 'g', -1, 64)+","+strconv.FormatFloat(m.offset, 'g', -1, 64)+
+	w.labels = append(w.labels, "["+quotedJSON(q.SI())+","+label+","+strconv.FormatFloat(m.factor(), 'g', -1, 64)+","+strconv.FormatFloat(m.kind.Offset(m.sys), 'g', -1, 64)+
 		","+strconv.Itoa(m.decimals)+","+quotedJSON(m.label)+"]")
 	return w.units[q]
 }
@@ -234,7 +234,7 @@ func fixedText(text string, decimals int) (string, bool) {
 		}
 		out = out[:len(out)-decimals] + "." + out[len(out)-decimals:]
 	}
-	return grouped(sign + out), true
+	return units.Grouped(sign + out), true
 }
 
 func quotedJSON(s string) string {

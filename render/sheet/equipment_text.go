@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"spillway/network/units"
 	"strings"
 
 	"spillway/network"
@@ -277,5 +278,5 @@ func bracket(m measure, a, b float64) string {
 
 // wholePercent prints a share, "79 %".
 func wholePercent(share float64) string {
-	return measure{factor: 0.01, label: "%"}.with(share)
+	return units.KindFraction.NumberTo(share, units.IP, 0) + " %"
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"spillway/network/units"
 	"strconv"
 	"strings"
 
@@ -28,97 +29,12 @@ type Elsewhere struct {
 }
 
 // measureOf is how a quantity of a derivation is printed in a system, beside SI.
-func (t trade) measureOf(q derive.Quantity) measure {
-	switch q {
-	case derive.Airflow:
-		return t.airflow
-	case derive.Pressure:
-		return t.drop
-	case derive.Velocity:
-		return t.velocity
-	case derive.Temperature:
-		return t.temperature
-	case derive.Span:
-		return t.span
-	case derive.Power:
-		return t.power
-	case derive.Heat:
-		return t.heat
-	case derive.Share:
-		return t.percent
-	case derive.Length:
-		return t.length
-	case derive.Density:
-		return t.density
-	case derive.Friction:
-		return t.friction
-	case derive.FlowPerHeat:
-		return t.flowPerHeat
-	case derive.PowerPerFlow:
-		return t.powerPerFlow
-	case derive.Drift:
-		return t.drift
-	case derive.Angle:
-		return measure{factor: 1, label: "°"}
+func (t trade) measureOf(k units.Kind) measure {
+	m := t.forQuantity(k)
+	if k == units.KindNoise || k == units.KindTime {
+		m.decimals = 3
 	}
-	return measure{factor: 1, label: siLabel(q), decimals: 3}
-}
-
-// siLabel is the SI unit in which a quantity enters an equation.
-func siLabel(q derive.Quantity) string {
-	switch q {
-	case derive.Airflow:
-		return "m³/s"
-	case derive.MassFlow:
-		return "kg/s"
-	case derive.Pressure:
-		return "Pa"
-	case derive.Velocity:
-		return "m/s"
-	case derive.Temperature:
-		return "°C"
-	case derive.Span:
-		return "K"
-	case derive.Power, derive.Heat:
-		return "W"
-	case derive.Length:
-		return "m"
-	case derive.Area:
-		return "m²"
-	case derive.Density:
-		return "kg/m³"
-	case derive.Viscosity:
-		return "Pa·s"
-	case derive.Time:
-		return "s"
-	case derive.Angle:
-		return "°"
-	case derive.Friction:
-		return "Pa/m"
-	case derive.FlowPerHeat:
-		return "m³/s per W"
-	case derive.PowerPerFlow:
-		return "W per m³/s"
-	case derive.Drift:
-		return "K/s"
-	case derive.SpecificHeat:
-		return "J/(kg·K)"
-	case derive.Conductance:
-		return "W/K"
-	case derive.Noise:
-		return "NC"
-	case derive.Level:
-		return "dB"
-	case derive.Frequency:
-		return "Hz"
-	case derive.HeatCapacity:
-		return "J/K"
-	case derive.Enthalpy:
-		return "J/kg"
-	case derive.Rate:
-		return "1/s"
-	}
-	return ""
+	return m
 }
 
 // digits prints a number with six significant digits, the precision to which equations hold.
@@ -140,12 +56,12 @@ func digits(v float64) string {
 }
 
 // siText is a value as it enters an equation.
-func siText(v float64, q derive.Quantity) string {
-	return strings.TrimSuffix(digits(v)+" "+siLabel(q), " ")
+func siText(v float64, q units.Kind) string {
+	return strings.TrimSuffix(digits(v)+" "+q.SI(), " ")
 }
 
 // tradeText is the same value in the units of the report.
-func (t trade) tradeText(v float64, q derive.Quantity) string {
+func (t trade) tradeText(v float64, q units.Kind) string {
 	m := t.measureOf(q)
 	if !t.differs(q) {
 		return siText(v, q)
@@ -154,9 +70,9 @@ func (t trade) tradeText(v float64, q derive.Quantity) string {
 }
 
 // differs tells whether the reports print a quantity in another unit than equations take.
-func (t trade) differs(q derive.Quantity) bool {
+func (t trade) differs(q units.Kind) bool {
 	m := t.measureOf(q)
-	return m.label != "" && (m.label != siLabel(q) || m.factor != 1 || m.offset != 0)
+	return m.label != "" && (m.label != q.SI() || m.factor() != 1 || m.kind.Offset(m.sys) != 0)
 }
 
 // ExplainText writes the derivation of a number as a tree: each value with its equation, and under it the values that went in.
@@ -270,7 +186,7 @@ func (p *treePrinter) from(s *derive.Step) string {
 	case derive.Solved:
 		text := "solved: " + clean(o.Text)
 		if o.High > o.Low {
-			text += fmt.Sprintf("; certain to ±%.1e %s", (o.High-o.Low)/2, siLabel(s.Quantity))
+			text += fmt.Sprintf("; certain to ±%.1e %s", (o.High-o.Low)/2, s.Quantity.SI())
 		}
 		return text
 	}
@@ -320,7 +236,7 @@ func ExplainJSON(w io.Writer, head *Sheet, e *Explanation) error {
 			equation = s.Equation
 		}
 		m := t.measureOf(s.Quantity)
-		steps[i] = object{{"step", i}, {"name", s.Name}, {"symbol", s.Symbol}, {"value", s.Value}, {"si_unit", siLabel(s.Quantity)}, {"printed", m.of(s.Value)}, {"unit", m.label},
+		steps[i] = object{{"step", i}, {"name", s.Name}, {"symbol", s.Symbol}, {"value", s.Value}, {"si_unit", s.Quantity.SI()}, {"printed", m.of(s.Value)}, {"unit", m.label},
 			{"words", s.Words}, {"equation", equation}, {"inputs", inputs}, {"origin", originObject(s)}, {"lines", append([]string{}, s.Lines...)}}
 	}
 	m := t.measureOf(e.Step.Quantity)

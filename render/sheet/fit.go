@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"spillway/network/units"
 	"strings"
 
 	"spillway/network"
@@ -40,17 +41,13 @@ func (t trade) measureOfReading(k network.ReadingKind) measure {
 	case network.WattsReading:
 		return t.power
 	}
-	return measure{factor: 1, label: "dB(A)", plain: "dBA", decimals: 0}
+	return measureIn(units.KindLoudness, t.sys)
 }
 
 // spread prints a standard deviation of a kind of reading: a difference, without the offset of a temperature.
 func (m measure) spread(si float64) string {
-	m.offset = 0
-	decimals := m.decimals
-	if m.factor == 1 && m.label == "" {
-		decimals = 2
-	}
-	return m.textTo(si, decimals)
+	m.kind = m.kind.Difference()
+	return m.text(si)
 }
 
 // FitText writes what a set of readings says: how far the model is off, the causes that explain it, what to read next, what cannot be

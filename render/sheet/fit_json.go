@@ -3,7 +3,6 @@ package sheet
 import (
 	"io"
 
-	"spillway/network/units"
 	"spillway/solver/diagnose"
 )
 
@@ -28,7 +27,7 @@ func FitJSON(w io.Writer, head *Sheet, f *Fitted) error {
 		tolerance := diagnose.Tolerance(r.Kind, f.Result.Base[i], f.Result.Sigma[i], f.Result.AsBuilt[i])
 		readings = append(readings, object{{"name", r.Name}, {"state", r.State}, {"kind", string(r.Kind)}, {"at", r.Place.Name}, {"value", r.Value}, {"sigma", r.Sigma},
 			{"instrument", r.Instrument.Name}, {"instrument_source", r.Instrument.Source.String()}, {"expected", f.Result.Base[i]}, {"as_built_sigma", f.Result.AsBuilt[i]}, {"off", f.Result.Off[i]},
-			{"si_unit", siReading(r.Kind.Quantity())}, {"printed", m.of(r.Value)}, {"printed_expected", m.of(f.Result.Base[i])}, {"unit", m.label}, {"bad", f.Result.Bad[i]}, {"leave_one_out", f.Result.Left[i]},
+			{"si_unit", r.Kind.Quantity().SI()}, {"printed", m.of(r.Value)}, {"printed_expected", m.of(f.Result.Base[i])}, {"unit", m.label}, {"bad", f.Result.Bad[i]}, {"leave_one_out", f.Result.Left[i]},
 			{"tolerance", tolerance}, {"passes", !Fails(f, i)}})
 	}
 	var hypotheses list
@@ -64,24 +63,6 @@ func FitJSON(w io.Writer, head *Sheet, f *Fitted) error {
 		{"knowledge", knowledgeObject(f.Knowledge)}, {"remedy", remedyList(f.Remedy)}, {"priors", priors}}...)
 	_, err := w.Write(append(appendValue(nil, o, layout{}), '\n'))
 	return err
-}
-
-func siReading(k units.Kind) string {
-	switch k {
-	case units.KindPressure:
-		return "Pa"
-	case units.KindAirflow:
-		return "m³/s"
-	case units.KindVelocity:
-		return "m/s"
-	case units.KindTemperature:
-		return "°C"
-	case units.KindTemperatureSpan:
-		return "K"
-	case units.KindElectricity:
-		return "W"
-	}
-	return "dB(A)"
 }
 
 func knowledgeObject(k *diagnose.Knowledge) any {

@@ -2,13 +2,14 @@ package sheet
 
 import (
 	"math"
+	"spillway/network/units"
 
 	"spillway/network"
 	"spillway/solver/state"
 )
 
 // seconds is how CSV prints times.
-var seconds = measure{factor: 1, plain: "s"}
+var seconds = measureIn(units.KindTime, units.IP)
 
 // word writes one row with a word for a level, so that the column of values holds numbers only; none when there is no word.
 func (t *CSV) word(kind, name, quantity string, f fate) {

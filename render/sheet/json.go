@@ -111,7 +111,7 @@ func stateObject(r *Report, m trade, sys units.System) object {
 	if notes == nil {
 		notes = []string{}
 	}
-	a := newAccount(o, m.airflow.factor/ledgerScale)
+	a := newAccount(o, m.airflow.factor()/ledgerScale)
 	return object{
 		{"name", o.State.Name}, {"mode", string(o.State.Mode)}, {"weather", o.State.Weather}, {"calling", calling},
 		{"stage", o.State.Stage}, {"stages", o.State.Stages},
@@ -277,7 +277,7 @@ func findingList(findings []verdict.Finding, m trade) list {
 		out[i] = object{
 			{"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", unit.of(f.Value)}, {"limit", unit.of(f.Limit)},
 			{"unit", unit.plain}, {"source", f.Source}, {"remedy", f.Remedy},
-			{"bounds", f.Bounds.String()}, {"margin", m.forQuantity(f.Quantity.OfMargin()).of(f.Margin)}, {"safety", f.Safety},
+			{"bounds", f.Bounds.String()}, {"margin", m.forQuantity(f.Quantity.Difference()).of(f.Margin)}, {"safety", f.Safety},
 			{"what", f.What},
 		}
 	}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"spillway/network/units"
 	"strings"
 
 	"spillway/solver/state"
@@ -56,7 +57,7 @@ func noiseTable(b *strings.Builder, o *state.Outcome, style Style) {
 			beyond = beyond || o.Grilles[k].ScreenBeyond
 		}
 		t.addPlain(clean(r.Name), ncText(r.NC), ncRange(r.NCLow, r.NCHigh, false), ncRange(r.ScreenLow, r.ScreenHigh, beyond), fmt.Sprintf("%.0f", math.Max(r.DBA, 0)),
-			grouped(fmt.Sprintf("%.0f", r.Band)), clean(r.Loudest))
+			units.Grouped(fmt.Sprintf("%.0f", r.Band)), clean(r.Loudest))
 	}
 	if len(t.rows) == 0 {
 		return
@@ -112,7 +113,7 @@ func roomList(o *state.Outcome) list {
 
 // sounds writes the noise of registers and rooms, and throws.
 func (t *CSV) sounds(o *state.Outcome) {
-	nc := measure{factor: 1, plain: "NC"}
+	nc := t.trade.forQuantity(units.KindNoise)
 	for i := range o.Registers {
 		r := &o.Registers[i]
 		name := registerName(o.Graph, &o.Graph.Registers[i])
@@ -124,7 +125,7 @@ func (t *CSV) sounds(o *state.Outcome) {
 		r := &o.Rooms[i]
 		t.number("room", r.Name, "noise", nc, ncNumber(r.NC))
 		t.number("room", r.Name, "noise by velocity", nc, ncNumber(r.Screen))
-		t.number("room", r.Name, "sound level", measure{factor: 1, plain: "dBA"}, math.Max(r.DBA, 0))
+		t.number("room", r.Name, "sound level", t.trade.forQuantity(units.KindLoudness), math.Max(r.DBA, 0))
 	}
 }
 
@@ -133,5 +134,5 @@ func findingMargin(f verdict.Finding, m trade) string {
 	if math.IsNaN(f.Margin) || f.Margin >= 0 {
 		return ""
 	}
-	return ", past it by " + m.forQuantity(f.Quantity.OfMargin()).apart(-f.Margin, 0).with(-f.Margin)
+	return ", past it by " + m.forQuantity(f.Quantity.Difference()).apart(-f.Margin, 0).with(-f.Margin)
 }

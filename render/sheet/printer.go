@@ -66,25 +66,25 @@ type LedgerLine struct {
 
 // Ledger is an outcome's ledger whose whole airflows add up to the blower's, which comes first, and the surplus.
 func (p Printer) Ledger(o *state.Outcome) (blower, surplus string, lines []LedgerLine) {
-	a := newAccount(o, p.m.airflow.factor)
+	a := newAccount(o, p.m.airflow.factor())
 	shares := a.shares()
 	for i, l := range a.lines {
 		if l.whole == 0 && shares[i] == 0 && l.Kind != state.PathWanted {
 			continue
 		}
-		lines = append(lines, LedgerLine{Kind: l.Kind, To: l.To, Text: pathWords(l.Path), Airflow: grouped(fmt.Sprint(l.whole)), Percent: tenths(shares[i]), Share: float64(shares[i]) / 1000})
+		lines = append(lines, LedgerLine{Kind: l.Kind, To: l.To, Text: pathWords(l.Path), Airflow: units.Grouped(fmt.Sprint(l.whole)), Percent: tenths(shares[i]), Share: float64(shares[i]) / 1000})
 	}
-	return grouped(fmt.Sprint(a.blower)), grouped(fmt.Sprint(a.surplus)), lines
+	return units.Grouped(fmt.Sprint(a.blower)), units.Grouped(fmt.Sprint(a.surplus)), lines
 }
 
 // ZoneAirflow and DamperAirflow print an airflow as the ledger has it, where the ledger has it.
 func (p Printer) ZoneAirflow(o *state.Outcome, airflow float64) string {
-	return newAccount(o, p.m.airflow.factor).text(p.m.airflow, airflow)
+	return newAccount(o, p.m.airflow.factor()).text(p.m.airflow, airflow)
 }
 
 // Wholes tells of an outcome's airflows, m³/s, which whole number of the system's unit its ledger has for them; false for one that is not in it.
 func (p Printer) Wholes(o *state.Outcome) func(airflow float64) (whole int64, ok bool) {
-	return newAccount(o, p.m.airflow.factor).whole
+	return newAccount(o, p.m.airflow.factor()).whole
 }
 
 // ReturnAirflow is what the grilles of a zone take.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"spillway/network/units"
 	"strconv"
 	"strings"
 
@@ -70,7 +71,7 @@ func (p Printer) RangesLine(o *state.Outcome) string {
 		text = strings.Replace(text, "their source", "its source", 1)
 	}
 	switch {
-	case worst != nil && worst.Airflow/p.m.airflow.factor < 0.5:
+	case worst != nil && worst.Airflow/p.m.airflow.factor() < 0.5:
 		text += "; none moves an airflow by as much as 1 " + p.m.airflow.label
 	case worst != nil:
 		text += "; none moves an airflow by more than some " + p.m.airflow.with(worst.Airflow) + " (" + clean(worst.Where) + ")"
@@ -114,7 +115,7 @@ func (p Printer) rangeWords(g *rangeGroup) string {
 	text := s.Quantity + ", " + span + unit + " in " + s.Of + ": " + how
 	switch {
 	case math.IsNaN(g.moves):
-	case g.moves/p.m.airflow.factor < 0.5:
+	case g.moves/p.m.airflow.factor() < 0.5:
 		text += ", moves less than 1 " + p.m.airflow.label
 	default:
 		text += ", moves at most some " + p.m.airflow.with(g.moves)
@@ -143,7 +144,7 @@ func (p Printer) bound(value float64, unit string) (text, behind string) {
 		behind = " " + unit
 	}
 	if math.Abs(value) >= 1000 {
-		return grouped(strconv.FormatFloat(value, 'f', 0, 64)), behind
+		return units.Grouped(strconv.FormatFloat(value, 'f', 0, 64)), behind
 	}
 	return strconv.FormatFloat(value, 'g', 3, 64), behind
 }

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"spillway/network/units"
 	"strconv"
 	"testing"
 
@@ -86,8 +87,8 @@ func TestNumberReadsBack(t *testing.T) {
 }
 
 func TestGrouped(t *testing.T) {
-	require.Equal(t, "1,130", grouped("1130"))
-	require.Equal(t, "-12,345,678.90", grouped("-12345678.90"))
-	require.Equal(t, "999.5", grouped("999.5"))
-	require.Equal(t, "-100", grouped("-100"))
+	require.Equal(t, "1,130", units.Grouped("1130"))
+	require.Equal(t, "-12,345,678.90", units.Grouped("-12345678.90"))
+	require.Equal(t, "999.5", units.Grouped("999.5"))
+	require.Equal(t, "-100", units.Grouped("-100"))
 }

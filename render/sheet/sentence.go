@@ -17,8 +17,8 @@ import (
 // The airflows are rounded to whole cfm or l/s so that what is taken, bled, bypassed, dumped and leaked adds up to the blower's.
 func Sentence(o *state.Outcome, sys units.System) string {
 	airflow := tradeOf(sys).airflow
-	a := newAccount(o, airflow.factor)
-	number := func(whole int64) string { return grouped(fmt.Sprint(whole)) }
+	a := newAccount(o, airflow.factor())
+	number := func(whole int64) string { return units.Grouped(fmt.Sprint(whole)) }
 
 	var clauses []string
 	for i, zone := range o.Graph.Job.Zones {

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"spillway/network/units"
 	"strings"
 
 	"spillway/network"
@@ -38,8 +39,8 @@ func headline(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
 	name := clean(o.State.Name)
 	b.WriteString(style.paint(shorten("=== "+name+" "+strings.Repeat("=", max(3, style.page()-displayWidth(name)-5)), style.page()), heading) + "\n")
-	a := newAccount(o, m.airflow.factor)
-	facts := []string{grouped(fmt.Sprint(a.blower)) + " " + m.airflow.label + " at " + m.pressure.with(o.Blower.ExternalStatic) + " external static"}
+	a := newAccount(o, m.airflow.factor())
+	facts := []string{units.Grouped(fmt.Sprint(a.blower)) + " " + m.airflow.label + " at " + m.pressure.with(o.Blower.ExternalStatic) + " external static"}
 	if !math.IsNaN(o.Blower.Power) {
 		facts = append(facts, m.power.with(o.Blower.Power), m.powerPerFlow.with(o.Blower.Power/o.Blower.Airflow))
 	}
@@ -67,7 +68,7 @@ const barWidth = 40
 // ledgerTable says where every cfm goes. Wanted air is a solid bar and surplus a hatched one, as in the pictures.
 func ledgerTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
-	a := newAccount(o, m.airflow.factor)
+	a := newAccount(o, m.airflow.factor())
 	shares := a.shares()
 	t := table{columns: []column{{head: "Where the air goes", left: true}, {head: m.airflow.label}, {head: "%"}, {head: "", left: true}}}
 	for i, l := range a.lines {
@@ -79,14 +80,14 @@ func ledgerTable(b *strings.Builder, o *state.Outcome, style Style) {
 			mark, tone = "█", wantedTone
 		}
 		length := max(0, int(math.Round(float64(shares[i])/1000*barWidth)))
-		t.add(cell{text: pathWords(l.Path)}, cell{text: grouped(fmt.Sprint(l.whole))}, cell{text: tenths(shares[i])},
+		t.add(cell{text: pathWords(l.Path)}, cell{text: units.Grouped(fmt.Sprint(l.whole))}, cell{text: tenths(shares[i])},
 			cell{text: strings.Repeat(mark, length), tone: tone})
 	}
 	whole := int64(0)
 	for _, s := range shares {
 		whole += s
 	}
-	t.add(cell{text: "blower"}, cell{text: grouped(fmt.Sprint(a.blower))}, cell{text: tenths(whole)}, cell{})
+	t.add(cell{text: "blower"}, cell{text: units.Grouped(fmt.Sprint(a.blower))}, cell{text: tenths(whole)}, cell{})
 	b.WriteByte('\n')
 	t.write(b, 2, style)
 }
@@ -117,7 +118,7 @@ func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 			call = "dump"
 		}
 		if r.Wants > 0 {
-			share = grouped(fmt.Sprintf("%.0f", 100*r.Airflow/r.Wants))
+			share = units.Grouped(fmt.Sprintf("%.0f", 100*r.Airflow/r.Wants))
 		}
 		wants := "-"
 		if r.Wants > 0 {
@@ -134,7 +135,7 @@ func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 // zoneTable lists what every zone gets.
 func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
-	a := newAccount(o, m.airflow.factor)
+	a := newAccount(o, m.airflow.factor())
 	t := table{columns: []column{{head: "Zones", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wanted"}, {head: "short"}, {head: "return"},
 		{above: "against house", head: m.drop.label}}}
 	for i, z := range o.Zones {
@@ -143,7 +144,7 @@ func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
 			call = "calls"
 		}
 		short := "-"
-		if z.Shortfall > m.airflow.factor/2 {
+		if z.Shortfall > m.airflow.factor()/2 {
 			short = m.airflow.text(z.Shortfall)
 		}
 		t.addPlain(clean(o.Graph.Job.Zones[i].Name), call, a.text(m.airflow, z.Airflow), m.airflow.text(z.Wants), short, m.airflow.text(returnAir(o, i)),
@@ -155,7 +156,7 @@ func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
 // damperTable lists where every damper stands, in percent open and in blade degrees from open.
 func damperTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
-	a := newAccount(o, m.airflow.factor)
+	a := newAccount(o, m.airflow.factor())
 	t := table{columns: []column{{head: "Dampers", left: true}, {head: "stands", left: true}, {head: "open"}, {head: "blade"}, {head: m.airflow.label}, {head: "drop " + m.drop.label}}}
 	for i := range o.Dampers {
 		d := &o.Dampers[i]

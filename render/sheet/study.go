@@ -10,21 +10,6 @@ import (
 	"spillway/solver/verdict"
 )
 
-// studyMeasure is how a study's number is printed: the quantities of findings, and some more.
-func (t trade) studyMeasure(q verdict.Quantity) measure {
-	switch q {
-	case study.Power:
-		return t.power
-	case study.Rate:
-		return t.drift
-	case study.Duration:
-		return measure{factor: 1, label: "s", plain: "s", key: "_s"}
-	case study.Loudness:
-		return measure{factor: 1, label: "NC", plain: "NC", key: "_nc"}
-	}
-	return t.forQuantity(q)
-}
-
 // settingText prints a number of a setting with its unit, to three significant digits, four from 1000 on.
 func settingText(x float64, unit string) string {
 	digits := 3

@@ -35,7 +35,7 @@ func SweepFigure(head *Sheet, s *study.Sweep, name string) (*chart.Figure, bool)
 		return nil, false
 	}
 	slices.SortStableFunc(lines, func(a, b study.Series) int { return cmp.Compare(highest(b.Y), highest(a.Y)) })
-	unit := m.studyMeasure(lines[0].Quantity)
+	unit := m.forQuantity(lines[0].Quantity)
 	setting := clean(s.Spans[0].Path)
 	if u := s.Spans[0].Unit(); u != "" {
 		setting += ", " + u

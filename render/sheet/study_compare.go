@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"spillway/network/units"
 	"strings"
 
 	"spillway/solver/study"
@@ -59,7 +60,7 @@ func worstTable(b *strings.Builder, sheets []*Sheet, c *study.Comparison, style 
 		t.columns = append(t.columns, column{head: shorten(alternativeName(s), longestHead)})
 	}
 	for _, l := range c.Lines {
-		unit := m.studyMeasure(l.Measure.Quantity)
+		unit := m.forQuantity(l.Measure.Quantity)
 		name := checkName(l.Measure.Name, l.Measure.Where)
 		switch {
 		case l.Measure.Quantity == study.Duration:
@@ -188,10 +189,10 @@ func extremes(sheets []*Sheet, c *study.Comparison, measure, low, high string, m
 func measureNamed(c *study.Comparison, name string, m trade) measure {
 	for _, l := range c.Lines {
 		if l.Measure.Name == name {
-			return m.studyMeasure(l.Measure.Quantity)
+			return m.forQuantity(l.Measure.Quantity)
 		}
 	}
-	return measure{factor: 1}
+	return measureIn(units.KindNumber, m.sys)
 }
 
 // CompareJSON writes a comparison as one document: reading, rank, and for every alternative its findings and the worst of every measure
@@ -205,7 +206,7 @@ func CompareJSON(w io.Writer, sheets []*Sheet, c *study.Comparison) error {
 	for k, s := range sheets {
 		worst := list{}
 		for _, l := range c.Lines {
-			unit := m.studyMeasure(l.Measure.Quantity)
+			unit := m.forQuantity(l.Measure.Quantity)
 			if l.Cells[k].State == "" {
 				continue
 			}
@@ -228,7 +229,7 @@ func CompareCSV(w io.Writer, sheets []*Sheet, c *study.Comparison) error {
 	for k, p := range c.Reports {
 		for i := range p.States {
 			for n := range p.Measures {
-				unit := m.studyMeasure(p.Measures[n].Quantity)
+				unit := m.forQuantity(p.Measures[n].Quantity)
 				if v := unit.of(p.States[i].Values[n]); !math.IsNaN(v) && !math.IsInf(v, 0) {
 					_ = out.Write([]string{guard(sheets[k].Job.Alternative), guard(p.States[i].State.Name), p.Measures[n].Name, guard(p.Measures[n].Where),
 						string(appendNumber(nil, v)), unit.plain})

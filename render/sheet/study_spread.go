@@ -50,7 +50,7 @@ func SpreadText(w io.Writer, head *Sheet, s *study.Spread, style Style) error {
 					continue
 				}
 				band := &s.Bands[st][k]
-				unit := m.studyMeasure(s.Measures[k].Quantity)
+				unit := m.forQuantity(s.Measures[k].Quantity)
 				if band.Low == 0 && band.High == 0 {
 					continue
 				}
@@ -126,7 +126,7 @@ func SpreadJSON(w io.Writer, head *Sheet, s *study.Spread) error {
 			if math.IsNaN(band.Low) {
 				continue
 			}
-			unit := m.studyMeasure(s.Measures[k].Quantity)
+			unit := m.forQuantity(s.Measures[k].Quantity)
 			shares := list{}
 			for i, share := range band.Shares {
 				shares = append(shares, object{{"input", s.Inputs[i]}, {"share", share}})
@@ -164,7 +164,7 @@ func SpreadCSV(w io.Writer, head *Sheet, s *study.Spread) error {
 			if math.IsNaN(band.Low) {
 				continue
 			}
-			unit := m.studyMeasure(s.Measures[k].Quantity)
+			unit := m.forQuantity(s.Measures[k].Quantity)
 			_ = out.Write([]string{guard(name), "band", s.Measures[k].Name, guard(s.Measures[k].Where), "", unit.plain, num(unit.of(band.As)), num(unit.of(band.Low)),
 				num(unit.of(band.Middle)), num(unit.of(band.High)), ""})
 			for i, share := range band.Shares {

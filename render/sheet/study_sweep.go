@@ -48,7 +48,7 @@ func SweepText(w io.Writer, head *Sheet, s *study.Sweep, style Style) error {
 			grid := measure{}
 			for i := range s.Measures {
 				if s.Measures[i].Name == c.measure {
-					grid = m.studyMeasure(s.Measures[i].Quantity)
+					grid = m.forQuantity(s.Measures[i].Quantity)
 				}
 			}
 			b.WriteByte('\n')
@@ -84,7 +84,7 @@ func sweepTable(b *strings.Builder, s *study.Sweep, style Style) {
 				some = some || !math.IsNaN(worstOver(s.Points[k].Report, c.measure, c.more))
 			}
 			if some {
-				unit := m.studyMeasure(s.Measures[i].Quantity)
+				unit := m.forQuantity(s.Measures[i].Quantity)
 				columns = append(columns, shown{c.measure, c.more, unit})
 				t.columns = append(t.columns, column{above: c.head, head: unit.label})
 			}
@@ -220,7 +220,7 @@ func stateObjects(p *study.Report, m trade) list {
 			if math.IsNaN(st.Values[k]) {
 				continue
 			}
-			unit := m.studyMeasure(p.Measures[k].Quantity)
+			unit := m.forQuantity(p.Measures[k].Quantity)
 			measures = append(measures, object{{"measure", p.Measures[k].Name}, {"where", p.Measures[k].Where}, {"value", unit.of(st.Values[k])}, {"unit", unit.plain}})
 		}
 		findings := list{}
@@ -254,7 +254,7 @@ func SweepCSV(w io.Writer, head *Sheet, s *study.Sweep) error {
 		for i := range p.Report.States {
 			st := &p.Report.States[i]
 			for n := range p.Report.Measures {
-				unit := m.studyMeasure(p.Report.Measures[n].Quantity)
+				unit := m.forQuantity(p.Report.Measures[n].Quantity)
 				if v := unit.of(st.Values[n]); !math.IsNaN(v) && !math.IsInf(v, 0) {
 					row(guard(st.State.Name), "measure", p.Report.Measures[n].Name, guard(p.Report.Measures[n].Where), string(appendNumber(nil, v)), unit.plain, "", "")
 				}

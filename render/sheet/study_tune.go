@@ -123,7 +123,7 @@ func beforeAfter(b *strings.Builder, t *study.Tuning, m trade, style Style) {
 	for _, c := range sweepColumns {
 		for i := range t.Report.Measures {
 			if q := &t.Report.Measures[i]; q.Name == c.measure && !math.IsNaN(worstOver(t.Report, c.measure, c.more)) {
-				unit := m.studyMeasure(q.Quantity)
+				unit := m.forQuantity(q.Quantity)
 				columns = append(columns, shown{c.measure, c.more, unit})
 				tab.columns = append(tab.columns, column{above: c.head, head: unit.label})
 			}

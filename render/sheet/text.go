@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"spillway/network/units"
 	"strings"
 
 	"spillway/solver/state"
@@ -69,17 +70,17 @@ func summary(b *strings.Builder, reports []*Report, style Style) {
 	t.columns = append(t.columns, column{head: "surplus"}, column{head: "the most of it", left: true, yields: true}, column{head: "FAULT"}, column{head: "caution"})
 	for _, r := range reports {
 		o := r.Outcome
-		a := newAccount(o, m.airflow.factor)
+		a := newAccount(o, m.airflow.factor())
 		name := cell{text: clean(o.State.Name)}
 		if displayWidth(name.text) > longestName {
 			t.add(name)
 			name.text = ""
 		}
-		row := []cell{name, {text: grouped(fmt.Sprint(a.blower))}, {text: m.pressure.text(o.Blower.ExternalStatic)}}
+		row := []cell{name, {text: units.Grouped(fmt.Sprint(a.blower))}, {text: m.pressure.text(o.Blower.ExternalStatic)}}
 		if cools {
 			row = append(row, cell{text: m.flowPerHeat.text(o.Blower.Airflow / nominalCooling(o))})
 		}
-		row = append(row, cell{text: grouped(fmt.Sprint(a.surplus))}, cell{text: largest(a)})
+		row = append(row, cell{text: units.Grouped(fmt.Sprint(a.surplus))}, cell{text: largest(a)})
 		faults, cautions := count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)
 		t.add(append(row, countCell(faults, faultTone), countCell(cautions, cautionTone))...)
 	}
@@ -105,7 +106,7 @@ func largest(a account) string {
 	case state.PathLeakage:
 		words = "leakage"
 	}
-	return grouped(fmt.Sprint(l.whole)) + " " + words
+	return units.Grouped(fmt.Sprint(l.whole)) + " " + words
 }
 
 // pathWords says in a few words where a path goes.

@@ -31,7 +31,7 @@ func (n *interner) share(s *Step) *Step {
 	text(s.Name)
 	text(s.Symbol)
 	number(s.Value)
-	text(string(s.Quantity))
+	number(float64(s.Quantity))
 	text(s.Words)
 	text(s.Equation)
 	text(string(s.Origin.Kind))

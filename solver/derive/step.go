@@ -2,41 +2,42 @@ package derive
 
 import (
 	"spillway/network/diag"
+	"spillway/network/units"
 )
 
-// Quantity says what a value is, so that a printer can choose units. Values are SI.
-type Quantity string
+// Quantity is the kind of a value, so that a printer can choose units. Values are SI.
+type Quantity = units.Kind
 
-// The quantities.
+// Short names for the kinds that derivations are written with.
 const (
-	Airflow      Quantity = "airflow"     // m³/s of standard air
-	MassFlow     Quantity = "mass flow"   // kg/s
-	Pressure     Quantity = "pressure"    // Pa
-	Velocity     Quantity = "velocity"    // m/s
-	Temperature  Quantity = "temperature" // °C
-	Span         Quantity = "span"        // K
-	Power        Quantity = "power"       // W, electric
-	Heat         Quantity = "heat"        // W
-	Share        Quantity = "share"       // 0 … 1
-	Length       Quantity = "length"      // m
-	Area         Quantity = "area"        // m²
-	Density      Quantity = "density"     // kg/m³
-	Viscosity    Quantity = "viscosity"   // Pa·s
-	Time         Quantity = "time"        // s
-	Angle        Quantity = "angle"       // degrees
-	Friction     Quantity = "friction"    // Pa/m
-	FlowPerHeat  Quantity = "flow per heat"
-	PowerPerFlow Quantity = "power per flow"
-	Drift        Quantity = "drift" // K/s
-	Conductance  Quantity = "conductance"
-	SpecificHeat Quantity = "specific heat" // J/(kg·K)
-	Noise        Quantity = "noise"         // NC
-	Level        Quantity = "level"         // dB
-	Frequency    Quantity = "frequency"     // Hz
-	HeatCapacity Quantity = "heat capacity" // J/K
-	Enthalpy     Quantity = "enthalpy"      // J/kg of dry air
-	Rate         Quantity = "rate"          // 1/s
-	Plain        Quantity = ""              // a ratio or a count
+	Airflow      = units.KindAirflow
+	MassFlow     = units.KindMassFlow
+	Pressure     = units.KindPressure
+	Velocity     = units.KindVelocity
+	Temperature  = units.KindTemperature
+	Span         = units.KindTemperatureSpan
+	Power        = units.KindElectricity
+	Heat         = units.KindLoad
+	Share        = units.KindFraction
+	Length       = units.KindLength
+	Area         = units.KindSection
+	Density      = units.KindDensity
+	Viscosity    = units.KindViscosity
+	Time         = units.KindTime
+	Angle        = units.KindAngle
+	Friction     = units.KindFriction
+	FlowPerHeat  = units.KindFlowPerHeat
+	PowerPerFlow = units.KindPowerPerFlow
+	Drift        = units.KindDrift
+	Conductance  = units.KindConductance
+	SpecificHeat = units.KindSpecificHeat
+	Noise        = units.KindNoise
+	Level        = units.KindSoundLevel
+	Frequency    = units.KindFrequency
+	HeatCapacity = units.KindHeatCapacity
+	Enthalpy     = units.KindEnthalpy
+	Rate         = units.KindRate
+	Plain        = units.KindNumber
 )
 
 // Kind says where a value comes from.

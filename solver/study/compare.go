@@ -114,7 +114,7 @@ func (c *Comparison) states() {
 				switch f.Level {
 				case verdict.Fault:
 					b.faults++
-					b.beyond += excess(f)
+					b.beyond += f.Excess()
 				case verdict.Caution:
 					b.cautions++
 				}
@@ -134,7 +134,7 @@ func (c *Comparison) ranks() {
 	for k, p := range c.Reports {
 		c.Ranks = append(c.Ranks, k)
 		for _, f := range p.Faults(false) {
-			beyond[k] += excess(f.Finding)
+			beyond[k] += f.Finding.Excess()
 		}
 	}
 	slices.SortStableFunc(c.Ranks, func(a, b int) int {
@@ -148,7 +148,7 @@ func (c *Comparison) Worst(k int) (Fault, bool) {
 		var worst Fault
 		found := false
 		for _, f := range c.Reports[k].Faults(caution) {
-			if !found || excess(f.Finding) > excess(worst.Finding) {
+			if !found || f.Finding.Excess() > worst.Finding.Excess() {
 				worst, found = f, true
 			}
 		}

@@ -4,16 +4,17 @@ import (
 	"math"
 
 	"spillway/network"
+	"spillway/network/units"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
 
-// Quantities of measures beyond those of findings.
+// Short names for the kinds of measures beyond those of findings.
 const (
-	Power    verdict.Quantity = "power"    // W
-	Rate     verdict.Quantity = "rate"     // K/s
-	Duration verdict.Quantity = "duration" // s
-	Loudness verdict.Quantity = "noise"    // NC
+	Power    = units.KindElectricity
+	Rate     = units.KindDrift
+	Duration = units.KindTime
+	Loudness = units.KindNoise
 )
 
 // Measure is one number that is read off every outcome of an installation. A measure that does not apply to a call state (the frost

@@ -47,7 +47,7 @@ func (p *Report) weigh() {
 	for i, caution := range []bool{false, true} {
 		p.bad[i] = map[Check]float64{}
 		for _, f := range p.Faults(caution) {
-			p.bad[i][f.Check] = excess(f.Finding)
+			p.bad[i][f.Check] = f.Finding.Excess()
 		}
 	}
 }
@@ -158,22 +158,6 @@ func (p *Report) count(level verdict.Level) int {
 		}
 	}
 	return n
-}
-
-// excess is how far a finding's value lies beyond its limit, as a share of the limit; for temperatures, which have no zero of their
-// own, in steps of 10 K.
-func excess(f verdict.Finding) float64 {
-	if math.IsNaN(f.Limit) {
-		return 0
-	}
-	scale := math.Abs(f.Limit)
-	if f.Quantity == verdict.Temperature || f.Quantity == verdict.Span {
-		scale = 10
-	}
-	if scale == 0 {
-		scale = 1
-	}
-	return math.Abs(f.Value-f.Limit) / scale
 }
 
 // beyond tells how far each check that is not kept lies beyond its limit: faults, or cautions as well.

@@ -315,7 +315,7 @@ func (w *Spread) chances(reports []*Report, good []int) {
 				n.faults++
 				clean = false
 			}
-			if passed(f.Finding.Level, verdict.Fault) && !passed(n.worst.Level, verdict.Fault) || f.Finding.Level == n.worst.Level && excess(f.Finding) > excess(n.worst) {
+			if passed(f.Finding.Level, verdict.Fault) && !passed(n.worst.Level, verdict.Fault) || f.Finding.Level == n.worst.Level && f.Finding.Excess() > n.worst.Excess() {
 				n.worst = f.Finding
 			}
 		}

@@ -193,7 +193,7 @@ func (w *Sweep) never() {
 				always = false
 				break
 			}
-			if excess(*f) < excess(worst.Finding) {
+			if f.Excess() < worst.Finding.Excess() {
 				worst.Finding = *f // the nearest that the range comes to keeping it
 			}
 		}
@@ -205,7 +205,7 @@ func (w *Sweep) never() {
 		case !again:
 			best[first.Name] = len(w.Never)
 			w.Never = append(w.Never, worst)
-		case excess(worst.Finding) > excess(w.Never[k].Finding):
+		case worst.Finding.Excess() > w.Never[k].Finding.Excess():
 			w.Never[k] = worst
 		}
 	}

@@ -79,7 +79,7 @@ func (t *Tuning) broken(p *Report) []Fault {
 func (t *Tuning) cost(p *Report) float64 {
 	sum := 0.0
 	for _, f := range t.broken(p) {
-		sum += excess(f.Finding)
+		sum += f.Finding.Excess()
 	}
 	return sum
 }

@@ -22,7 +22,7 @@ func (g *grid) conflict(t *Tuning, first *search) error {
 			if _, seen := weight[f.Check]; !seen {
 				checks = append(checks, f.Check)
 			}
-			weight[f.Check] += excess(f.Finding)
+			weight[f.Check] += f.Finding.Excess()
 		}
 	}
 	// The limits that are passed most come first; of equals, the order in which they were met.

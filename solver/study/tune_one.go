@@ -93,7 +93,7 @@ func (s *Study) tuneOne(t *Tuning, p *probes) error {
 
 // nearer is the fault as it stands there or in a report of the same state, whichever comes nearer to keeping it.
 func nearer(f Fault, other *StateReport) Fault {
-	if g := other.finding(f.Check); g != nil && excess(*g) < excess(f.Finding) {
+	if g := other.finding(f.Check); g != nil && g.Excess() < f.Finding.Excess() {
 		f.Finding = *g
 	}
 	return f
@@ -103,7 +103,7 @@ func nearer(f Fault, other *StateReport) Fault {
 func (t *Tuning) addNever(f Fault) {
 	for i := range t.Never {
 		if t.Never[i].Name == f.Name {
-			if excess(f.Finding) > excess(t.Never[i].Finding) {
+			if f.Finding.Excess() > t.Never[i].Finding.Excess() {
 				t.Never[i] = f
 			}
 			return
@@ -189,7 +189,7 @@ func (t *Tuning) conflictOfOne(p *probes, low, high float64, needsLow, needsHigh
 			f = &verdict.Finding{Check: c.Name, Where: c.Where, Limit: math.NaN()}
 		}
 		t.Conflict.At = append(t.Conflict.At, *f)
-		t.Conflict.Beyond = append(t.Conflict.Beyond, excess(*f))
+		t.Conflict.Beyond = append(t.Conflict.Beyond, f.Excess())
 	}
 	// The best compromise lies between the two crossings: least beyond all limits together.
 	const points = 41

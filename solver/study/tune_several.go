@@ -170,7 +170,7 @@ func (g *grid) compromise(t *Tuning) ([]int, error) {
 				if !t.counts(f.Check) {
 					continue
 				}
-				least := excess(f.Finding)
+				least := f.Finding.Excess()
 				for _, c := range cells[1:] {
 					least = min(least, c.bad[f.Check]) // 0 where it is kept
 				}

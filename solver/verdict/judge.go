@@ -53,7 +53,7 @@ func Sort(findings []Finding) {
 		if c := cmp.Compare(rank(b.Level), rank(a.Level)); c != 0 {
 			return c
 		}
-		return cmp.Compare(excessOf(b), excessOf(a))
+		return cmp.Compare(b.Excess(), a.Excess())
 	})
 }
 
@@ -67,17 +67,12 @@ func rank(l Level) int {
 	return 0
 }
 
-// excessOf is how far a value is beyond its limit, as a share of a scale: the limit, or for temperatures 10 K and for noise 10 NC, of
-// which neither has a zero to reckon from.
-func excessOf(f Finding) float64 {
+// Excess is how far the value is past its limit, as units.Kind.Excess measures it; 0 without a limit.
+func (f *Finding) Excess() float64 {
 	if math.IsNaN(f.Margin) {
 		return 0
 	}
-	scale := math.Abs(f.Limit)
-	if f.Quantity == Temperature || f.Quantity == Noise || scale == 0 {
-		scale = 10
-	}
-	return -f.Margin / scale
+	return f.Quantity.Excess(f.Value, f.Limit, f.Bounds == AtLeast)
 }
 
 type judge struct {
@@ -113,7 +108,7 @@ func (j *judge) several(list []Finding) {
 		if f.Level != OK {
 			j.found = append(j.found, f)
 			bad = true
-		} else if best < 0 || excessOf(f) > excessOf(list[best])+sameExcess {
+		} else if best < 0 || f.Excess() > list[best].Excess()+sameExcess {
 			best = i
 		}
 	}

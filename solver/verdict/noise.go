@@ -160,7 +160,7 @@ func (j *judge) ranges() {
 			switch {
 			case same < 0:
 				list = append(list, f)
-			case excessOf(f) > excessOf(list[same]):
+			case f.Excess() > list[same].Excess():
 				list[same] = f
 			}
 		}

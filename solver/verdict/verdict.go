@@ -10,6 +10,8 @@
 // A limit lives here and nowhere else. The package does no physics.
 package verdict
 
+import "spillway/network/units"
+
 // Level says how serious a finding is.
 type Level string
 
@@ -20,32 +22,24 @@ const (
 	Fault   Level = "fault"
 )
 
-// Quantity says what Value and Limit of a Finding are, so that a printer can choose units. Values are SI.
-type Quantity string
+// Quantity is the kind of a finding's value and limit, so that a printer can choose units. Values are SI;
+// of a noise 15 stands for everything under the lowest curve.
+type Quantity = units.Kind
 
-// Quantities of findings.
+// Short names for the kinds that findings are written with.
 const (
-	Pressure     Quantity = "pressure"       // Pa
-	Airflow      Quantity = "airflow"        // m³/s standard
-	Velocity     Quantity = "velocity"       // m/s
-	FlowPerHeat  Quantity = "flow per heat"  // m³/s per W of nominal cooling
-	PowerPerFlow Quantity = "power per flow" // W per m³/s
-	Fraction     Quantity = "fraction"
-	Temperature  Quantity = "temperature" // °C
-	Span         Quantity = "span"        // K
-	Length       Quantity = "length"      // m
-	Noise        Quantity = "noise"       // NC; 15 stands for everything under the lowest curve
-	Ratio        Quantity = "ratio"
-	Plain        Quantity = ""
+	Pressure     = units.KindPressure
+	Airflow      = units.KindAirflow
+	Velocity     = units.KindVelocity
+	FlowPerHeat  = units.KindFlowPerHeat
+	PowerPerFlow = units.KindPowerPerFlow
+	Fraction     = units.KindFraction
+	Temperature  = units.KindTemperature
+	Span         = units.KindTemperatureSpan
+	Length       = units.KindLength
+	Noise        = units.KindNoise
+	Ratio        = units.KindRatio
 )
-
-// OfMargin is the quantity of a margin between two values of this quantity.
-func (q Quantity) OfMargin() Quantity {
-	if q == Temperature {
-		return Span
-	}
-	return q
-}
 
 // Direction says on which side of a limit values are in order.
 type Direction uint8
@@ -73,7 +67,7 @@ type Finding struct {
 	Limit  float64 // the one passed: of a fault the fault's; else the caution's; NaN when there is none
 	Bounds Direction
 	// Margin is how far Value is on the good side of Limit; negative when it is passed, NaN without a limit. Of a temperature it is a
-	// difference; see Quantity.OfMargin.
+	// difference; see units.Kind.Difference.
 	Margin   float64
 	Quantity Quantity
 	Source   string // of the limit
