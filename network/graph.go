@@ -282,6 +282,10 @@ type Junction struct {
 	Branch int    // element
 	// Areas of the ducts that meet, m².
 	CommonArea, RunArea, BranchArea float64
+	// RunOut and RunIn are the losses of the change of section between common leg and run, for all the air going into the run
+	// and coming out of it, each on the velocity pressure of the section downstream. They are part of the junction: the
+	// ducts that meet there have no transition of their own.
+	RunOut, RunIn float64
 }
 
 // Register is an outlet into a room, with what it should deliver.

@@ -63,16 +63,16 @@ func Example() {
 		}
 	}
 	// Output:
-	// cooling: day: 716 cfm
+	// cooling: day: 717 cfm
 	//   wanted  day  500 cfm
-	//   calling day  207 cfm
+	//   calling day  208 cfm
 	//   bleed   bed    9 cfm
 	// cooling: bed: 680 cfm
 	//   wanted  bed  300 cfm
 	//   calling bed  269 cfm
 	//   bleed   day  112 cfm
-	// cooling: all zones: 776 cfm
-	//   wanted  day  462 cfm
+	// cooling: all zones: 777 cfm
+	//   wanted  day  463 cfm
 	//   wanted  bed  300 cfm
 	//   calling day    0 cfm
 	//   calling bed   14 cfm
@@ -97,7 +97,7 @@ func ExampleSolver_Solve() {
 		}
 	}
 	// Output:
-	// stop 0 %   339 cfm of surplus
+	// stop 0 %   346 cfm of surplus
 	// stop 25 %  380 cfm of surplus
 	// stop 50 %  441 cfm of surplus
 }
