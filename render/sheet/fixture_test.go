@@ -66,7 +66,7 @@ func loftCalls() *state.Outcome {
 		State: state.CallState{Name: "cooling: loft", Mode: network.Cooling, Weather: "design-cooling", Calling: []string{"loft"}, Stage: 2, Stages: 2},
 		Graph: g,
 		Certificate: state.Certificate{MassResidual: 3e-14, MassNode: "trunk end", PressureResidual: 2e-10, PressureElement: "coil", Gap: 4e-13,
-			FlowBound: cfm(2e-7), FlowElement: "relief", Iterations: 5, Unique: true},
+			FlowBound: cfm(2e-7), FlowElement: "relief", Iterations: 5, Isolated: true},
 		Blower: state.Blower{Tap: "high", Airflow: cfm(1130.2), ActualAirflow: cfm(1110.5), ExternalStatic: inwc(0.6234), Power: 498,
 			Points: []state.OperatingPoint{{Airflow: cfm(1130.2), Static: inwc(0.6234), Stable: true}}},
 		Zones: []state.Zone{{Airflow: cfm(384.4), Wants: cfm(760), Return: nan, Pressure: inwc(0.001)},

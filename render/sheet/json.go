@@ -145,7 +145,7 @@ func certificateObject(o *state.Outcome, m trade) object {
 		{"gap_w", c.Gap},
 		{"flow_bound" + m.airflow.key, m.airflow.of(c.FlowBound)}, {"flow_element", c.FlowElement},
 		{"energy_residual_w", o.Equipment.EnergyResidual}, {"energy_total_w", o.Equipment.EnergyTotal},
-		{"iterations", c.Iterations}, {"unique", c.Unique},
+		{"iterations", c.Iterations}, {"unique", c.Isolated},
 	}
 }
 

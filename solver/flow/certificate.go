@@ -82,11 +82,15 @@ func (s *Solver) balance() (moved bool, err error) {
 // Source of the identity: Fenchel–Young duality for separable convex network problems; see R. T. Rockafellar, Network Flows
 // and Monotropic Optimization (1984), chapter 8 (cited from memory).
 func (s *Solver) certify() error {
-	moved, err := s.balance()
-	if err != nil {
-		return err
-	}
-	if moved {
+	// Where nothing but round-off flows, what is pushed is as large as the flows, and its own rounding is left.
+	for range balanceMost {
+		moved, err := s.balance()
+		if err != nil {
+			return err
+		}
+		if !moved {
+			break
+		}
 		copy(s.trialFlow, s.flow)
 		if err := s.evaluate(); err != nil {
 			return err
@@ -94,21 +98,31 @@ func (s *Solver) certify() error {
 		s.accept()
 	}
 	s.hang()
-	c := Certificate{Edge: -1, Coupled: s.couple.active(), Unique: true}
+	s.spread = math.Inf(1)
+	c := Certificate{Edge: -1, Coupled: s.couple.active(), Unique: true, Isolated: true}
 	c.MassResidual, c.MassNode = s.massResidual()
-	s.noiseFlow = 0
+	largest, easiest := 0.0, 0.0
 	for e, u := range s.push {
 		if e == s.pinned {
+			largest = max(largest, math.Abs(s.flow[e]))
 			continue
 		}
 		f, w, q := s.drop[e], s.conductance[e], s.flow[e]
 		c.Power += math.Abs(f * q)
+		if size := math.Abs(q); size > largest {
+			largest = size
+		}
 		r := f - u
 		if size := math.Abs(r); size > c.EdgeResidual || c.Edge < 0 {
 			c.EdgeResidual, c.Edge = size, e
 		}
+		if e < s.first {
+			continue // its flow is what hangs from it
+		}
+		if w > easiest {
+			easiest = w
+		}
 		noise := s.noise(e)
-		s.noiseFlow = max(s.noiseFlow, noise*w)
 		if math.Abs(r) <= noise {
 			c.RoundOff += 2 * noise * noise * w
 			continue
@@ -121,17 +135,20 @@ func (s *Solver) certify() error {
 	}
 	c.Gap += c.RoundOff
 	if s.couple.active() {
-		c.Unique = s.provenUnique()
+		c.Unique, c.Isolated = false, s.provenIsolated()
 	}
 	if c.Edge >= 0 {
 		c.Edge = int(s.t.edgeAt[c.Edge])
 	}
-	s.certificate = c
+	s.certificate, s.certifiedFlow, s.certifiedEase = c, largest, easiest
 	return nil
 }
 
 // noise is the round-off in the residual of edge e.
 func (s *Solver) noise(e int) float64 {
+	if s.fine {
+		return s.fineNoise(e)
+	}
 	terms := math.Abs(s.drop[e]) + math.Abs(s.pressure[s.t.tail[e]]) + math.Abs(s.pressure[s.t.head[e]])
 	terms += math.Abs(s.source[e])
 	if s.couple.active() {
@@ -158,8 +175,10 @@ func (s *Solver) reach(e int, r, w float64) (float64, error) {
 	return math.Inf(1), nil
 }
 
-// Interval returns an interval that contains the true flow of an edge for certain (round-off apart), given the laws, from
-// the gap G of the last solve. With couplings, "true" refers to the problem with their drops frozen at the solution.
+// Interval returns an interval that contains the true flow of an edge for certain (round-off apart),
+// given the laws, from the gap G of the last solve, or from the residuals where that is closer and was
+// needed (findSpread). With couplings "true" refers to the problem with their drops frozen at the
+// solution: the flow of the coupled problem can lie outside.
 //
 // G bounds Σ D_e(q_e, q*_e) over the edges, where q are the flows found, q* the true ones and
 //
@@ -178,7 +197,11 @@ func (s *Solver) Interval(edge int) (lo, hi float64) {
 	if e == s.pinned {
 		return q, q
 	}
-	return q - s.margin(e, -1), q + s.margin(e, 1)
+	if e < s.first { // the rounding of a sum of injections
+		slack := 0x1p-52 * float64(s.first) * s.injected
+		return q - slack, q + slack
+	}
+	return q - min(s.margin(e, -1), s.spread), q + min(s.margin(e, 1), s.spread)
 }
 
 // margin is how far to one side (−1 or +1) the true flow can lie. Nearly always the law is straight within it: the first length tried

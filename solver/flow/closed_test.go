@@ -23,7 +23,7 @@ func TestClosedFanAgainstQuadratic(t *testing.T) {
 				assert.InEpsilon(t, want, s.Flow[0], 1e-9)
 				assert.InEpsilon(t, want, s.Flow[1], 1e-9)
 				assert.InEpsilon(t, 101325+r*want*want, s.Pressure[1], 1e-12)
-				assert.True(t, s.Certificate.Unique)
+				assert.True(t, s.Certificate.Isolated)
 				assert.False(t, s.Certificate.Coupled)
 			})
 		}

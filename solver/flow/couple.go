@@ -20,7 +20,7 @@ type coupled struct {
 	shift []float64
 
 	krylov
-	dense []float64 // for provenUnique
+	dense []float64 // for provenIsolated
 
 	// For residualMerit and picard: the state before a step.
 	before, whole, pushBefore, pressureBefore, reached []float64

@@ -43,7 +43,7 @@ func TestCoupledTee(t *testing.T) {
 			}
 			assert.InDelta(t, c.side, s.Flow[3], c.tolerance)
 			assert.True(t, s.Certificate.Coupled)
-			t.Logf("%.9f, %d iterations, unique %v, %+v", s.Flow, s.Iterations, s.Certificate.Unique, s.Certificate)
+			t.Logf("%.9f, %d iterations, unique %v, %+v", s.Flow, s.Iterations, s.Certificate.Isolated, s.Certificate)
 
 			// An independent check: the equations of both loops, written out.
 			q, b := s.Flow[1], s.Flow[3]
@@ -124,7 +124,7 @@ func TestCoupledLinearAgainstElimination(t *testing.T) {
 			_, s := network(t, 2, []Edge{{0, 1}, {0, 1}}, []int{1}, &Problem{Laws: []Law{Linear{r1}, Linear{r2}}, Known: []float64{0},
 				Injection: []float64{1, 0}, Couplings: []Coupling{linearCoupling{[]int{0, 1}, []float64{k.a, k.b, k.c, k.d}}}})
 			assert.InDelta(t, q1, s.Flow[0], 1e-9)
-			assert.Equal(t, k.unique, s.Certificate.Unique)
+			assert.Equal(t, k.unique, s.Certificate.Isolated)
 		})
 	}
 }

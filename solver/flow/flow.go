@@ -20,12 +20,20 @@
 //
 // # What it promises
 //
-// With increasing laws and no couplings there is at most one solution, and exactly one if the drop of every law goes from −∞ to ∞ (a
-// machine that cannot be forced back by any pressure, say, may leave a network without one); it is found from any start, or an error is
-// returned, never numbers that do not pass. Laws may have kinks, be nearly flat or nearly vertical, and differ by a dozen
-// decades in one network: a device that opens at a pressure or passes one way is a law like any other, and a shut one is a law
-// of large resistance. With couplings there may be several solutions or none; a solution found satisfies the equations, and
-// the certificate says whether it is proven to be the only one nearby.
+// With increasing laws and no couplings there is at most one solution, and exactly one if the drop of
+// every law goes from −∞ to ∞ (a machine that cannot be forced back by any pressure, say, may leave a
+// network without one). It is found from any start, in any units, or an error is returned, never numbers
+// that do not pass. The equations are met as [Solver.Solve] says; the true flow of every edge lies in its
+// [Solver.Interval]; and no interval reaches farther than 1e-5 of the largest flow to either side (or
+// 1e-12 of the largest |φ|/φ′, where the round-off of a machine at rest is more than that). A part of
+// the network that carries next to nothing is known no better than that; its intervals say how well.
+// Laws may have kinks, be nearly flat or nearly vertical, and differ by two dozen decades in one
+// network: a device that opens at a pressure or passes one way is a law like any other, and a shut
+// one is a law of large resistance.
+//
+// With couplings there may be several solutions or none. A solution found satisfies the equations.
+// The certificate says whether it is proven that no second one is nearby; elsewhere there may be one,
+// and intervals are those of the problem in which the couplings' drops are frozen as found.
 //
 // # What is not modelled
 //

@@ -141,6 +141,10 @@ func residualMerit(s *Solver) error {
 				for v, p := range s.pressure {
 					s.pressure[v] = c.pressureBefore[v] + t*(p-c.pressureBefore[v])
 				}
+				if s.fine {
+					clear(s.pressureLow)
+					s.setPushFine()
+				}
 			}
 			return nil
 		}

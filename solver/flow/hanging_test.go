@@ -112,7 +112,7 @@ func TestSoakFindings(t *testing.T) {
 		{20261125, 479612, 20}, // shut dampers hold back a third of a million of pressure
 		{20261125, 962552, 20}, // round-off alone can drive a nearly flat law far: a cycle of four steps (63 iterations, gap 2e-9 of the power)
 		{20261126, 721951, 20}, // two steps past a kink that undid each other without end
-		{20261126, 738455, 20}, // nothing but round-off flows
+		{20261126, 738455, 25}, // nothing but round-off flows; no floor ends it early
 		{20261127, 952850, 85}, // coupled, and a warm start that says nothing led nowhere
 	} {
 		sum := soakTally{laws: map[string]int{}}

@@ -80,7 +80,7 @@ func TestUniqueOnlyWhereTheSlopesArePositive(t *testing.T) {
 			assert.False(t, c.unique, "%+v: %v", c, err)
 			continue
 		}
-		assert.Equal(t, c.unique, solution.Certificate.Unique, "%+v", c)
+		assert.Equal(t, c.unique, solution.Certificate.Isolated, "%+v", c)
 		assert.InEpsilon(t, 10/(1+c.own+c.other), solution.Flow[0], 1e-6, "%+v", c)
 	}
 }

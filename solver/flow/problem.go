@@ -47,13 +47,15 @@ type Certificate struct {
 	RoundOff float64
 	// Power is Σ|drop·flow| over the edges, the yardstick for Gap.
 	Power float64
-	// Coupled tells that couplings took part.
+	// Coupled reports whether couplings took part.
 	Coupled bool
-	// Unique is true when there can be no second solution nearby: always without couplings (nor anywhere else, then);
-	// with couplings, when the symmetric part of the whole operator was found positive definite at the solution on
-	// all flows that keep the mass balance. If it is so throughout the region of interest the solution is the only one
-	// there. False means not proven.
+	// Unique is true when there is proven to be no second solution anywhere: always without
+	// couplings, never with them.
 	Unique bool
+	// Isolated is true when there is proven to be no second solution nearby: always without couplings;
+	// with them, when the symmetric part of the whole operator was found positive definite at the
+	// solution on all flows that keep the mass balance. False means not proven.
+	Isolated bool
 }
 
 func (t *Topology) checkProblem(p *Problem, start []float64, pinned int) error {

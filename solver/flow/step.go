@@ -50,6 +50,10 @@ func (s *Solver) newtonStep() {
 	t.factor(values, s.inverse, right, s.work, s.first)
 	t.backward(values, s.inverse, right, s.first)
 	s.groundRight()
+	if s.fine {
+		s.fineStep()
+		return
+	}
 	largest := s.largestKnown
 	pressure := s.pressure[s.first:t.free]
 	for v, dp := range right[s.first:][:len(pressure)] {
@@ -70,7 +74,6 @@ func (s *Solver) newtonStep() {
 		}
 	}
 	s.noisePower = s.noiseDrop * s.noiseDrop * sum
-	s.maxDrop = max(s.maxDrop, s.largestDrop)
 }
 
 // stepAndPush goes over the edges once, with the change of the pressures in right and the new pressures in place: step, its first slope,
@@ -174,7 +177,7 @@ func (s *Solver) sumUp(from, to int) {
 	m := len(flow)
 	drop, conductance := s.trialDrop[from:to][:m], s.trialConductance[from:to][:m]
 	push, step := s.push[from:to][:m], s.step[from:to][:m]
-	tolerance := edgeTolerance*s.largestDrop + restDrop*s.maxDrop + s.noiseDrop
+	tolerance := edgeTolerance*s.largestDrop + s.noiseDrop
 	slope, estimate, power, rough := s.slope, s.estimate, s.power, s.rough
 	for e, q := range flow {
 		f, w := drop[e], conductance[e]

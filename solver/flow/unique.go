@@ -2,10 +2,10 @@ package flow
 
 import "math"
 
-// uniqueMost is the size of S up to which the exact test of provenUnique is made.
+// uniqueMost is the size of S up to which the exact test of provenIsolated is made.
 const uniqueMost = 96
 
-// provenUnique tells whether the symmetric part of the whole Jacobian, laws and couplings, is positive definite on all balanced
+// provenIsolated reports whether the symmetric part of the whole Jacobian, laws and couplings, is positive definite on all balanced
 // changes of flow at the state in place. First a cheap sufficient test: each coupling by itself, with its edges' own
 // slopes shared among the couplings that touch them. If that fails, the exact one, for k = |S| up to uniqueMost: with K the
 // operator of coupledStep and E the symmetric part of C, both scaled by the slopes,
@@ -14,7 +14,7 @@ const uniqueMost = 96
 //
 // which costs k pairs of triangular solves and two dense factorisations. A small multiple of the identity is added to K, which
 // may be singular; that errs on the side of "not proven".
-func (s *Solver) provenUnique() bool {
+func (s *Solver) provenIsolated() bool {
 	return s.blocksPositive() || s.operatorPositive()
 }
 

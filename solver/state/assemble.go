@@ -254,7 +254,7 @@ func (c *calculation) certify(o *Outcome) {
 	core := c.solution.Certificate
 	o.Certificate = Certificate{
 		MassResidual: core.MassResidual, PressureResidual: core.EdgeResidual, Gap: core.Gap, Iterations: c.iterations,
-		Unique: core.Unique, Core: core,
+		Isolated: core.Isolated, Core: core,
 	}
 	if core.MassNode >= 0 {
 		o.Certificate.MassNode = g.Nodes[p.graphOf[core.MassNode]].Name

@@ -50,8 +50,8 @@ type Certificate struct {
 	Gap              float64 // W; see flow.Certificate
 	FlowBound        float64 // m³/s: widest half-interval in which a true airflow lies
 	FlowElement      string
-	Iterations       int // linear systems solved, over all turns between flow and heat
-	Unique           bool
+	Iterations       int  // linear systems solved, over all turns between flow and heat
+	Isolated         bool // no second solution is nearby; see flow.Certificate
 	Core             flow.Certificate
 }
 
