@@ -1,6 +1,9 @@
 package flow
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // CheckLaw evaluates a law over from..to, on a grid that is logarithmic on both sides of zero (twelve decades, eight points to
 // each) with 128 even steps besides, and returns a [LawError] that names the first interval in which the drop falls, or the
@@ -56,4 +59,40 @@ func CheckLaw(l Law, from, to float64) error {
 		}
 		last, lastDrop = q, f
 	}
+}
+
+// findJump looks, when progress has stopped, for a law that jumps at the flow to which its edge has come: no flow has the
+// drop that the pressures ask for, and no number of iterations finds one. It looks at the edge of the largest
+// residual, over the length of the last step about its flow.
+func (s *Solver) findJump() error {
+	edge, residual := -1, 0.0
+	for e := s.first; e < len(s.push); e++ {
+		if r := math.Abs(s.drop[e] - s.push[e]); e != s.pinned && r > residual {
+			edge, residual = e, r
+		}
+	}
+	if edge < 0 {
+		return nil
+	}
+	law, q := s.laws[edge], s.flow[edge]
+	reach := max(2*math.Abs(s.step[edge]), 1e-6*math.Abs(q))
+	low, high := q-reach, q+reach
+	dropLow, slopeLow := law.Drop(low)
+	dropHigh, slopeHigh := law.Drop(high)
+	for range 2000 { // as far as neighboring numbers
+		middle := low + (high-low)/2
+		if middle <= low || middle >= high {
+			break
+		}
+		if f, d := law.Drop(middle); f-dropLow > dropHigh-f {
+			high, dropHigh, slopeHigh = middle, f, d
+		} else {
+			low, dropLow, slopeLow = middle, f, d
+		}
+	}
+	if jump := dropHigh - dropLow; jump > residual/4 && jump > 1e3*max(slopeLow, slopeHigh)*(high-low) {
+		return &LawError{Edge: edge, From: low, Flow: high, Drop: dropHigh, Slope: slopeHigh,
+			Reason: fmt.Sprintf("drop jumps by %.6g, and the solution is at the jump; give the law a steep slope instead", jump)}
+	}
+	return nil
 }

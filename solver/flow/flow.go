@@ -35,6 +35,9 @@
 // The certificate says whether it is proven that no second one is nearby; elsewhere there may be one,
 // and intervals are those of the problem in which the couplings' drops are frozen as found.
 //
+// One machine whose pressure rises with the flow is a matter for [Solver.OperatingPoints]. Several
+// such machines in one network are refused: as a law, by [Falling], each gives an [InputError].
+//
 // # What is not modelled
 //
 // Storage, time, compressibility, and laws that depend on a pressure rather than on flows: those are loops around this

@@ -1,6 +1,7 @@
 package flow
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/interp"
@@ -17,7 +18,9 @@ func (l Linear) Drop(q float64) (drop, slope float64) { return l.R * q, l.R }
 //	drop = R q (q² + ε²)^((n−1)/2)
 //
 // which is R |q|^(n−1) q far above ε and linear far below it, so that its slope, R ε^(n−1) at rest, never vanishes. The
-// departure from the pure power at q is about (n−1) ε²/(2 q²) of the drop. R and Eps must be positive and N at least 1.
+// departure from the pure power at q is about (n−1) ε²/(2 q²) of the drop. R and Eps must be positive
+// and N at least 1: [Solver.Solve] refuses another exponent or Eps up front, as without Eps the slope
+// at rest is nothing, which would show only when the flow comes to rest.
 type Power struct{ R, N, Eps float64 }
 
 // Drop implements [Law].
@@ -105,7 +108,7 @@ func (t *Table) Drop(q float64) (drop, slope float64) {
 	return t.curve.Predict(q), max(t.curve.PredictDerivative(q), t.least)
 }
 
-// Inside tells whether q lies within the table.
+// Inside reports whether q lies within the table.
 func (t *Table) Inside(q float64) bool { return q >= t.ends[0].q && q <= t.ends[1].q }
 
 // Curve is a [Machine] whose rise is given by points: monotone cubic pieces between them (the same as [Table]), falling
@@ -161,15 +164,84 @@ func (c *Curve) Rise(q float64) (rise, slope float64) {
 // Breaks implements [Machine]: the flows of the points, between which the rise is monotone.
 func (c *Curve) Breaks() []float64 { return c.flow }
 
-// Inside tells whether q lies within the points.
+// Inside reports whether q lies within the points.
 func (c *Curve) Inside(q float64) bool { return q >= c.ends[0].q && q <= c.ends[1].q }
 
-// Falling is the law of a machine whose rise falls everywhere: drop = −rise. Where the machine's slope is not negative it
-// reports it as it is, and the solver will refuse it: such a machine needs [Solver.OperatingPoints].
+// Falling is the law of a machine whose rise falls everywhere: drop = −rise. [Solver.Solve] refuses one
+// whose rise does not fall between two of its breaks, as it can have several solutions: such a machine
+// needs [Solver.OperatingPoints], which takes one of them. Several in one network are refused.
 type Falling struct{ Machine Machine }
 
 // Drop implements [Law].
 func (f Falling) Drop(q float64) (drop, slope float64) {
 	rise, slope := f.Machine.Rise(q)
 	return -rise, -slope
+}
+
+// fault says where the machine does not fall, as it must between neighboring breaks; "" if it does.
+func (f Falling) fault() string {
+	if f.Machine == nil {
+		return "is a Falling without a machine"
+	}
+	breaks := f.Machine.Breaks()
+	for i := 1; i < len(breaks); i++ {
+		if breaks[i] == breaks[i-1] {
+			continue
+		}
+		before, _ := f.Machine.Rise(breaks[i-1])
+		after, _ := f.Machine.Rise(breaks[i])
+		if !(after < before) {
+			return fmt.Sprintf("is a Falling whose machine does not fall between flows %.6g and %.6g; use OperatingPoints, for one such machine", breaks[i-1], breaks[i])
+		}
+	}
+	return ""
+}
+
+// Series is the law of laws one after another, which carry one flow: their drops add up. It spares a
+// network the nodes between them.
+type Series []Law
+
+// Drop implements [Law].
+func (l Series) Drop(q float64) (drop, slope float64) {
+	for _, part := range l {
+		f, d := part.Drop(q)
+		drop += f
+		slope += d
+	}
+	return drop, slope
+}
+
+// lawFault says what is wrong with a law that its first evaluations need not show; "" if nothing is.
+func lawFault(l Law) string {
+	switch l := l.(type) {
+	case nil:
+		return "has no law"
+	case Power:
+		return l.fault()
+	case *Power:
+		return l.fault()
+	case Falling:
+		return l.fault()
+	case Series:
+		if len(l) == 0 {
+			return "is a Series without laws"
+		}
+		for _, part := range l {
+			if reason := lawFault(part); reason != "" {
+				return reason
+			}
+		}
+	}
+	return ""
+}
+
+// fault says what of the exponent and the smoothing is out of range; "" if nothing is.
+func (l *Power) fault() string {
+	switch {
+	case !(l.Eps > 0) || math.IsInf(l.Eps, 0):
+		return fmt.Sprintf("has a Power law with Eps %g; it must be a positive flow", l.Eps)
+	case !(l.N >= 1) || math.IsInf(l.N, 0):
+		return fmt.Sprintf("has a Power law with N %g; it must be at least 1", l.N)
+	}
+	return ""
 }

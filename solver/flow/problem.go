@@ -77,8 +77,11 @@ func (t *Topology) checkProblem(p *Problem, start []float64, pinned int) error {
 		return fail(-1, -1, "Scale must be zero or a positive flow")
 	}
 	for e, l := range p.Laws {
-		if l == nil && e != pinned {
-			return fail(-1, e, "has no law")
+		if e == pinned {
+			continue
+		}
+		if reason := lawFault(l); reason != "" {
+			return fail(-1, e, reason)
 		}
 	}
 	for e, v := range p.Source {

@@ -392,6 +392,11 @@ func (s *Solver) newton(most int, merit merit) error {
 		} else {
 			s.stalled++
 		}
+		if s.stalled == stalledAfter && !s.couple.active() {
+			if err := s.findJump(); err != nil {
+				return err
+			}
+		}
 		settled := s.stalled >= stalledAfter && s.estimate <= stalledGap*s.power && !s.couple.active()
 		small := s.rough == 0 && (s.stalled > 0 || s.estimate <= 2*gapTolerance*s.power+s.noisePower)
 		if !settled && !small {
