@@ -24,6 +24,8 @@ type coupled struct {
 
 	// For residualMerit and picard: the state before a step.
 	before, whole, pushBefore, pressureBefore, reached []float64
+
+	uncoupled []float64 // flows of the solution without couplings
 }
 
 type block struct {

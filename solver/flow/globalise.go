@@ -11,24 +11,36 @@ const (
 	picardInner  = 40
 )
 
-// solveCoupled solves a problem with couplings. The whole operator has no potential, so no function is known that must fall;
-// three ways are tried, each from where the last one stopped:
+// solveCoupled solves a problem with couplings. The whole operator has no potential, so no function is
+// known that must fall; several ways are tried, each from where the last one stopped:
 //
-//  1. Newton's method with the step judged by the slope (φ(q + t δq) − u)·δq, as without couplings: the slope still rises with
-//     t wherever the operator is monotone;
+//  1. Newton's method with the step judged by the slope (φ(q + t δq) − u)·δq, as without couplings: the
+//     slope still rises with t wherever the operator is monotone;
 //  2. Newton's method with the step judged by the residual of the energy equations;
-//  3. continuation: the couplings weighted by a part that grows from 0, where the problem is convex, to 1, each solve from the last,
-//     in steps that shrink where a solve fails;
-//  4. the couplings' drops frozen, the convex problem solved, and the flows moved towards its solution by a part that is halved
-//     whenever the distance does not shrink (Picard iteration), finished by Newton's method.
+//  3. continuation: the couplings weighted by a part that grows from 0, where the problem is convex, to 1,
+//     each solve from the last, in steps that shrink where a solve fails;
+//  4. the couplings' drops frozen, the convex problem solved, and the flows moved towards its solution by
+//     a part that is halved whenever the distance does not shrink (Picard iteration), finished by
+//     Newton's method.
 //
-// If all fail, so does the solve: there may be no solution.
+// Where the ways lead depends on where they set out. So when all have failed they are tried again from
+// the solution without couplings, which the laws alone determine. If that fails as well, so does the
+// solve: there may be no solution.
 func (s *Solver) solveCoupled() error {
+	err := s.tryWays()
+	if err == nil || !isConvergence(err) {
+		return err
+	}
+	return s.fromUncoupled(err)
+}
+
+// tryWays tries the ways of solveCoupled from the flows in place.
+func (s *Solver) tryWays() error {
 	err := s.newton(coupledMost, slopeMerit)
 	if err == nil || !isConvergence(err) {
 		return err
 	}
-	if err := s.restart(); err != nil {
+	if err = s.restart(); err != nil {
 		return err
 	}
 	if err = s.newton(coupledMost, residualMerit); err == nil || !isConvergence(err) {
@@ -38,6 +50,38 @@ func (s *Solver) solveCoupled() error {
 		return err
 	}
 	return s.picard()
+}
+
+// fromUncoupled tries the ways of solveCoupled from the solution without couplings. If they fail as well
+// it returns the error of the first attempt.
+func (s *Solver) fromUncoupled(failed error) error {
+	c := &s.couple
+	uncoupled := func() error {
+		c.part = 0
+		defer func() { c.part = 1 }()
+		if err := s.begin(nil); err != nil {
+			return err
+		}
+		return s.newton(maxIterations, slopeMerit)
+	}
+	if err := uncoupled(); err != nil {
+		return failed
+	}
+	c.uncoupled = append(c.uncoupled[:0], s.flow...)
+	for _, way := range []func() error{
+		s.tryWays,
+		func() error { return s.newton(maxIterations, residualMerit) },
+		s.picard,
+	} {
+		copy(s.flow, c.uncoupled)
+		if err := s.restart(); err != nil {
+			return failed
+		}
+		if err := way(); err == nil || !isConvergence(err) {
+			return err
+		}
+	}
+	return failed
 }
 
 // continuation is the third way of solveCoupled. It leaves the flows of the largest part that was solved.
@@ -84,7 +128,7 @@ func isConvergence(err error) bool {
 	return ok
 }
 
-// runsAway tells whether the step leads to flows far beyond any that the problem speaks of: the linear system is near singular, as
+// runsAway reports whether the step leads to flows far beyond any that the problem speaks of: the linear system is near singular, as
 // it can be where couplings are not monotone.
 func (s *Solver) runsAway() bool {
 	const far = 1e12
