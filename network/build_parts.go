@@ -173,6 +173,12 @@ func openingSpec(o *Opening, supply bool) *OpeningSpec {
 		Balance: o.Balance, Supply: supply}
 }
 
+func transferSpec(o *Opening) *OpeningSpec {
+	s := openingSpec(o, false)
+	s.Transfer = true
+	return s
+}
+
 // air is the node of the air in a room: its own when the room has a door that shuts, else the open house.
 func (b *builder) air(room string) int {
 	if n, ok := b.nodes[nodeKey{InRoom, None, int(find(b.ids.rooms, room))}]; ok {
@@ -245,7 +251,7 @@ func (b *builder) building() {
 		}
 		if r.Transfer != nil {
 			b.add(Element{word: "transfer", Kind: KindOpening, Side: BuildingSide, From: from, To: to, Room: r.Name, Zone: r.Zone,
-				Spec: openingSpec(r.Transfer, false)})
+				Spec: transferSpec(r.Transfer)})
 		}
 		if r.Envelope != nil {
 			b.leak(Element{word: "envelope", Side: BuildingSide, Room: r.Name}, from, r.Envelope, 0)

@@ -130,7 +130,13 @@ func (c *checker) opening(o *Opening, path ...string) {
 	}
 	if o.Drop == 0 && o.FreeArea == 0 && sized(o.Size) && len(path) == 3 {
 		row, _ := catalog.LookupConstant("free area")
-		c.assume(units.Fraction(row.Value).Text(c.system), row.Source.String(), path[0], path[1], what+".free-area")
+		spec := openingSpec(o, what == "register")
+		spec.Transfer = what == "transfer"
+		source := row.Source.String()
+		if terminal, ok := spec.Terminal(); ok && spec.FreeShare() != row.Value {
+			source = terminal.Source.String()
+		}
+		c.assume(units.Fraction(spec.FreeShare()).Text(c.system), source, path[0], path[1], what+".free-area")
 	}
 	if o.Kind != "" {
 		if _, ok := catalog.LookupTerminal(o.Kind); !ok {

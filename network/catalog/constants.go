@@ -55,7 +55,7 @@ var constants = []Constant{
 	{Row{Name: "filter exponent, deep", Source: memory("1.2 to 1.3 for deep pleats")}, DeepFilterExponent, ""},
 	{Row{Name: "filter loaded factor", Source: memory("trade range 1.5 to 3 times the clean drop")}, LoadedFilterFactor, ""},
 	{Row{Name: "flex compression", Source: published("Weaver and Culp, tests of flexible duct: 4 % is the natural relaxed state")}, DefaultFlexCompression, "%"},
-	{Row{Name: "free area", Source: ourChoice("0.75, published for transfer grilles (Rudd, Building America report RR-0005), used for every register and grille")}, DefaultFreeArea, ""},
+	{Row{Name: "free area", Source: ourChoice(freeAreaEvidence)}, DefaultFreeArea, ""},
 	{Row{Name: "leakage test exponent", Source: memory("leakage measured at 25 Pa is scaled with exponents of 0.6 to 0.65")}, TestLeakageExponent, ""},
 	{Row{Name: "orifice discharge", Source: published("Rudd, Building America report RR-0005: Q = 1.07 A sqrt(Δp), cfm, in², Pa")}, OrificeDischarge, ""},
 	{Row{Name: "relief arm angle", Source: published("unbranded distributor instruction: arm at about the 4 o'clock position, 30 degrees below horizontal")}, ReliefArmAngle, "°"},

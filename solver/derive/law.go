@@ -222,21 +222,16 @@ func (x *Explainer) designAirflow() *Step {
 func (x *Explainer) openingLoss(i int, spec *network.OpeningSpec) *Step {
 	return x.remembered("opening "+x.g.Elements[i].Name, func() *Step {
 		name := x.g.Elements[i].Name
-		kind := spec.Kind
-		if kind == "" {
-			kind = "grille"
-			if spec.Supply {
-				kind = "register"
-			}
-		}
-		terminal, _ := catalog.LookupTerminal(kind)
+		terminal, _ := spec.Terminal()
 		_, path := x.sectionAt(i)
 		var free *Step
-		share := spec.FreeArea
-		if share == 0 {
-			share = catalog.DefaultFreeArea
+		share := spec.FreeShare()
+		switch {
+		case spec.FreeArea == 0 && share == catalog.DefaultFreeArea:
 			free = catalogueConstant("free area", "free share of the face", "f", Share)
-		} else {
+		case spec.FreeArea == 0:
+			free = row(name+" free share of the face", "f", Share, share, terminal.Source.String())
+		default:
 			free = x.file(name+" free share of the face", "f", Share, share, append(path[:len(path):len(path)], "free-area")...)
 		}
 		value := terminal.Zeta(share)

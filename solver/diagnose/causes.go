@@ -129,11 +129,7 @@ func blocked(g *network.Graph, i int, open float64) {
 	if other.Drop > 0 {
 		other.Drop /= open * open
 	} else {
-		free := other.FreeArea
-		if free == 0 {
-			free = catalog.DefaultFreeArea
-		}
-		other.FreeArea = free * open
+		other.FreeArea = other.FreeShare() * open
 	}
 	g.Elements[i].Spec = &other
 }
@@ -165,8 +161,13 @@ func (b *causes) runs() {
 
 // hole opens an area between a node and outside: a sharp-edged opening.
 func hole(g *network.Graph, name string, node int, area float64) {
+	outside := g.NodeNamed(network.Outside)
+	if outside < 0 {
+		g.Nodes = append(g.Nodes, network.Node{Name: network.Outside, Kind: network.Outdoors, Known: true})
+		outside = len(g.Nodes) - 1
+	}
 	c := catalog.OrificeDischarge * area * math.Sqrt(2/air.StandardDensity)
-	g.Join(network.Element{Name: name, Kind: network.KindLeak, Side: network.SupplySide, From: node, To: g.OpenAir(),
+	g.Elements = append(g.Elements, network.Element{Name: name, Kind: network.KindLeak, Side: network.SupplySide, From: node, To: outside,
 		Spec: &network.LeakSpec{Coefficient: c, Exponent: 0.5}})
 }
 
@@ -268,20 +269,25 @@ func (b *causes) leaks() {
 	for _, side := range []struct {
 		kind  Kind
 		where string
-		at    network.Role
+		node  string
 		side  network.Side
-	}{{SupplyLeak, "supply plenum and trunk", network.AtSupplyPlenum, network.SupplySide}, {ReturnLeak, "return plenum and trunk", network.AtReturnPlenum, network.ReturnSide}} {
-		node := b.g.NodeAt(side.at)
+	}{{SupplyLeak, "supply plenum and trunk", network.SupplyPlenum, network.SupplySide}, {ReturnLeak, "return plenum and trunk", network.ReturnPlenum, network.ReturnSide}} {
+		node := b.g.NodeNamed(side.node)
 		if node < 0 {
 			continue
 		}
 		b.add(Cause{Kind: side.kind, Where: side.where, Means: "of the blower's airflow at 25 Pa, besides", Knots: ratios(0.05, 0.6, 8), Sound: 0, log: true, Odds: 5,
 			Why: "a joint or panel that came open", apply: func(g *network.Graph, share float64) {
-				from, to := node, g.OpenAir()
+				outside := g.NodeNamed(network.Outside)
+				if outside < 0 {
+					g.Nodes = append(g.Nodes, network.Node{Name: network.Outside, Kind: network.Outdoors, Known: true})
+					outside = len(g.Nodes) - 1
+				}
+				from, to := node, outside
 				if side.side == network.ReturnSide {
 					from, to = to, from
 				}
-				g.Join(network.Element{Name: "new leak", Kind: network.KindLeak, Side: side.side, From: from, To: to,
+				g.Elements = append(g.Elements, network.Element{Name: "new leak", Kind: network.KindLeak, Side: side.side, From: from, To: to,
 					Spec: &network.LeakSpec{Coefficient: share * g.DesignAirflow / math.Pow(25, catalog.TestLeakageExponent), Exponent: catalog.TestLeakageExponent}})
 			}})
 	}
@@ -290,7 +296,7 @@ func (b *causes) leaks() {
 // doors that are closed on rooms without a return of their own.
 func (b *causes) doors() {
 	g := b.g
-	house := g.NodeAt(network.InHouse)
+	house := g.NodeNamed(network.House)
 	var rooms []string
 	for k := range g.Registers {
 		room := g.Registers[k].Room
@@ -303,14 +309,14 @@ func (b *causes) doors() {
 	for _, room := range rooms {
 		b.add(Cause{Kind: ShutDoor, Where: room, Means: "m² left open round the door", Knots: ratios(0.003, 0.02, 5), Sound: 1, log: true, Odds: 4 / float64(len(rooms)),
 			Why: "a bedroom door shut while readings were taken", apply: func(g *network.Graph, area float64) {
-				g.Nodes = append(g.Nodes, network.Node{Name: "room " + room, Kind: network.RoomAir, Role: network.InRoom, Line: network.None, Other: int(g.Job.RoomNamed(room))})
+				g.Nodes = append(g.Nodes, network.Node{Name: "room " + room, Kind: network.RoomAir})
 				n := len(g.Nodes) - 1
 				for k := range g.Registers {
 					if g.Registers[k].Room == room {
 						g.Elements[g.Registers[k].Element].To = n
 					}
 				}
-				g.Join(network.Element{Name: room + " door", Kind: network.KindOpening, Side: network.BuildingSide, From: n, To: house, Room: room,
+				g.Elements = append(g.Elements, network.Element{Name: room + " door", Kind: network.KindOpening, Side: network.BuildingSide, From: n, To: house, Room: room,
 					Spec: &network.GapSpec{Area: area}})
 			}})
 	}

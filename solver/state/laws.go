@@ -213,22 +213,11 @@ func ratedOpening(spec *network.OpeningSpec, a air.State) (flow.Law, error) {
 }
 
 func openingZeta(spec *network.OpeningSpec) (float64, error) {
-	kind := spec.Kind
-	if kind == "" {
-		kind = "grille"
-		if spec.Supply {
-			kind = "register"
-		}
-	}
-	row, ok := catalog.LookupTerminal(kind)
+	row, ok := spec.Terminal()
 	if !ok {
-		return 0, fmt.Errorf("%q is not a register or grille of the catalogue", kind)
+		return 0, fmt.Errorf("%q is not a register or grille of the catalogue", spec.Kind)
 	}
-	free := spec.FreeArea
-	if free == 0 {
-		free = catalog.DefaultFreeArea
-	}
-	return row.Zeta(free), nil
+	return row.Zeta(spec.FreeShare()), nil
 }
 
 // fanLaw is the blower's law at its tap, or holding its set airflow.
