@@ -98,7 +98,8 @@ func useByName(name string) RoomUse {
 func Patterns() []string {
 	return []string{
 		"high sidewall", "high sidewall, wide", "high sidewall linear, core under 100 mm", "high sidewall linear, core over 100 mm",
-		"low sidewall up", "low sidewall up, wide", "baseboard up", "baseboard up, wide", "floor", "floor, wide",
+		"low sidewall up", "low sidewall up, wide", "low sidewall up, straight",
+		"baseboard up", "baseboard up, wide", "baseboard up, straight", "floor", "floor, wide", "floor, straight",
 		"ceiling, all round", "ceiling, four-way", "ceiling slot", "ceiling slot, free", "ceiling slot, air curtain",
 	}
 }

@@ -93,18 +93,39 @@ func (a Air) Separation(o Outlet, drop float64) float64 {
 
 // VerticalFactor is what temperature does to the throw of a vertical jet:
 //
-//	1 + 0.02 ΔT     up; warm air goes farther, cold air less far
-//	1 − 0.02 ΔT     down
+//	1 + 0.018 ΔT     up; warm air goes farther, cold air less far
+//	1 − 0.018 ΔT     down
 //
-// that is 2 % per K. ASHRAE Journal, April 1999 (Int-Hout and Kloostra), for the throw to 0.38 m/s (75 fpm); the signs
-// in these words are ours. 1 for a horizontal jet, whose throw only bends. ΔT beyond ±20 K is clamped.
+// that is 1 % per °F. ASHRAE Journal, April 1999 (Int-Hout and Kloostra), for the throw to 0.38 m/s
+// (75 fpm) and differences up to 20 °F; the signs in these words are ours. The factor stops at 0.80
+// and 1.20, where the published range ends; see Beyond. 1 for a horizontal jet, which only bends.
 func (a Air) VerticalFactor(d Direction) float64 {
-	difference := min(max(a.Difference(), temperatureDifference.Low), temperatureDifference.High)
+	change := min(max(PerKelvin*a.Difference(), -MostChange), MostChange)
 	switch d {
 	case Up:
-		return 1 + 0.02*difference
+		return 1 + change
 	case Down:
-		return 1 - 0.02*difference
+		return 1 - change
 	}
 	return 1
+}
+
+// PerKelvin is the change of a vertical jet's throw for each kelvin between supply and room, and
+// MostChange the greatest that is published.
+const (
+	PerKelvin  = 0.018
+	MostChange = 0.20
+)
+
+// Beyond reports which way the throw of a vertical jet differs from what VerticalFactor gives,
+// where the temperatures are past its range: 1 farther, -1 less far, 0 within the range.
+func (a Air) Beyond(d Direction) int {
+	change := PerKelvin * a.Difference()
+	switch {
+	case d == Horizontal || math.Abs(change) <= MostChange:
+		return 0
+	case (change > 0) == (d == Up):
+		return 1
+	}
+	return -1
 }

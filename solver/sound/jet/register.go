@@ -51,11 +51,40 @@ func (d Dumping) String() string {
 	return text
 }
 
+// End is what a jet meets before it has slowed to 0.25 m/s.
+type End uint8
+
+const (
+	// Nothing: it dies in the room.
+	Nothing End = iota
+	// AtCeiling: a jet that starts upwards turns along the ceiling.
+	AtCeiling
+	// AtWall: a horizontal jet reaches the far wall.
+	AtWall
+	// AtFloor: a jet from the ceiling reaches the floor.
+	AtFloor
+)
+
+// String returns the word for what the jet meets, "" for nothing.
+func (e End) String() string { return [...]string{"", "ceiling", "wall", "floor"}[e] }
+
+// Ending returns the throws cut off at what is in the way.
+func (a *Assessment) Ending() Throws {
+	if a.End == Nothing {
+		return a.Throws
+	}
+	return Throws{min(a.Throws.T075, a.Way), min(a.Throws.T050, a.Way), min(a.Throws.T025, a.Way)}
+}
+
 // Assessment is what the air of a register does in one state.
 type Assessment struct {
 	Idle       bool    // no flow: nothing is thrown, nothing dumps, nothing is felt
 	Velocity   float64 // m/s at the outlet
-	Throws     Throws  // m, with the pattern, the ceiling and, for vertical jets, the temperature
+	Throws     Throws  // m, with the pattern, the ceiling and, for vertical jets, the temperature; as if nothing were in the way
+	End        End     // what the jet meets before it has slowed to 0.25 m/s
+	Way        float64 // m, from the outlet to what may be in the way
+	EndSpeed   float64 // m/s there, K Q/(X √A_o) at X = Way; 0 where the jet meets nothing
+	Beyond     int     // as Air.Beyond
 	ThrowRatio float64 // T025 over Reach
 	Short      bool    // ThrowRatio under the pattern's window, as at bleed flow
 	Long       bool    // over it: the jet strikes the far wall
@@ -108,6 +137,12 @@ func (r Register) Assess() (Assessment, error) {
 		Separation: r.Air.Separation(outlet, r.Drop),
 	}
 	a.ThrowRatio = a.Throws.T025 / r.Reach
+	a.Beyond = r.Air.Beyond(r.Pattern.Direction)
+	var meets End
+	meets, a.Way = r.ahead()
+	if a.Throws.T025 > a.Way {
+		a.End, a.EndSpeed = meets, outlet.VelocityAt(a.Way)
+	}
 	if !a.Idle {
 		a.Short = a.ThrowRatio < r.Pattern.WindowLow
 		a.Long = a.ThrowRatio > r.Pattern.WindowHigh
@@ -115,7 +150,9 @@ func (r Register) Assess() (Assessment, error) {
 	}
 	a.Entry = r.Air.DraughtAt(outlet, r.entry(outlet, a.Separation))
 
-	a.Notes = temperatureDifference.Flag(nil, r.Air.Difference())
+	if r.Pattern.Direction == Horizontal { // past the range of a vertical jet's correction Beyond says so
+		a.Notes = temperatureDifference.Flag(nil, r.Air.Difference())
+	}
 	if r.WantedFlow != 0 {
 		a.Notes = turndown.Flag(a.Notes, math.Abs(r.Flow/r.WantedFlow))
 	}
@@ -125,6 +162,17 @@ func (r Register) Assess() (Assessment, error) {
 		a.Notes = span.Flag(a.Notes, a.Throws.T025)
 	}
 	return a, nil
+}
+
+// ahead returns what the jet meets if it carries so far, and the way there, m.
+func (r Register) ahead() (End, float64) {
+	switch r.Pattern.Direction {
+	case Up:
+		return AtCeiling, max(r.Ceiling-r.Height, 0)
+	case Down:
+		return AtFloor, r.Height
+	}
+	return AtWall, r.Reach
 }
 
 func (r Register) attached() bool { return r.Pattern.Attached && !r.Away }

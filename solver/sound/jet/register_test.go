@@ -66,6 +66,31 @@ func TestRegisterStrikesTheFarWall(t *testing.T) {
 	assert.Equal(t, "throw to 0.25 m/s", a.Notes[1].Quantity)
 }
 
+// A jet from the floor ends at the ceiling, where it turns with K Q/(X √A) of speed; one across the room ends at the far wall.
+func TestJetsEndAtWhatIsInTheWay(t *testing.T) {
+	const foot = 0.3048
+	floor := jet.Register{Pattern: pattern(t, "floor"), Flow: 213 * cfm, Area: 72 * inch * inch, Air: jet.Air{Supply: 21, Room: 21}, Reach: 4, Ceiling: 8 * foot}
+	a := assess(t, floor)
+	assert.Equal(t, jet.AtCeiling, a.End)
+	assert.InDelta(t, 8*foot, a.Ending().T025, 1e-12)
+	assert.Greater(t, a.Throws.T025, 8*foot, "and would carry farther")
+	assert.InDelta(t, 2*213*cfm/(8*foot*sqrt(0.5*72*inch*inch)), a.EndSpeed, 1e-9)
+	assert.LessOrEqual(t, a.Ending().T075, a.Ending().T050)
+
+	across := loft(t, 300*cfm)
+	b := assess(t, across)
+	assert.Equal(t, jet.AtWall, b.End)
+	assert.InDelta(t, across.Reach, b.Ending().T025, 1e-12)
+	assert.Greater(t, b.EndSpeed, jet.SlowAir)
+
+	weak := assess(t, loft(t, 60*cfm))
+	assert.Equal(t, jet.Nothing, weak.End)
+	assert.Zero(t, weak.EndSpeed)
+	assert.Equal(t, weak.Throws, weak.Ending())
+	down := jet.Register{Pattern: pattern(t, "ceiling slot, air curtain"), Flow: 0.1, Area: 0.02, Air: floor.Air, Reach: 4, Height: 2.4, Ceiling: 2.4}
+	assert.Equal(t, "floor", assess(t, down).End.String())
+}
+
 // Draught: cold and fast is felt, the same air slowed and warmed by its way is not; heating is judged by speed alone.
 func TestDraught(t *testing.T) {
 	outlet := jet.Outlet{Flow: 0.06, Area: 0.037, K: 5.7}
