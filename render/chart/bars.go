@@ -72,8 +72,8 @@ func (p *plot) bar(b *Bar, x, width, base float64) {
 		p.drawn = append(p.drawn, box{x0: x, y0: top, x1: x + width, y1: top + height})
 		if b.Level != Neutral {
 			at := top - 5
-			if dot := p.y.px(b.Dot); b.HasDot && finite(b.Dot) && dot > at-14 && dot < at+9 {
-				at = math.Min(at, dot-7) // over the dot, not behind it
+			if b.HasBand {
+				at = math.Min(at, p.y.px(b.High)-5) // over the band, not behind it
 			}
 			p.text(x+width/2, at, "middle", "limit "+b.Level.class(), "!")
 			p.drawn = append(p.drawn, box{x0: x + width/2 - 3, y0: at - 10, x1: x + width/2 + 3, y1: at})
@@ -86,12 +86,19 @@ func (p *plot) bar(b *Bar, x, width, base float64) {
 		y := p.y.px(b.Target)
 		p.drawn = append(p.drawn, box{x0: x - 4, y0: y - 2, x1: x + width + 4, y1: y + 2})
 	}
-	if b.HasDot && finite(b.Dot) {
-		y := p.y.px(b.Dot)
-		p.Circle(x+width/2, y, 4, ink.Class("mark"))
-		p.drawn = append(p.drawn, box{x0: x + width/2 - 4, y0: y - 4, x1: x + width/2 + 4, y1: y + 4})
+	if b.HasBand {
+		low, high := p.y.px(b.Low), p.y.px(b.High)
+		d := bandPath(x+width/2, low, high)
+		p.Path(d, ink.Class("span-halo"))
+		p.Path(d, ink.Class("span"))
+		p.drawn = append(p.drawn, box{x0: x + width/2 - 3, y0: high, x1: x + width/2 + 3, y1: low})
 	}
 	p.Gend()
+}
+
+// bandPath is an upright line between two heights, with ends.
+func bandPath(x, low, high float64) string {
+	return fmt.Sprintf("M%s %sh6M%s %sV%sM%s %sh6", ink.Number(x-3), ink.Number(low), ink.Number(x), ink.Number(low), ink.Number(high), ink.Number(x-3), ink.Number(high))
 }
 
 func (p *plot) name(b *Bar, x float64) {
@@ -135,6 +142,8 @@ func (p *plot) key() {
 			p.Path(fmt.Sprintf("M%s %sh28", ink.Number(x), ink.Number(y-4)), ink.Class("target"))
 		case "mark":
 			p.Circle(x+14, y-4, 4, ink.Class("mark"))
+		case "span":
+			p.Path(bandPath(x+14, y+1, y-11), ink.Class("span"))
 		case "quiet":
 			p.Rect(x+4, y-11, 20, 12, ink.Class("band neutral"))
 			p.Path(fmt.Sprintf("M%s %sh20", ink.Number(x+4), ink.Number(y-11)), ink.Class("rule neutral"))

@@ -115,15 +115,16 @@ type Bar struct {
 	Level  Level
 	Text   string // what a pointer is told
 	Active bool   // it calls
-	Dot    float64
-	HasDot bool // a second value, as a dot at Dot
+	// Low and High are the band about Value, as a line with ends; there is one where HasBand is set.
+	Low, High float64
+	HasBand   bool
 }
 
 // Key is one entry of the key.
 type Key struct {
 	Text  string
 	Style Style
-	Fill  string // "asked", "surplus", "rest", "target", "mark", "point", "quiet" or "" for a line
+	Fill  string // "asked", "surplus", "rest", "target", "mark", "point", "quiet", "span" or "" for a line
 }
 
 // Options say how a chart is written.

@@ -81,7 +81,7 @@ func TestGolden(t *testing.T) {
 func everyChart(outcomes []*state.Outcome, i int, sys units.System) []*chart.Figure {
 	noise := make([]chart.NoiseOf, len(outcomes[i].Registers))
 	for k := range noise {
-		noise[k] = chart.NoiseOf{NC: 10 + 3*float64(k), Tables: 20 + 2*float64(k), Target: 30, Fault: 35}
+		noise[k] = chart.NoiseOf{NC: 10 + 3*float64(k), Low: 2 + 3*float64(k), High: 22 + 3*float64(k), Target: 30, Fault: 35}
 	}
 	return []*chart.Figure{chart.Blower(outcomes, nil, i, sys), chart.Way(outcomes[i], sys), chart.Course(outcomes[i], sys), chart.Airflow(outcomes[i], sys), chart.Noise(outcomes[i], noise)}
 }

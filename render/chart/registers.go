@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"spillway/network/units"
+	"spillway/solver/sound"
 	"spillway/solver/state"
 )
 
@@ -39,38 +40,34 @@ func Airflow(o *state.Outcome, sys units.System) *Figure {
 
 // NoiseOf is the sound of one register, NC; NaN where it is not known.
 type NoiseOf struct {
-	NC     float64 // of the estimate; under 15 it is an extrapolation
-	Tables float64 // what tables of velocity expect
-	Target float64 // beyond it a caution
-	Fault  float64 // beyond it a fault
+	NC        float64 // of the estimate; under 15 it is an extrapolation
+	Low, High float64 // its band
+	Target    float64 // beyond it a caution
+	Fault     float64 // beyond it a fault, where Low is beyond the target as well
 }
 
 // quietest is the lowest noise criterion curve: below it there is no number for the quiet.
 const quietest = 15.0
 
-// Noise shows the sound of every register at its listener against the target of its room, by the physical estimate (bars) and by tables of velocity
-// (dots), which do not always agree. noise runs parallel to the outcome's registers.
+// Noise shows the sound of every register at its listener, with its band, against the target of its room. noise runs parallel to the
+// outcome's registers.
 func Noise(o *state.Outcome, noise []NoiseOf) *Figure {
 	f := &Figure{Title: "Registers: noise at the listener", Y: Axis{Label: "NC", From: 0, To: 40}}
-	loud, known, aimed, tables := 0, 0, 0, 0
+	loud, known, aimed := 0, 0, 0
 	for i := range o.Registers {
 		if i >= len(noise) {
 			return nil
 		}
 		n := noise[i]
-		b := Bar{Name: registerName(o, i), Group: group(o, i), Value: math.Max(n.NC, 0), Asked: math.NaN(), Target: n.Target, Active: o.Registers[i].Calling, Dot: n.Tables, HasDot: finite(n.Tables)}
-		b.Text = b.Name + ": NC " + number(n.NC, 0)
-		if n.NC < quietest {
-			b.Text = b.Name + ": under NC " + number(quietest, 0)
-		}
+		b := Bar{Name: registerName(o, i), Group: group(o, i), Value: math.Max(n.NC, 0), Asked: math.NaN(), Target: n.Target, Active: o.Registers[i].Calling}
+		b.Text = b.Name + ": NC " + sound.Shown(n.NC) + " (" + sound.ShownBand(n.Low, n.High) + ")"
 		if finite(n.NC) {
 			known++
 			f.Y.To = math.Max(f.Y.To, math.Ceil(n.NC/10)*10)
 		}
-		if finite(n.Tables) {
-			tables++
-			b.Text += ", by tables of velocity " + number(n.Tables, 0)
-			f.Y.To = math.Max(f.Y.To, math.Ceil(n.Tables/10)*10)
+		if n.High > quietest {
+			b.Low, b.High, b.HasBand = math.Max(n.Low, 0), n.High, true
+			f.Y.To = math.Max(f.Y.To, math.Ceil(n.High/10)*10)
 		}
 		if finite(n.Target) {
 			aimed++
@@ -78,10 +75,10 @@ func Noise(o *state.Outcome, noise []NoiseOf) *Figure {
 			f.Y.To = math.Max(f.Y.To, math.Ceil(n.Target/10)*10)
 		}
 		switch { // NaN is beyond nothing
-		case n.NC > n.Fault:
+		case n.NC > n.Fault && !(n.Low <= n.Target):
 			b.Level = Fault
 			loud++
-		case n.NC > n.Target:
+		case n.NC > n.Target || n.NC > n.Fault:
 			b.Level = Caution
 			loud++
 		}
@@ -91,11 +88,8 @@ func Noise(o *state.Outcome, noise []NoiseOf) *Figure {
 		return nil
 	}
 	f.Bands = []Band{{From: 0, To: quietest, Level: Neutral, Rule: quietest}}
-	f.Key = []Key{{Text: "calls", Fill: "asked"}, {Text: "does not call", Fill: "rest"}}
-	if tables > 0 {
-		f.Key = append(f.Key, Key{Text: "by tables of velocity", Fill: "mark"})
-	}
-	f.Key = append(f.Key, Key{Text: "no curve below NC " + number(quietest, 0), Fill: "quiet"})
+	f.Key = []Key{{Text: "calls", Fill: "asked"}, {Text: "does not call", Fill: "rest"}, {Text: "band of the estimate", Fill: "span"},
+		{Text: "no curve below NC " + number(quietest, 0), Fill: "quiet"}}
 	if aimed > 0 {
 		f.Key = append(f.Key, Key{Text: "target of the room", Fill: "target"})
 	}

@@ -189,7 +189,7 @@ func noiseOf(o *state.Outcome) []chart.NoiseOf {
 	noise := make([]chart.NoiseOf, len(o.Registers))
 	for i := range noise {
 		r := &o.Registers[i]
-		noise[i] = chart.NoiseOf{NC: r.NC, Tables: r.Screen, Target: math.NaN(), Fault: math.NaN()}
+		noise[i] = chart.NoiseOf{NC: r.NC, Low: r.NCLow, High: r.NCHigh, Target: math.NaN(), Fault: math.NaN()}
 	}
 	for i, l := range verdict.RoomNoise(o) {
 		for _, k := range o.Rooms[i].Registers {

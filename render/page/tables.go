@@ -8,6 +8,7 @@ import (
 
 	"spillway/network"
 	"spillway/render/sheet"
+	"spillway/solver/sound"
 	"spillway/solver/state"
 )
 
@@ -92,20 +93,9 @@ func registerTable(p sheet.Printer, o *state.Outcome) Table {
 			wants = p.Airflow(r.Wants)
 		}
 		t.Rows = append(t.Rows, []string{sheet.Clean(sheet.RegisterName(o.Graph, g)), sheet.Clean(g.Room), sheet.Clean(g.Zone), call, p.Airflow(r.Airflow), wants,
-			p.Velocity(r.FaceVelocity), p.Drop(r.Static), p.Temperature(r.Temperature), noiseText(r.NC, r.NCBelow), p.Length(r.Throw)})
+			p.Velocity(r.FaceVelocity), p.Drop(r.Static), p.Temperature(r.Temperature), sound.Shown(r.NC), p.Length(r.Throw)})
 	}
 	return t
-}
-
-// noiseText prints a noise criterion; under the lowest curve there is no number for it.
-func noiseText(nc float64, below bool) string {
-	switch {
-	case below || nc < 15:
-		return "<15"
-	case math.IsNaN(nc) || math.IsInf(nc, 0):
-		return "-"
-	}
-	return fmt.Sprintf("%.0f", nc)
 }
 
 func zoneTable(p sheet.Printer, o *state.Outcome) Table {

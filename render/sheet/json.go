@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"io"
+	"math"
 
 	"spillway/network"
 	"spillway/network/units"
@@ -56,17 +57,22 @@ import (
 //	               temperature_f, density_lb_ft3
 //	  nodes        name, kind, static_inwc, total_inwc, temperature_f
 //	  registers    name, element, zone, room, calling, dump, airflow_cfm, wanted_cfm, face_velocity_fpm, static_inwc,
-//	               temperature_f, dew_point_f (of the room), sweats (the air is below it), noise_nc (at the listener; 15 with
-//	               noise_below means "<15"), noise_low_nc and noise_high_nc (uncertainty), noise_band_hz (governs), noise_dba,
+//	               temperature_f, dew_point_f (of the room), sweats (the air is below it), noise_nc (at the listener), noise_low_nc and
+//	               noise_high_nc (its band), noise_below (noise_nc is under NC 15, the lowest curve; every noise beyond the curves,
+//	               under 15 or over 70, is null), noise_text (the same in words: "22 (<15 to 34)"), noise_from (what is heard most:
+//	               register, grille, a damper or a takeoff), noise_band_hz (governs), noise_dba (null under 0),
 //	               noise_outlet_nc and noise_duct_nc (the outlet's own, and what comes down the duct), noise_catalogue_nc (in
 //	               the 10 dB room of makers' sheets), noise_rated (a maker's rating is behind it), screen_low_nc, screen_nc,
-//	               screen_high_nc (velocity tables; screen_beyond: past their end at 45), throw_ft (to 50 fpm, 0.25 m/s), throw_middle_ft
-//	               and throw_fast_ft (100 and 150 fpm), reach_ft (the distance to cross), pattern, pattern_given, least_throw (share of the reach),
-//	               short_throw, horizontal, attached (to the ceiling), separation_ft (from it), jet_drop_ft (as if free, at three
-//	               quarters of the reach), clearance_ft (above people), dumping (why, or ""), draught_fpm, draught_effective_f
+//	               screen_high_nc and screen_beyond (always null: velocity tables are limits for rooms and give no noise of a
+//	               register), throw_ft (to 50 fpm, 0.25 m/s, or to what is in the way: throw_end is ceiling, wall, floor or "", and
+//	               throw_end_fpm the air's speed there), throw_free_ft (as if nothing were in the way), throw_beyond (how it differs past
+//	               the range of the temperature's correction, or ""), throw_middle_ft and throw_fast_ft (100 and 150 fpm), reach_ft (the distance to cross), pattern, pattern_given, least_throw (share of the reach),
+//	               short_throw, horizontal, attached (to the ceiling), separation_ft (from it; null when it does not), jet_drop_ft (as if free, at
+//	               three quarters of the reach; null where it is past any room), clearance_ft (above people), dumping (why, or ""), draught_fpm, draught_effective_f
 //	  grilles      name, element, zone, room, airflow_cfm, face_velocity_fpm, noise as of registers
 //	  rooms        name, zone, all that opens into the room at one listener: noise_nc, noise_below, noise_low_nc, noise_high_nc,
-//	               noise_band_hz, noise_dba, noise_rc, screen_low_nc, screen_nc, screen_high_nc, loudest
+//	               noise_band_hz, noise_dba, noise_rc, screen_low_nc, screen_nc, screen_high_nc (null), loudest, noise_text,
+//	               noise_from, face_velocity_fpm (of the loudest)
 //	  zones        name, calling, airflow_cfm, wanted_cfm, shortfall_cfm, return_cfm, pressure_inwc,
 //	               drift_f_per_h (warmer is positive; satisfied zones only, while the call runs), drift_end_f (from the
 //	               setpoint, if such calls went on for call_duty of the time), swing ("never" or "reached") and
@@ -76,7 +82,8 @@ import (
 //	  ports        name, at, static_inwc
 //	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy, bounds ("at most" or "at least"),
 //	               margin (on the good side of the limit; negative when it is passed), safety, what (the quantity, where the check does not
-//	               say it: of a formula outside its range); worst first
+//	               say it: of a formula outside its range), low and high (the band of value, where it is judged with one; a noise
+//	               beyond the curves is null, and so is its margin); worst first
 //	  notes        what to know of this solution
 //	  ranges       formulas of ducts and coil that are used outside the range of their source: element, where, quantity, value, low, high, unit,
 //	               formula, held (the end of the range was used; else its form goes on), may_move_cfm (the airflow there, roughly),
@@ -122,7 +129,7 @@ func stateObject(r *Report, m trade, sys units.System) object {
 		{"equipment", equipmentObject(o, m)},
 		{"elements", elementList(o, m)},
 		{"nodes", nodeList(o, m)},
-		{"registers", registerList(o, m)}, {"grilles", grilleList(o, m)}, {"rooms", roomList(o)},
+		{"registers", registerList(o, m)}, {"grilles", grilleList(o, m)}, {"rooms", roomList(o, m)},
 		{"zones", zoneList(o, m)},
 		{"dampers", damperList(o, m)},
 		{"ports", portList(o, m)},
@@ -230,7 +237,7 @@ func registerList(o *state.Outcome, m trade) list {
 			{"face_velocity" + m.velocity.key, m.velocity.of(r.FaceVelocity)}, {"static" + m.drop.key, m.drop.of(r.Static)},
 			{"temperature" + m.temperature.key, m.temperature.of(r.Temperature)}, {"dew_point" + m.temperature.key, m.temperature.of(r.DewPoint)}, {"sweats", wet},
 		}
-		out[i] = append(append(out[i], noiseFields(&r.Noise)...), throwFields(&r, m)...)
+		out[i] = append(append(out[i], noiseFields(o.Graph, &r.Noise)...), throwFields(&r, m)...)
 	}
 	return out
 }
@@ -274,11 +281,18 @@ func findingList(findings []verdict.Finding, m trade) list {
 	out := make(list, len(findings))
 	for i, f := range findings {
 		unit := m.forQuantity(f.Quantity)
+		value, low, high, margin := unit.paper(f.Value), unit.paper(f.Low), unit.paper(f.High), m.forQuantity(f.Quantity.Difference()).of(f.Margin)
+		if !f.HasBand() {
+			low, high = math.NaN(), math.NaN()
+		}
+		if math.IsNaN(value) {
+			margin = value
+		}
 		out[i] = object{
-			{"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", unit.of(f.Value)}, {"limit", unit.of(f.Limit)},
+			{"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", value}, {"limit", unit.of(f.Limit)},
 			{"unit", unit.plain}, {"source", f.Source}, {"remedy", f.Remedy},
-			{"bounds", f.Bounds.String()}, {"margin", m.forQuantity(f.Quantity.Difference()).of(f.Margin)}, {"safety", f.Safety},
-			{"what", f.What},
+			{"bounds", f.Bounds.String()}, {"margin", margin}, {"safety", f.Safety},
+			{"what", f.What}, {"low", low}, {"high", high},
 		}
 	}
 	return out

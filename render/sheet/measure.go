@@ -1,9 +1,11 @@
 package sheet
 
 import (
+	"math"
 	"strings"
 
 	"spillway/network/units"
+	"spillway/solver/sound"
 )
 
 // measure is how one quantity is printed in one system of units.
@@ -58,6 +60,14 @@ func (m measure) with(si float64) string {
 		return text
 	}
 	return text + " " + m.label
+}
+
+// paper is a number for JSON, CSV and charts: as of, but NaN for a noise beyond the curves, which has no number.
+func (m measure) paper(si float64) float64 {
+	if m.plain == "NC" && !sound.OnCurves(m.of(si)) {
+		return math.NaN()
+	}
+	return m.of(si)
 }
 
 // trade is the set of measures of one system.

@@ -8,6 +8,7 @@ import (
 
 	"spillway/network"
 	"spillway/solver/air"
+	"spillway/solver/sound"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -104,7 +105,7 @@ func tenths(t int64) string {
 func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "Registers", left: true}, {head: "room", left: true, spare: true}, {head: "zone", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wants"},
-		{above: "% of", head: "want"}, {above: "face", head: m.velocity.label}, {above: "static", head: m.drop.label}, {above: "air", head: m.temperature.label}, {left: true}, {head: "NC"}, {above: "throw", head: m.length.label}}}
+		{above: "% of", head: "want"}, {above: "face", head: m.velocity.label}, {above: "static", head: m.drop.label}, {above: "air", head: m.temperature.label}, {left: true}, {head: "NC"}, {above: "throw", head: m.length.label}, {left: true}}}
 	for i, r := range o.Registers {
 		g := &o.Graph.Registers[i]
 		call, share, star := "", "-", ""
@@ -125,10 +126,11 @@ func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 			wants = m.airflow.text(r.Wants)
 		}
 		t.addPlain(clean(registerName(o.Graph, g)), clean(g.Room), clean(g.Zone), call, m.airflow.text(r.Airflow), wants, share,
-			m.velocity.text(r.FaceVelocity), m.drop.text(r.Static), m.temperature.text(r.Temperature), star, ncText(r.NC), m.length.textTo(r.Throw, 0))
+			m.velocity.text(r.FaceVelocity), m.drop.text(r.Static), m.temperature.text(r.Temperature), star, sound.Shown(r.NC), m.length.textTo(r.Throw, 0), throwMark(&r))
 	}
 	block(b, &t, style)
 	sweating(b, o, style)
+	throwNotes(b, o, style)
 	noiseTable(b, o, style)
 }
 
@@ -296,12 +298,29 @@ func findingWords(f verdict.Finding, m trade) string {
 		if f.What != "" {
 			words += f.What + " "
 		}
-		words += unit.with(f.Value)
+		words += valueWords(&f, unit)
 		if !math.IsNaN(f.Limit) {
-			words += ", limit " + unit.with(f.Limit) + findingMargin(f, m)
+			limit := unit.with(f.Limit)
+			if f.Quantity == verdict.Noise {
+				limit = "NC " + unit.text(f.Limit)
+			}
+			words += ", limit " + limit + findingMargin(f, m)
 		}
 	}
 	return words
+}
+
+// valueWords is a finding's value with its unit, and its band where it has one: "NC 41 (33 to 53)".
+func valueWords(f *verdict.Finding, unit measure) string {
+	switch {
+	case f.Quantity != verdict.Noise:
+		return unit.with(f.Value)
+	case !sound.OnCurves(f.Value):
+		return "NC " + noiseText(f.Value, f.Low, f.High)
+	case !f.HasBand():
+		return "NC " + unit.text(f.Value)
+	}
+	return "NC " + unit.text(f.Value) + " (" + sound.ShownBand(f.Low, f.High) + ")"
 }
 
 func plural(n int, one, many string) string {

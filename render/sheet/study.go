@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"spillway/solver/sound"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
@@ -102,7 +103,7 @@ func twoLines(label string, left bool) column {
 // findingObject is a finding for JSON.
 func findingObject(state string, f verdict.Finding, t trade) object {
 	m := t.forQuantity(f.Quantity)
-	return object{{"state", state}, {"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", m.of(f.Value)}, {"limit", m.of(f.Limit)},
+	return object{{"state", state}, {"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", m.paper(f.Value)}, {"limit", m.of(f.Limit)},
 		{"unit", m.plain}}
 }
 
@@ -111,13 +112,12 @@ func studyObject(head *Sheet) object {
 	return object{{"spillway", head.Version}, {"job", head.title()}, {"file", head.File}, {"alternative", head.Job.Alternative}, {"units", unitsName(head.Units)}}
 }
 
-// show prints an SI value without its unit; a noise under the lowest curve as "<15".
+// show prints an SI value without its unit; a noise beyond the curves in words.
 func show(m measure, si float64) string {
-	if m.key == "_nc" && m.of(si) < lowestCurve {
-		return "<15"
+	if m.plain == "NC" {
+		if x := m.of(si); !math.IsNaN(x) && !sound.OnCurves(x) {
+			return sound.Shown(x)
+		}
 	}
 	return m.text(si)
 }
-
-// lowestCurve is the lowest noise criterion curve.
-const lowestCurve = 15

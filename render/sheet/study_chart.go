@@ -56,7 +56,7 @@ func SweepFigure(head *Sheet, s *study.Sweep, name string) (*chart.Figure, bool)
 			c.Name = clean(l.Where) + ", " + c.Name
 		}
 		for _, y := range l.Y {
-			c.Values = append(c.Values, unit.of(y))
+			c.Values = append(c.Values, unit.paper(y))
 		}
 		f.Curves = append(f.Curves, c)
 	}

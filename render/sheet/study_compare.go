@@ -9,6 +9,7 @@ import (
 	"spillway/network/units"
 	"strings"
 
+	"spillway/solver/sound"
 	"spillway/solver/study"
 )
 
@@ -178,7 +179,7 @@ func extremes(sheets []*Sheet, c *study.Comparison, measure, low, high string, m
 		return ""
 	}
 	a, b := worstCell(c, least, measure), worstCell(c, most, measure)
-	if !(b.Value > 1.05*a.Value) || measure == "loudest register" && b.Value < lowestCurve {
+	if !(b.Value > 1.05*a.Value) || measure == "loudest register" && !sound.OnCurves(b.Value) {
 		return ""
 	}
 	unit := measureNamed(c, measure, m)
@@ -210,7 +211,7 @@ func CompareJSON(w io.Writer, sheets []*Sheet, c *study.Comparison) error {
 			if l.Cells[k].State == "" {
 				continue
 			}
-			worst = append(worst, object{{"measure", l.Measure.Name}, {"where", l.Measure.Where}, {"value", unit.of(l.Cells[k].Value)}, {"unit", unit.plain},
+			worst = append(worst, object{{"measure", l.Measure.Name}, {"where", l.Measure.Where}, {"value", unit.paper(l.Cells[k].Value)}, {"unit", unit.plain},
 				{"state", l.Cells[k].State}})
 		}
 		all = append(all, object{{"alternative", s.Job.Alternative}, {"rank", 1 + slices.Index(c.Ranks, k)}, {"faults", c.Faults[k]}, {"cautions", c.Cautions[k]},
@@ -230,7 +231,7 @@ func CompareCSV(w io.Writer, sheets []*Sheet, c *study.Comparison) error {
 		for i := range p.States {
 			for n := range p.Measures {
 				unit := m.forQuantity(p.Measures[n].Quantity)
-				if v := unit.of(p.States[i].Values[n]); !math.IsNaN(v) && !math.IsInf(v, 0) {
+				if v := unit.paper(p.States[i].Values[n]); !math.IsNaN(v) && !math.IsInf(v, 0) {
 					_ = out.Write([]string{guard(sheets[k].Job.Alternative), guard(p.States[i].State.Name), p.Measures[n].Name, guard(p.Measures[n].Where),
 						string(appendNumber(nil, v)), unit.plain})
 				}

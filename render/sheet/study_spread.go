@@ -131,8 +131,8 @@ func SpreadJSON(w io.Writer, head *Sheet, s *study.Spread) error {
 			for i, share := range band.Shares {
 				shares = append(shares, object{{"input", s.Inputs[i]}, {"share", share}})
 			}
-			bands = append(bands, object{{"measure", s.Measures[k].Name}, {"where", s.Measures[k].Where}, {"unit", unit.plain}, {"as_it_is", unit.of(band.As)},
-				{"p5", unit.of(band.Low)}, {"p50", unit.of(band.Middle)}, {"p95", unit.of(band.High)}, {"shares", shares}})
+			bands = append(bands, object{{"measure", s.Measures[k].Name}, {"where", s.Measures[k].Where}, {"unit", unit.plain}, {"as_it_is", unit.paper(band.As)},
+				{"p5", unit.paper(band.Low)}, {"p50", unit.paper(band.Middle)}, {"p95", unit.paper(band.High)}, {"shares", shares}})
 		}
 		states = append(states, object{{"name", name}, {"bands", bands}})
 	}
@@ -165,8 +165,8 @@ func SpreadCSV(w io.Writer, head *Sheet, s *study.Spread) error {
 				continue
 			}
 			unit := m.forQuantity(s.Measures[k].Quantity)
-			_ = out.Write([]string{guard(name), "band", s.Measures[k].Name, guard(s.Measures[k].Where), "", unit.plain, num(unit.of(band.As)), num(unit.of(band.Low)),
-				num(unit.of(band.Middle)), num(unit.of(band.High)), ""})
+			_ = out.Write([]string{guard(name), "band", s.Measures[k].Name, guard(s.Measures[k].Where), "", unit.plain, num(unit.paper(band.As)), num(unit.paper(band.Low)),
+				num(unit.paper(band.Middle)), num(unit.paper(band.High)), ""})
 			for i, share := range band.Shares {
 				_ = out.Write([]string{guard(name), "share", s.Measures[k].Name, guard(s.Measures[k].Where), guard(s.Inputs[i]), "", "", "", "", "", num(share)})
 			}

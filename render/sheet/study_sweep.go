@@ -221,7 +221,7 @@ func stateObjects(p *study.Report, m trade) list {
 				continue
 			}
 			unit := m.forQuantity(p.Measures[k].Quantity)
-			measures = append(measures, object{{"measure", p.Measures[k].Name}, {"where", p.Measures[k].Where}, {"value", unit.of(st.Values[k])}, {"unit", unit.plain}})
+			measures = append(measures, object{{"measure", p.Measures[k].Name}, {"where", p.Measures[k].Where}, {"value", unit.paper(st.Values[k])}, {"unit", unit.plain}})
 		}
 		findings := list{}
 		for _, f := range st.Findings {
@@ -255,9 +255,15 @@ func SweepCSV(w io.Writer, head *Sheet, s *study.Sweep) error {
 			st := &p.Report.States[i]
 			for n := range p.Report.Measures {
 				unit := m.forQuantity(p.Report.Measures[n].Quantity)
-				if v := unit.of(st.Values[n]); !math.IsNaN(v) && !math.IsInf(v, 0) {
+				if v := unit.paper(st.Values[n]); !math.IsNaN(v) && !math.IsInf(v, 0) {
 					row(guard(st.State.Name), "measure", p.Report.Measures[n].Name, guard(p.Report.Measures[n].Where), string(appendNumber(nil, v)), unit.plain, "", "")
 				}
+			}
+			number := func(v float64) string { // "" for none
+				if math.IsNaN(v) {
+					return ""
+				}
+				return string(appendNumber(nil, v))
 			}
 			for _, f := range st.Findings {
 				unit := m.forQuantity(f.Quantity)
@@ -265,7 +271,7 @@ func SweepCSV(w io.Writer, head *Sheet, s *study.Sweep) error {
 				if v := unit.of(f.Limit); !math.IsNaN(v) {
 					limit = string(appendNumber(nil, v))
 				}
-				row(guard(st.State.Name), "finding", f.Check, guard(f.Where), string(appendNumber(nil, unit.of(f.Value))), unit.plain, limit, string(f.Level))
+				row(guard(st.State.Name), "finding", f.Check, guard(f.Where), number(unit.paper(f.Value)), unit.plain, limit, string(f.Level))
 			}
 		}
 	}

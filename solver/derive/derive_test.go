@@ -189,7 +189,7 @@ func TestTheseAreSpeltOut(t *testing.T) {
 		for _, o := range statetest.SolveAll(t, networktest.Graph(t, c.file, c.alternative)) {
 			x := derive.New(o, nil)
 			x.Every(func(name derive.Name, s *derive.Step) {
-				for _, what := range []string{"register noise", "noise by velocity", "room noise", "register throw", "zone drift", "zone drift end", "zone heat needed", "zone off after", "zone call share",
+				for _, what := range []string{"register noise", "free throw", "room noise", "register throw", "zone drift", "zone drift end", "zone heat needed", "zone off after", "zone call share",
 					"time to limit", "evaporating temperature", "evaporating temperature second estimate", "cooling capacity", "sensible share", "damper blade", "damper drop", "relief drop", "leaving air after 2 min"} {
 					if strings.HasSuffix(name.Name, what) && !s.Leaf() {
 						spelt[what] = true
@@ -211,7 +211,7 @@ func TestTheseAreSpeltOut(t *testing.T) {
 		}
 	}
 	assert.Greater(t, heard, 3)
-	for _, what := range []string{"register noise", "noise by velocity", "room noise", "register throw", "zone drift", "zone drift end", "zone heat needed", "zone off after", "zone call share",
+	for _, what := range []string{"register noise", "free throw", "room noise", "register throw", "zone drift", "zone drift end", "zone heat needed", "zone off after", "zone call share",
 		"time to limit", "evaporating temperature", "evaporating temperature second estimate", "cooling capacity", "sensible share", "damper blade", "damper drop", "relief drop", "leaving air after 2 min"} {
 		assert.True(t, spelt[what], what)
 	}

@@ -108,17 +108,14 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 	case "return over supply":
 		s = x.number(f.Where + " zone return")
 	case "room pressure":
-		if n, house := x.g.NodeNamed(f.Where), x.g.NodeAt(network.InHouse); n >= 0 {
+		if n, house := x.g.NodeNamed(f.Where), x.g.NodeNamed(network.House); n >= 0 {
 			s = step("its pressure against the open house, either way", "v = abs(pr - ph)", Input{"pr", x.total(n)}, Input{"ph", x.total(house)})
 		}
 	case "room noise":
-		s = step("the physical estimate; what is under the lowest curve counts as NC 15", "v = max(15, N)", Input{"N", x.number(f.Where + " room noise")})
-	case "noise by velocity":
-		s = step("the lowest that handbooks expect of this velocity; what is under the lowest curve counts as NC 15", "v = max(15, N)",
-			Input{"N", x.number(f.Where + " room noise by velocity lowest")})
+		s = x.number(f.Where + " room noise")
 	case "short throw":
 		if k := x.registerOf(f.Where); k >= 0 {
-			s = step("throw over the way across the room", "v = X / R", Input{"X", x.throw(k)}, Input{"R", x.reach(k)})
+			s = step("throw over the way across the room", "v = X / R", Input{"X", x.freeThrow(k)}, Input{"R", x.reach(k)})
 		}
 	case "dumping":
 		s = x.dumping(f, step)
@@ -256,9 +253,9 @@ func (x *Explainer) dumping(f *verdict.Finding, step func(words, equation string
 	}
 	r := &x.o.Registers[k]
 	if !r.Attached {
-		return step("throw over the way across the room", "v = X / R", Input{"X", x.throw(k)}, Input{"R", x.reach(k)})
+		return step("throw over the way across the room", "v = X / R", Input{"X", x.freeThrow(k)}, Input{"R", x.reach(k)})
 	}
-	return step("the shorter of throw and the way to where the cold jet leaves the ceiling, over the way across the room", "v = min(X, S) / R", Input{"X", x.throw(k)},
+	return step("the shorter of throw and the way to where the cold jet leaves the ceiling, over the way across the room", "v = min(X, S) / R", Input{"X", x.freeThrow(k)},
 		Input{"S", model("way to separation", "S", Length, r.Separation, "where cold air lets go of the ceiling, by its Archimedes number (ASHRAE Handbook – Fundamentals, ch. 20)")}, Input{"R", x.reach(k)})
 }
 

@@ -261,6 +261,6 @@ func (x *Explainer) outletLevel(o *state.SoundOpening) (overall, open *Step) {
 	if pressure <= 0 {
 		return nil, nil
 	}
-	return derived(name+" overall level", "Lw", Level, 10*math.Log10(o.Area)+30*math.Log10(pressure)+16.6, "a clean outlet by its pressure ("+long+"eqs. 13.27 to 13.33, Reynolds)",
+	return derived(name+" overall level", "Lw", Level, 10*math.Log10(o.Area)+30*math.Log10(pressure)+16.6, "the outlet by the static pressure it takes ("+long+"eqs. 13.27 to 13.33, Reynolds)",
 		"Lw = 10 * log10(S) + 30 * log10(Δp) + 16.6", Input{"S", x.area(i)}, Input{"Δp", open}), open
 }

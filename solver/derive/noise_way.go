@@ -243,12 +243,13 @@ func (x *Explainer) roomLevel(k, band int) *Step {
 	return derived(at(r.Name+" room level", band), "L", Level, levelSum(levels...), "all that opens into the room", "L = 10 * log10("+expression+")", inputs...)
 }
 
-// roomBound is the number within its uncertainty.
+// roomBound is an end of the band of a room's noise.
 func (x *Explainer) roomBound(k int, name string, value float64) *Step {
 	number := x.roomNoise(k)
 	u := value - number.Value
-	return derived(name, "n", Noise, value, "with the uncertainty of the physical estimate, that of its loudest opening", "n = N + u", Input{"N", number},
-		Input{"u", row("uncertainty of the physical estimate", "u", Noise, u, "±5 NC for a clean outlet, more with a crooked or throttled entry (our choice, after what the method promises)")})
+	return derived(name, "n", Noise, value, "the estimate with its band", "n = N + u", Input{"N", number},
+		Input{"u", row("band of the estimate", "u", Noise, u, fmt.Sprintf("-%g to +%g NC: free area of the face, formula and room, fittings near the outlet; -%g to +%g for a maker's rating (our choice)",
+			sound.EstimateBand.Low, sound.EstimateBand.High, sound.RatingBand.Low, sound.RatingBand.High))})
 }
 
 // roomDBA is the A-weighted sum of the octaves.
@@ -272,72 +273,4 @@ func (x *Explainer) roomDBA(k int, name string) *Step {
 		return model(name, "L", Level, r.DBA, "A-weighted sum of the same octaves, dB(A)")
 	}
 	return derived(name, "L", Level, r.DBA, "A-weighted sum of its octaves, dB(A) (IEC 61672-1)", "L = 10 * log10("+expression+")", inputs...)
-}
-
-// byVelocity is what a velocity table expects of an opening: the higher of two tables, or the lower.
-func (x *Explainer) byVelocity(name string, o *state.SoundOpening, value float64, higher bool) *Step {
-	flow := x.actual(o.Element)
-	velocity := flow.Value / (o.Free * o.Area)
-	way := sound.ReturnOpening
-	if o.Supply {
-		way = sound.SupplyOpening
-	}
-	egan, applications := sound.ScreenLines(way, velocity)
-	read := func(l sound.TableLine) float64 {
-		return l.FromRead + (velocity-l.FromAt)*(l.ToRead-l.FromRead)/(l.ToAt-l.FromAt)
-	}
-	line := egan
-	if (read(applications) > read(egan)) == higher {
-		line = applications
-	}
-	if abs(min(read(line), 45)-value) > 1e-6 {
-		return model(name, "N", Noise, value, "handbook tables of velocity in the free area against NC, ordinary bad entries allowed for")
-	}
-	which := "the higher"
-	if !higher {
-		which = "the lower"
-	}
-	free := derived(x.g.Elements[o.Element].Name+" velocity in the free area", "V", Velocity, velocity, "actual airflow over the free area", "V = Q / (f * S)", Input{"Q", flow},
-		Input{"f", row(x.g.Elements[o.Element].Name+" free share of the face", "f", Share, o.Free, "the job's, or the catalogue's for its kind")}, Input{"S", x.area(o.Element)})
-	row1 := func(symbol string, q Quantity, v float64) *Step {
-		return row("row of the table, "+symbol, symbol, q, v, line.Source)
-	}
-	return derived(name, "N", Noise, value, which+" of two handbook tables, between its rows or on along its last, at most 45; ordinary bad entries are allowed for", "N = min(N1 + (V - V1) * (N2 - N1) / (V2 - V1), 45)",
-		Input{"V", free}, Input{"V1", row1("V1", Velocity, line.FromAt)}, Input{"V2", row1("V2", Velocity, line.ToAt)}, Input{"N1", row1("N1", Noise, line.FromRead)}, Input{"N2", row1("N2", Noise, line.ToRead)})
-}
-
-// roomScreen is the bound of the opening that velocity tables hold for the loudest in a room.
-func (x *Explainer) roomScreen(k int, name string, value float64, higher bool) *Step {
-	r, t := &x.o.Rooms[k], x.soundTrace()
-	unknown := model(name, "N", Noise, value, "handbook tables of velocity in the free area, with their uncertainty")
-	if t == nil {
-		return unknown
-	}
-	try := func(o *state.SoundOpening, n *state.Noise) *Step {
-		if n.Screen != r.Screen || n.Rated {
-			return nil
-		}
-		sign, bound := "+", n.Screen
-		if !higher {
-			sign, bound = "-", value+sound.ScreenUncertainty
-		}
-		which := "higher"
-		if !higher {
-			which = "lower"
-		}
-		base := x.byVelocity(x.g.Elements[o.Element].Name+" noise by velocity, "+which+" table", o, bound, higher)
-		return derived(name, "n", Noise, value, "of the opening that the tables hold for the loudest, with half the width of their classes", "n = N "+sign+" u", Input{"N", base},
-			Input{"u", constant("half the width of a class", "u", Noise, sound.ScreenUncertainty, "of the tables of velocity")})
-	}
-	for _, n := range r.Registers {
-		if s := try(&t.Outlets[n], &x.o.Registers[n].Noise); s != nil {
-			return s
-		}
-	}
-	for _, n := range r.Grilles {
-		if s := try(&t.Grilles[n], &x.o.Grilles[n].Noise); s != nil {
-			return s
-		}
-	}
-	return unknown
 }

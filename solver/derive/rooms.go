@@ -50,13 +50,8 @@ func (x *Explainer) noise() {
 		r := &x.o.Registers[k]
 		name := x.g.Elements[x.g.Registers[k].Element].Name
 		x.offer(group, name+" noise", r.NC, func() *Step { return x.registerNoise(k) })
-		x.offer(group, name+" noise by velocity", r.Screen, func() *Step {
-			if t := x.soundTrace(); t != nil {
-				return x.byVelocity(name+" noise by velocity", &t.Outlets[k], r.Screen, true)
-			}
-			return model(name+" noise by velocity", "N", Noise, r.Screen, "handbook tables of velocity in the free area")
-		})
 		x.offer(group, name+" throw", r.Throw, func() *Step { return x.throw(k) })
+		x.offer(group, name+" free throw", r.FreeThrow, func() *Step { return x.freeThrow(k) })
 	}
 	for k := range x.o.Rooms {
 		r := &x.o.Rooms[k]
@@ -64,12 +59,6 @@ func (x *Explainer) noise() {
 		x.offer(group, name+" room noise", r.NC, func() *Step { return x.roomNoise(k) })
 		x.offer(group, name+" room noise lowest", r.NCLow, func() *Step { return x.roomBound(k, name+" room noise lowest", r.NCLow) })
 		x.offer(group, name+" room noise highest", r.NCHigh, func() *Step { return x.roomBound(k, name+" room noise highest", r.NCHigh) })
-		x.offer(group, name+" room noise by velocity lowest", r.ScreenLow, func() *Step {
-			return x.roomScreen(k, name+" room noise by velocity lowest", r.ScreenLow, false)
-		})
-		x.offer(group, name+" room noise by velocity highest", r.ScreenHigh, func() *Step {
-			return x.roomScreen(k, name+" room noise by velocity highest", r.ScreenHigh, true)
-		})
 		x.offer(group, name+" room noise level", r.DBA, func() *Step { return x.roomDBA(k, name+" room noise level") })
 	}
 }
@@ -142,7 +131,7 @@ func (x *Explainer) shortfall(k int) *Step {
 func (x *Explainer) zonePressure(k int) *Step {
 	z := &x.o.Zones[k]
 	name := x.job.Zones[k].Name + " zone pressure"
-	house := x.g.NodeAt(network.InHouse)
+	house := x.g.NodeNamed(network.House)
 	for n := range x.g.Nodes {
 		if x.g.Nodes[n].Kind == network.RoomAir && z.Pressure != 0 && x.o.Nodes[n].Total-x.o.Nodes[house].Total == z.Pressure {
 			return derived(name, "p", Pressure, z.Pressure, "its room that stands farthest from the open house", "p = pr - ph", Input{"pr", x.total(n)}, Input{"ph", x.total(house)})
@@ -180,7 +169,7 @@ func (x *Explainer) climate(k int) {
 func (x *Explainer) indoor() *Step {
 	w := x.weather()
 	if w == nil || w.Indoor == nil {
-		return assumed("indoor temperature", "ti", Temperature, x.o.Nodes[x.g.NodeAt(network.InHouse)].Temperature, "75 °F in cooling and 70 °F in heating (common practice)")
+		return assumed("indoor temperature", "ti", Temperature, x.o.Nodes[x.g.NodeNamed(network.House)].Temperature, "75 °F in cooling and 70 °F in heating (common practice)")
 	}
 	return x.file("indoor temperature", "ti", Temperature, float64(*w.Indoor), "weather", w.Name, "indoor")
 }

@@ -213,7 +213,9 @@ func (x *Explainer) path(name string, p *state.Path) *Step {
 			}
 		case state.PathLeakage:
 			words = "the leak"
-			steps = append(steps, x.airflow(p.Element))
+			if i := x.g.ElementNamed(p.To); i >= 0 {
+				steps = append(steps, x.airflow(i))
+			}
 		}
 		expression, inputs := sum(symbol, steps)
 		return derived(name, "q", Airflow, p.Airflow, words, "q = "+expression, inputs...)

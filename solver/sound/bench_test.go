@@ -42,6 +42,7 @@ func BenchmarkWholeRegister(b *testing.B) {
 	flex := sound.FlexDuct{Diameter: 0.15, Length: 3}
 	bend := sound.Bend{Width: 0.2}
 	split := sound.Split{Branch: 0.018, All: 0.05}
+	room, _, _ := sound.DefaultRoom().Loss()
 	b.ReportAllocs()
 	for b.Loop() {
 		zone, _, _ := damper.Power()
@@ -50,7 +51,7 @@ func BenchmarkWholeRegister(b *testing.B) {
 		splitLoss, _, _ := split.Loss()
 		own, _, _ := register().Power()
 		arriving := sound.Way(zone, sound.Quiet(bendLoss), sound.Quiet(splitLoss), sound.Quiet(flexLoss))
-		j, err := sound.Judge(sound.Opening{Power: own.Plus(arriving), FreeVelocity: 2.5}, sound.DefaultRoom())
+		j, err := sound.Judge(sound.Opening{Own: own, Borne: arriving}, room)
 		require.NoError(b, err)
 		_ = j
 	}
@@ -60,12 +61,13 @@ func BenchmarkWholeRegister(b *testing.B) {
 func TestNoAllocations(t *testing.T) {
 	outlet, damper := register(), sound.Damper{Flow: 0.15, Area: 0.0324, Height: 0.203, Drop: 40}
 	flex := sound.FlexDuct{Diameter: 0.15, Length: 3}
+	room, _, _ := sound.DefaultRoom().Loss()
 	allocations := testing.AllocsPerRun(100, func() {
 		own, _, _ := outlet.Power()
 		zone, _, _ := damper.Power()
 		loss, _, _ := flex.Loss()
-		total := own.Plus(sound.Way(zone, sound.Quiet(loss)))
-		if _, err := sound.Judge(sound.Opening{Power: total, FreeVelocity: 2.5}, sound.DefaultRoom()); err != nil {
+		arriving := sound.Way(zone, sound.Quiet(loss))
+		if _, err := sound.Judge(sound.Opening{Own: own, Borne: arriving}, room); err != nil {
 			panic(err)
 		}
 	})

@@ -34,7 +34,7 @@ func TestComputedOutlet(t *testing.T) {
 		published(t, name+", peak Hz", fromFormula, c.peak, outlet.PeakFrequency(), 1)
 		octaves(t, name, fromFormula, c.want, power(t, outlet), 0.1)
 		published(t, name+", overall", fromFormula, c.level-0.4, power(t, outlet).Overall(), 0.2)
-		j, err := sound.Judge(sound.Opening{Power: power(t, outlet), FreeVelocity: outlet.Flow / (0.75 * face)}, sound.DefaultRoom())
+		j, err := sound.Judge(sound.Opening{Own: power(t, outlet), Borne: sound.Silence()}, loss(t, sound.DefaultRoom()))
 		require.NoError(t, err)
 		published(t, name+", NC in the 10 dB room", fromFormula, c.nc, j.Catalogue.Number, 0.1)
 		published(t, name+", NC in the bedroom", fromFormula, c.ncBedroom, j.NC.Number, 0.6)

@@ -6,6 +6,29 @@ import (
 	"spillway/solver/sound/validity"
 )
 
+// fpm is a foot per minute in m/s; the older table was printed in it.
+const fpm = 0.00508
+
+// velocityTable is a criterion number against the velocity at which it is reached.
+type velocityTable struct {
+	velocity, number [7]float64
+	rows             int
+}
+
+// at interpolates by straight lines and goes on with the end lines.
+func (t *velocityTable) at(velocity float64) float64 {
+	i := 1
+	for i < t.rows-1 && velocity > t.velocity[i] {
+		i++
+	}
+	share := (velocity - t.velocity[i-1]) / (t.velocity[i] - t.velocity[i-1])
+	return t.number[i-1] + share*(t.number[i]-t.number[i-1])
+}
+
+func (t *velocityTable) span(of string) validity.Range {
+	return validity.Range{Quantity: "velocity", Low: t.velocity[0], High: t.velocity[t.rows-1], Unit: "m/s", Of: of}
+}
+
 // DuctPlace is where a main duct runs.
 type DuctPlace uint8
 

@@ -6,7 +6,7 @@ import (
 	"spillway/solver/sound"
 )
 
-// A 4 × 10 in. floor register at 150 cfm (0.0708 m³/s), 28 Pa behind it, three quarters of the face free.
+// A 4 × 10 in. floor register at 150 cfm (0.0708 m³/s), 28 Pa behind it, and no noise from the duct.
 func ExampleJudge() {
 	outlet := sound.Outlet{Flow: 0.0708, FaceArea: 0.0258, Drop: 28}
 	power, _, err := outlet.Power()
@@ -14,14 +14,19 @@ func ExampleJudge() {
 		fmt.Println(err)
 		return
 	}
-	heard, err := sound.Judge(sound.Opening{Power: power, FreeVelocity: outlet.Flow / (0.75 * outlet.FaceArea)}, sound.DefaultRoom())
+	room, _, err := sound.DefaultRoom().Loss()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	heard, err := sound.Judge(sound.Opening{Own: power, Borne: sound.Silence()}, room)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	fmt.Println(heard)
 	// Output:
-	// NC 30 (1000 Hz) (25 to 35) from the pressure drop of a clean outlet; NC 47 to 53 from velocity tables, which allow for dampers and crooked entries; plan for NC 51
+	// NC 30 (22 to 42)
 }
 
 // A zone damper at 40 Pa, heard through an elbow, a split and three metres of flexible duct. Errors are left out for brevity.

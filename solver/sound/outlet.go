@@ -49,7 +49,7 @@ const outletMethod = "outlet noise (Reynolds; Long, 2nd ed., eqs. 13.27–13.33)
 // cancels against ξ, and the SI form is that conversion. At a fixed geometry Δp ~ Q², so a doubled flow is 18 dB louder.
 //
 // Range (ours, from the devices the method is used for): face velocity 0.5 to 5 m/s, Δp 1 to 75 Pa, face 0.005 to
-// 0.4 m². An overall level under 15 dB is inaudible. Uncertainty OutletUncertainty, more with a crooked entry.
+// 0.4 m². An overall level under 15 dB is inaudible. Its uncertainty is in EstimateBand.
 func (o Outlet) Power() (Spectrum, []validity.Note, error) {
 	in := inputs{of: "an outlet"}
 	in.flow(o.Flow)

@@ -189,21 +189,6 @@ func TestNCInvertsItsCurves(t *testing.T) {
 	})
 }
 
-// The screen grows with velocity, without steps, from a finite number at rest.
-func TestScreenGrowsWithVelocity(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		way := sound.AirWay(rapid.IntRange(0, 1).Draw(t, "way"))
-		velocity := rapid.Float64Range(0, 8).Draw(t, "velocity")
-		slow, _, err := sound.Screen(way, velocity)
-		require.NoError(t, err)
-		fast, _, err := sound.Screen(way, velocity+1e-6)
-		require.NoError(t, err)
-		require.Greater(t, fast.Egan, slow.Egan)
-		require.Greater(t, fast.Applications, slow.Applications)
-		require.InDelta(t, slow.High(), fast.High(), 1e-4)
-	})
-}
-
 // A throttled damper adds more the more it is throttled, least upstream.
 func TestThrottledGrows(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

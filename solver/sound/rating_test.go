@@ -177,33 +177,6 @@ func TestPublishedSums(t *testing.T) {
 	assert.Equal(t, sound.Silence(), sound.Sum())
 }
 
-func TestPublishedVelocityScreen(t *testing.T) {
-	read := func(way sound.AirWay, velocity float64) sound.Screening {
-		s, _, err := sound.Screen(way, velocity)
-		require.NoError(t, err)
-		return s
-	}
-	edges := []float64{15, 20, 25, 30, 35, 40, 45}
-	supply := []float64{250, 300, 350, 425, 500, 575, 650}
-	returned := []float64{300, 360, 420, 510, 600, 690, 780}
-	for i, nc := range edges {
-		published(t, fmt.Sprintf("supply %g fpm, NC", supply[i]), egan, nc, read(sound.SupplyOpening, supply[i]*fpm).Egan, 1e-9)
-		published(t, fmt.Sprintf("return %g fpm, NC", returned[i]), egan, nc, read(sound.ReturnOpening, returned[i]*fpm).Egan, 1e-9)
-	}
-	rc := []float64{25, 30, 35, 40, 45}
-	for i, v := range []float64{1.8, 2.2, 2.5, 2.8, 3.2} {
-		s := read(sound.SupplyOpening, v)
-		published(t, fmt.Sprintf("supply %g m/s, RC", v), table9, rc[i], s.Applications, 1e-9)
-		// Two tables by different authors, which agree within 35 fpm, or about two classes' half widths.
-		assert.InDelta(t, s.Applications, s.Egan, 2)
-	}
-	for i, v := range []float64{2.2, 2.5, 3.0, 3.4, 3.8} {
-		s := read(sound.ReturnOpening, v)
-		published(t, fmt.Sprintf("return %g m/s, RC", v), table9, rc[i], s.Applications, 1e-9)
-		assert.InDelta(t, s.Applications, s.Egan, 2)
-	}
-}
-
 func TestPublishedDuctVelocities(t *testing.T) {
 	source := "ASHRAE duct velocity against noise, reprint"
 	for _, c := range []struct {
@@ -235,25 +208,6 @@ func TestPublishedDuctVelocities(t *testing.T) {
 	require.Error(t, err)
 	_, _, err = sound.ScreenDuct(0, 9, false, 1)
 	require.Error(t, err)
-}
-
-// The straight line through Egan's supply edges, NC = 20 + (V − 300 fpm)/14, holds within 1.5 from 300 to 650 fpm.
-func TestComputedVelocityLine(t *testing.T) {
-	for v := 300.0; v <= 650; v += 10 {
-		s, _, err := sound.Screen(sound.SupplyOpening, v*fpm)
-		require.NoError(t, err)
-		assert.InDelta(t, 20+(v-300)/14, s.Egan, 1.5, "%g fpm", v)
-	}
-}
-
-// The formula for a clean outlet reads 7 to 15 NC under the velocity tables for a house register; that is why Judge
-// returns both. A 4 × 10 in. register at 540 fpm of face velocity, which is how the comparison was made.
-func TestComputedGapToTheTables(t *testing.T) {
-	outlet := sound.Outlet{Flow: 150 * cfm, FaceArea: 40 * inch * inch, Drop: 0.1125 * inwc, PeakInBand: true}
-	j, err := sound.Judge(sound.Opening{Power: power(t, outlet), FreeVelocity: 540 * fpm}, sound.DefaultRoom())
-	require.NoError(t, err)
-	published(t, "tables over formula, NC, 10 dB room", "midpoint of 7 to 15; "+fromFormula, 11, j.Screening.High()-j.Catalogue.Number, 4)
-	assert.InDelta(t, 37.5, j.Screening.High(), 2.5)
 }
 
 // Speech interference of the S12.2 curve NC 30: the mean of 35, 32, 29 and 28.

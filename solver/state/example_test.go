@@ -63,19 +63,19 @@ func Example() {
 		}
 	}
 	// Output:
-	// cooling: day: 717 cfm
+	// cooling: day: 699 cfm
 	//   wanted  day  500 cfm
-	//   calling day  208 cfm
-	//   bleed   bed    9 cfm
-	// cooling: bed: 680 cfm
+	//   calling day  190 cfm
+	//   bleed   bed   10 cfm
+	// cooling: bed: 668 cfm
 	//   wanted  bed  300 cfm
-	//   calling bed  269 cfm
-	//   bleed   day  112 cfm
-	// cooling: all zones: 777 cfm
-	//   wanted  day  463 cfm
+	//   calling bed  253 cfm
+	//   bleed   day  115 cfm
+	// cooling: all zones: 768 cfm
+	//   wanted  day  452 cfm
 	//   wanted  bed  300 cfm
 	//   calling day    0 cfm
-	//   calling bed   14 cfm
+	//   calling bed   16 cfm
 }
 
 // A setting is changed by an override of the file, as the flag --set does.
@@ -97,7 +97,7 @@ func ExampleSolver_Solve() {
 		}
 	}
 	// Output:
-	// stop 0 %   346 cfm of surplus
-	// stop 25 %  380 cfm of surplus
-	// stop 50 %  441 cfm of surplus
+	// stop 0 %   324 cfm of surplus
+	// stop 25 %  368 cfm of surplus
+	// stop 50 %  433 cfm of surplus
 }

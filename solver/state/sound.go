@@ -24,7 +24,7 @@ func (c *calculation) sound(o *Outcome) error {
 	for k := range p.outlets {
 		out := &p.outlets[k]
 		from := c.solver.graph.Elements[out.element].From
-		if err := c.opening(out, &p.listened[out.room], arriving[from], &o.Elements[out.element], &o.Registers[k].Noise); err != nil {
+		if err := c.opening(out, &p.listened[out.room], arriving[from], o, &o.Registers[k].Noise); err != nil {
 			return fmt.Errorf("%s: %w", c.solver.graph.Elements[out.element].Name, err)
 		}
 		if err := c.throw(out, o, k); err != nil {
@@ -35,7 +35,7 @@ func (c *calculation) sound(o *Outcome) error {
 	for k := range p.grilles {
 		out := &p.grilles[k]
 		o.Grilles[k].Element = out.element
-		if err := c.opening(out, &p.listened[out.room], sound.Silence(), &o.Elements[out.element], &o.Grilles[k].Noise); err != nil {
+		if err := c.opening(out, &p.listened[out.room], sound.Silence(), o, &o.Grilles[k].Noise); err != nil {
 			return fmt.Errorf("%s: %w", c.solver.graph.Elements[out.element].Name, err)
 		}
 	}
@@ -52,11 +52,11 @@ func (c *calculation) ductSound(p *noisePlan, o *Outcome) ([]sound.Spectrum, err
 	}
 	for i := range p.steps {
 		step := &p.steps[i]
-		e, x := &g.Elements[step.element], &o.Elements[step.element]
+		e := &g.Elements[step.element]
 		o.noisy(step.element, step.notes)
 		s := arriving[e.From].Less(step.share)
 		if step.main >= 0 {
-			own, notes, err := sound.TakeOff{BranchFlow: x.volume(), BranchArea: step.area, MainVelocity: o.Elements[step.main].Velocity}.Power()
+			own, notes, err := step.takeOffPower(o)
 			if err != nil {
 				return nil, fmt.Errorf("%s: %w", e.Name, err)
 			}
@@ -65,9 +65,7 @@ func (c *calculation) ductSound(p *noisePlan, o *Outcome) ([]sound.Spectrum, err
 		}
 		s = s.Less(step.loss)
 		if step.damper {
-			damper := step.shape
-			damper.Flow, damper.Drop = x.volume(), x.Drop-x.Junction
-			own, notes, err := damper.Power()
+			own, notes, err := step.damperPower(o)
 			if err != nil {
 				return nil, fmt.Errorf("%s: %w", e.Name, err)
 			}
@@ -83,37 +81,71 @@ func (c *calculation) ductSound(p *noisePlan, o *Outcome) ([]sound.Spectrum, err
 func (e *Element) volume() float64 { return math.Abs(e.Flow) / e.Density }
 
 // opening finds the noise of one register or grille.
-func (c *calculation) opening(out *outletPlan, listened *roomLoss, arriving sound.Spectrum, x *Element, n *Noise) error {
+func (c *calculation) opening(out *outletPlan, listened *roomLoss, arriving sound.Spectrum, o *Outcome, n *Noise) error {
+	x := &o.Elements[out.element]
 	flow := x.volume()
 	own, notes, err := out.power(flow, x)
 	if err != nil {
 		return err
 	}
 	borne := arriving.Less(out.end)
-	way := sound.ReturnOpening
-	if out.supply {
-		way = sound.SupplyOpening
-	}
-	n.Power, n.NoiseNotes, n.Rated = own.Plus(borne), append(notes, listened.notes...), out.rated != nil
-	j, err := sound.Judge(sound.Opening{
-		Power: n.Power, Way: way, FreeVelocity: flow / (out.free * out.area), RoughEntry: out.rough, Measured: n.Rated,
-	}, listened.room)
+	n.NoiseNotes, n.Rated = append(notes, listened.notes...), out.rated != nil
+	j, err := sound.Judge(sound.Opening{Own: own, Borne: borne, Rated: n.Rated}, listened.loss)
 	if err != nil {
 		return err
 	}
-	n.NC, n.NCBelow, n.Band, n.DBA, n.Levels = j.NC.Number, j.NC.Below, sound.Centre(j.NC.Band), j.DBA, j.Levels
-	n.OutletNC = sound.RateNC(own.Less(listened.loss), sound.Classic).Number
-	n.DuctNC = sound.RateNC(borne.Less(listened.loss), sound.Classic).Number
-	n.Catalogue = j.Catalogue.Number
-	n.NCLow, n.NCHigh = j.PhysicalLow, j.PhysicalHigh
-	low, high := min(j.Screening.Low(), screenTop), min(j.Screening.High(), screenTop)
-	n.ScreenLow, n.Screen, n.ScreenHigh = low-sound.ScreenUncertainty, high, high+sound.ScreenUncertainty
-	n.ScreenBeyond = j.Screening.Low() > screenTop
+	n.Power, n.Levels, n.DBA = j.Power, j.Levels, j.DBA
+	n.NC, n.NCBelow, n.Band = j.NC.Number, j.NC.Below, sound.Centre(j.NC.Band)
+	n.NCLow, n.NCHigh = j.Low, j.High
+	n.OutletNC, n.DuctNC, n.Catalogue = j.Outlet, j.Duct, j.Catalogue.Number
+	n.From = out.element
+	if band := j.NC.Band; borne[band] > own[band] {
+		n.From, _ = c.solver.noise.source(o, c.solver.graph.Elements[out.element].From, band)
+	}
 	return nil
 }
 
-// screenTop is the highest class of the velocity tables, NC: past it they say only "more".
-const screenTop = 45
+// source returns the element upstream of a node that is heard most there in an octave band, a
+// damper or a takeoff; level is how loud, dB. Where several parts meet, the loudest way counts.
+func (p *noisePlan) source(o *Outcome, node, band int) (element int, level float64) {
+	element, level = -1, math.Inf(-1)
+	for i := range p.steps {
+		step := &p.steps[i]
+		if o.Graph.Elements[step.element].To != node {
+			continue
+		}
+		louder := func(of int, l float64) {
+			if l > level {
+				element, level = of, l
+			}
+		}
+		if step.damper {
+			own, _, _ := step.damperPower(o) // an error has ended the solution before
+			louder(step.element, own[band])
+		}
+		if step.main >= 0 {
+			own, _, _ := step.takeOffPower(o)
+			louder(step.element, own[band]-step.loss[band])
+		}
+		of, l := p.source(o, o.Graph.Elements[step.element].From, band)
+		louder(of, l-step.share[band]-step.loss[band])
+	}
+	return element, level
+}
+
+// takeOffPower is what the junction makes out of which the step leaves as the branch.
+func (step *noiseStep) takeOffPower(o *Outcome) (sound.Spectrum, []validity.Note, error) {
+	return sound.TakeOff{BranchFlow: o.Elements[step.element].volume(), BranchArea: step.area,
+		MainVelocity: o.Elements[step.main].Velocity}.Power()
+}
+
+// damperPower is what a damper makes.
+func (step *noiseStep) damperPower(o *Outcome) (sound.Spectrum, []validity.Note, error) {
+	x := &o.Elements[step.element]
+	damper := step.shape
+	damper.Flow, damper.Drop = x.volume(), x.Drop-x.Junction
+	return damper.Power()
+}
 
 // power is what the outlet makes itself: by its maker's rating, else from the static pressure that it takes when open; its own
 // damper, throttled in the neck, adds to either.
@@ -146,7 +178,7 @@ func (c *calculation) throw(out *outletPlan, o *Outcome, k int) error {
 	jetOf.Air = jet.Air{Supply: c.set.indoor, Room: c.set.indoor}
 	jetOf.WantedFlow = r.Wants
 	nan := math.NaN()
-	r.Jet = Jet{Pattern: jetOf.Pattern.Name, PatternGiven: out.given, Throw: nan, Throw050: nan, Throw075: nan, Reach: jetOf.Reach,
+	r.Jet = Jet{Pattern: jetOf.Pattern.Name, PatternGiven: out.given, Throw: nan, Throw050: nan, Throw075: nan, FreeThrow: nan, EndSpeed: nan, Reach: jetOf.Reach,
 		LeastThrow: jetOf.Pattern.WindowLow, Horizontal: jetOf.Pattern.Direction == jet.Horizontal, Attached: jetOf.Pattern.Attached && !jetOf.Away,
 		Separation: nan, JetDrop: nan, Clearance: jetOf.Height - jet.OccupiedHeight,
 		Draught: jet.Draught{Distance: nan, Velocity: nan, Difference: nan, Effective: nan}}
@@ -163,7 +195,12 @@ func (c *calculation) throw(out *outletPlan, o *Outcome, k int) error {
 		o.Notes = append(o.Notes, fmt.Sprintf("throw and draught of %s are not computed: %v", c.solver.graph.Elements[out.element].Name, err))
 		return nil
 	}
-	r.Throw, r.Throw050, r.Throw075 = a.Throws.T025, a.Throws.T050, a.Throws.T075
+	ends := a.Ending()
+	r.Throw, r.Throw050, r.Throw075, r.FreeThrow = ends.T025, ends.T050, ends.T075, a.Throws.T025
+	r.ThrowEnd, r.Beyond = a.End, a.Beyond
+	if a.End != jet.Nothing {
+		r.EndSpeed = a.EndSpeed
+	}
 	r.Short, r.Long, r.Dumping = a.Short, a.Long, a.Dumping
 	r.Separation, r.JetDrop, r.Draught, r.JetNotes = a.Separation, a.Drop, a.Entry, a.Notes
 	return nil
@@ -174,29 +211,28 @@ func (c *calculation) rooms(p *noisePlan, o *Outcome) {
 	o.Rooms = make([]Room, len(p.rooms))
 	for i := range p.rooms {
 		plan, r := &p.rooms[i], &o.Rooms[i]
-		nan := math.NaN()
-		*r = Room{Name: plan.name, Zone: plan.zone, Registers: plan.registers, Grilles: plan.grilles, Levels: sound.Silence(),
-			ScreenLow: nan, Screen: nan, ScreenHigh: nan}
-		loudest := math.Inf(-1)
-		hear := func(n *Noise, line string) {
+		*r = Room{Name: plan.name, Zone: plan.zone, Registers: plan.registers, Grilles: plan.grilles, Levels: sound.Silence(), From: -1}
+		loudest, weight := math.Inf(-1), 0.0
+		hear := func(n *Noise, out *outletPlan) {
 			r.Levels = r.Levels.Plus(n.Levels)
 			if n.NC > loudest {
-				loudest, r.Loudest = n.NC, line
-				r.NCLow, r.NCHigh = n.NCLow-n.NC, n.NCHigh-n.NC
+				loudest, r.Loudest, r.From = n.NC, out.line, n.From
+				r.FaceVelocity = o.Elements[out.element].volume() / out.area
 			}
-			if !n.Rated && !(n.Screen <= r.Screen) {
-				r.ScreenLow, r.Screen, r.ScreenHigh = n.ScreenLow, n.Screen, n.ScreenHigh
-			}
+			share := math.Pow(10, n.NC/10)
+			weight += share
+			r.NCLow += share * (n.NCLow - n.NC)
+			r.NCHigh += share * (n.NCHigh - n.NC)
 		}
 		for _, k := range plan.registers {
-			hear(&o.Registers[k].Noise, p.outlets[k].line)
+			hear(&o.Registers[k].Noise, &p.outlets[k])
 		}
 		for _, k := range plan.grilles {
-			hear(&o.Grilles[k].Noise, p.grilles[k].line)
+			hear(&o.Grilles[k].Noise, &p.grilles[k])
 		}
 		rating := sound.RateNC(r.Levels, sound.Classic)
 		r.NC, r.NCBelow, r.Band = rating.Number, rating.Below, sound.Centre(rating.Band)
-		r.NCLow, r.NCHigh = r.NC+r.NCLow, r.NC+r.NCHigh
+		r.NCLow, r.NCHigh = r.NC+r.NCLow/weight, r.NC+r.NCHigh/weight
 		r.DBA, r.RC = r.Levels.DBA(), sound.RateRC(r.Levels)
 	}
 }

@@ -6,10 +6,9 @@ import (
 	"spillway/solver/sound/validity"
 )
 
-// Noise is what is heard of one register or grille, by physics and by handbook. The two differ, often by 7 to 15 NC: the physical
-// estimate describes a clean outlet from its pressure drop, velocity tables any outlet with its ordinary bad entry.
+// Noise is what is heard of one register or grille at the listener.
 type Noise struct {
-	NC      float64 // at the listener, from the pressure drop or the maker's rating; under 15 an extrapolation
+	NC      float64 // central estimate, by the pressure drop or the maker's rating; under 15 an extrapolation
 	NCBelow bool    // under the lowest curve: print "<15"
 	Band    float64 // Hz, the octave that governs NC
 	DBA     float64 // dB(A) at the listener
@@ -18,12 +17,11 @@ type Noise struct {
 	DuctNC    float64 // of what comes down the duct from dampers and take-offs alone
 	Catalogue float64 // NC in the 10 dB room of makers' sheets
 
-	NCLow, NCHigh float64 // NC within the uncertainty of the physical estimate
-	// ScreenLow and ScreenHigh bound the NC that velocity tables expect, their own uncertainty included; Screen is the higher table.
-	// They end at NC 45; past that ScreenBeyond is set and they are the least that can be said.
-	ScreenLow, Screen, ScreenHigh float64
-	ScreenBeyond                  bool
-	Rated                         bool // NC follows from the maker's rating, which wins over the screen
+	NCLow, NCHigh float64 // the band about NC: sound.EstimateBand, or sound.RatingBand for a rated outlet
+	Rated         bool    // NC follows from the maker's rating
+	// From is the element that is heard most in the band that governs NC: the register or grille itself, or the damper
+	// or takeoff upstream that is louder.
+	From int
 
 	Power      sound.Spectrum // dB re 1 pW, all that leaves the opening
 	Levels     sound.Spectrum // dB re 20 µPa at the listener
@@ -34,12 +32,16 @@ type Noise struct {
 type Jet struct {
 	Pattern      string
 	PatternGiven bool    // by the job; otherwise nothing should be concluded
-	Throw        float64 // to 0.25 m/s (50 fpm)
-	Throw050     float64 // to 0.50 m/s
-	Throw075     float64 // to 0.75 m/s
+	Throw        float64 // to 0.25 m/s (50 fpm), or to what is in the way
+	Throw050     float64 // to 0.50 m/s, likewise
+	Throw075     float64 // to 0.75 m/s, likewise
+	FreeThrow    float64 // to 0.25 m/s as if nothing were in the way: the path along ceiling or wall included
+	ThrowEnd     jet.End // what the jet meets before it has slowed to 0.25 m/s
+	EndSpeed     float64 // m/s there; NaN where it meets nothing
+	Beyond       int     // past the range of the temperature's correction: 1 it reaches farther than printed, -1 less far
 	Reach        float64 // how far it should carry
-	LeastThrow   float64 // share of Reach under which Throw is short for this pattern
-	Short        bool    // Throw is short of that, as at bleed flow
+	LeastThrow   float64 // share of Reach under which FreeThrow is short for this pattern
+	Short        bool    // FreeThrow is short of that, as at bleed flow
 	Long         bool    // the jet strikes the far wall
 	Horizontal   bool
 	Attached     bool    // along the ceiling, while it is fast enough
@@ -68,10 +70,10 @@ type Room struct {
 	Band      float64 // Hz
 	DBA       float64
 	RC        sound.RC
-	// NCLow and NCHigh within the uncertainty of the physical estimate, that of its loudest opening.
+	// NCLow and NCHigh are the band about NC: that of its openings, each by its share of the sound.
 	NCLow, NCHigh float64
-	// ScreenLow, Screen and ScreenHigh are those of the opening that velocity tables hold for the loudest; NaN when a maker rated them all.
-	ScreenLow, Screen, ScreenHigh float64
-	Loudest                       string // line of the opening with the highest NC
-	Levels                        sound.Spectrum
+	Loudest       string  // line of the opening with the highest NC
+	From          int     // the element heard most of that opening, as Noise.From
+	FaceVelocity  float64 // m/s, of that opening
+	Levels        sound.Spectrum
 }

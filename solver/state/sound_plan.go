@@ -18,6 +18,7 @@ import (
 // noisePlan is what noise needs of an installation and no call state changes: the order in which sound goes down the ducts and what
 // each part takes from it, and every opening with its room.
 type noisePlan struct {
+	lineOf   lineIndex
 	steps    []noiseStep
 	outlets  []outletPlan // parallel to Graph.Registers
 	grilles  []outletPlan
@@ -46,10 +47,8 @@ type outletPlan struct {
 	line      string
 	supply    bool
 	area      float64        // m², gross face
-	free      float64        // share
 	openShare float64        // total pressure of the open outlet over that of outlet and its damper as set
 	end       sound.Spectrum // what the end of the duct throws back; nothing for grilles
-	rough     bool
 	rated     *network.NoiseRating
 	room      int // index into rooms
 	jet       jet.Register
@@ -71,7 +70,7 @@ type roomLoss struct {
 }
 
 func newNoisePlan(g *network.Graph) (*noisePlan, error) {
-	p := &noisePlan{}
+	p := &noisePlan{lineOf: newLineIndex(g)}
 	if err := p.ducts(g); err != nil {
 		return nil, err
 	}
@@ -85,7 +84,6 @@ func newNoisePlan(g *network.Graph) (*noisePlan, error) {
 			if out.end, _, err = (sound.DuctEnd{Area: spec.Section.Area()}).Loss(); err != nil {
 				return nil, fmt.Errorf("%s: %w", g.Elements[r.Element].Name, err)
 			}
-			out.rough = out.rough || spec.Flexible()
 		}
 		p.rooms[out.room].registers = append(p.rooms[out.room].registers, len(p.outlets))
 		p.outlets = append(p.outlets, out)
@@ -117,19 +115,13 @@ func newNoisePlan(g *network.Graph) (*noisePlan, error) {
 func (p *noisePlan) opening(g *network.Graph, element int, supply bool, byName map[string]int) (outletPlan, error) {
 	e := &g.Elements[element]
 	spec := e.Spec.(*network.OpeningSpec)
-	out := outletPlan{element: element, line: e.Line, supply: supply, area: spec.Section.Area(), free: spec.FreeArea, openShare: 1}
-	if out.free == 0 {
-		out.free = catalog.DefaultFreeArea
-		if row, ok := catalog.LookupTerminal(spec.Kind); ok && spec.Kind != "" {
-			out.free = row.FreeArea
-		}
-	}
+	out := outletPlan{element: element, line: e.Line, supply: supply, area: spec.Section.Area(), openShare: 1}
 	if spec.Balance != nil {
 		share, err := openShare(spec)
 		if err != nil {
 			return out, fmt.Errorf("%s: %w", e.Name, err)
 		}
-		out.openShare, out.rough = share, share < 1
+		out.openShare = share
 	}
 	name := e.Room
 	if name == "" {
@@ -143,7 +135,7 @@ func (p *noisePlan) opening(g *network.Graph, element int, supply bool, byName m
 	}
 	out.room = room
 	var given *network.Opening
-	if line := lineOf(g, element); line != nil {
+	if line := p.lineOf.of(g, element); line != nil {
 		given = line.Grille
 		if supply {
 			given = line.Register
@@ -232,7 +224,7 @@ func (p *noisePlan) ducts(g *network.Graph) error {
 			main = areaOf(g, incoming[n][0])
 		}
 		for _, i := range outgoing[n] {
-			step, err := newNoiseStep(g, i, all, main)
+			step, err := newNoiseStep(g, p.lineOf, i, all, main)
 			if err != nil {
 				return fmt.Errorf("%s: %w", g.Elements[i].Name, err)
 			}
@@ -267,7 +259,7 @@ func areaOf(g *network.Graph, element int) float64 {
 }
 
 // newNoiseStep finds the losses of one element that leaves a node with parts of a total area, out of a main of an area (0: still air).
-func newNoiseStep(g *network.Graph, element int, all, main float64) (noiseStep, error) {
+func newNoiseStep(g *network.Graph, lines lineIndex, element int, all, main float64) (noiseStep, error) {
 	e := &g.Elements[element]
 	step := noiseStep{element: element, main: -1}
 	s, _ := sectionOf(e.Spec)
@@ -282,7 +274,7 @@ func newNoiseStep(g *network.Graph, element int, all, main float64) (noiseStep, 
 	var err error
 	switch spec := e.Spec.(type) {
 	case *network.DuctSpec:
-		step.loss, step.notes, err = ductLoss(lineOf(g, element), spec)
+		step.loss, step.notes, err = ductLoss(lines.of(g, element), spec)
 	case *network.DamperSpec:
 		step.isDamper(s, spec.Blade)
 	case *network.RegulatorSpec:

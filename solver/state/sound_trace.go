@@ -33,7 +33,6 @@ type SoundOpening struct {
 	Element   int
 	Supply    bool
 	Area      float64        // m², gross face
-	Free      float64        // share of it
 	OpenShare float64        // total pressure of the open outlet over that of outlet and its damper as set
 	End       sound.Spectrum // what the end of the duct throws back
 	Rated     *network.NoiseRating
@@ -55,7 +54,7 @@ func TraceSound(g *network.Graph) (*SoundTrace, error) {
 	open := func(list []outletPlan) (out []SoundOpening) {
 		for k := range list {
 			o := &list[k]
-			out = append(out, SoundOpening{o.element, o.supply, o.area, o.free, o.openShare, o.end, o.rated, p.rooms[o.room].hearing, o.jet})
+			out = append(out, SoundOpening{o.element, o.supply, o.area, o.openShare, o.end, o.rated, p.rooms[o.room].hearing, o.jet})
 		}
 		return out
 	}

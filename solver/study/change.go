@@ -246,9 +246,9 @@ func (c *change) leak(leak **network.Leak, side network.Side, value string) bool
 	changed := **leak
 	changed.Share, changed.At = units.Fraction(share), units.Pressure(pressure)
 	*leak = &changed
-	plenum := c.graph.NodeAt(network.AtSupplyPlenum)
+	plenum := c.graph.NodeNamed(network.SupplyPlenum)
 	if side == network.ReturnSide {
-		plenum = c.graph.NodeAt(network.AtReturnPlenum)
+		plenum = c.graph.NodeNamed(network.ReturnPlenum)
 	}
 	return c.edit(func(e *network.Element) bool {
 		if e.Kind != network.KindLeak || e.Side != side || e.From != plenum && e.To != plenum {

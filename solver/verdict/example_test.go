@@ -43,10 +43,10 @@ func ExampleJudge() {
 		}
 	}
 	// Output:
-	// fault: duct velocity bed-trunk, 6.36 against at most 4.57
-	// fault: external static , 147 against at most 125
-	// fault: duct velocity bed-1, 5.26 against at most 4.57
-	// fault: duct velocity bed-2, 5.25 against at most 4.57
+	// fault: duct velocity bed-trunk, 6.17 against at most 4.57
+	// fault: external static , 152 against at most 125
+	// fault: duct velocity bed-1, 5.1 against at most 4.57
+	// fault: duct velocity bed-2, 5.1 against at most 4.57
 }
 
 // The checks and their limits without a job: the defaults, each with its source and the key of [limits] that overrides it.

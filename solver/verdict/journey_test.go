@@ -54,9 +54,11 @@ func TestTroubleshootersJourney(t *testing.T) {
 	assert.Greater(t, roomOf(t, a, "bed 2").NC-math.Max(roomOf(t, b, "bed 2").NC, 15), 15.0, "at least so many NC against all zones")
 	assert.Greater(t, loudNow.OutletNC, loudNow.DuctNC+10, "it is the register itself, not the damper")
 
-	// The handbook says more than the physics, and both say too loud.
-	assert.Greater(t, loudNow.ScreenHigh, loudNow.NC)
-	assert.Greater(t, loudNow.ScreenLow, 35.0)
+	// Even the low end of its band is past what a bedroom may have, so it is a fault and not a caution; and the face is past the 500 to 750 fpm
+	// that are usual in houses (from memory).
+	assert.Greater(t, loudNow.NCLow, 30.0)
+	assert.Equal(t, room.NCLow, f.Low)
+	assert.Greater(t, loudNow.FaceVelocity, 750*units.FPM)
 
 	// What each remedy does, one change each, against the file as it stands.
 	type effect struct{ noise, static, loudCoil float64 }

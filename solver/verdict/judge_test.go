@@ -36,7 +36,7 @@ func TestLevelFollowsTheLimit(t *testing.T) {
 			judge := func(share float64) verdict.Finding {
 				value := quoted(c.value*share, c.unit)
 				if c.check == "room noise" {
-					value = quoted(c.value+(share-1)*40, "")
+					value = quoted(valueBeside(c.check, c.value, share), "")
 				}
 				o := *base
 				o.Graph = networktest.Graph(t, "noisy-bedroom", "", "limits."+c.key+"=["+value+", "+value+"]")
@@ -61,14 +61,16 @@ func TestLevelFollowsTheLimit(t *testing.T) {
 	}
 }
 
+// valueBeside is a limit a little to one side of a value; of a noise 10 NC, past the 8 by which a fault must be sure.
 func valueBeside(check string, value, share float64) float64 {
 	if check == "room noise" {
-		return value + (share-1)*40
+		return value + (share-1)*500
 	}
 	return value * share
 }
 
-// A job's own noise target goes before the defaults: a caution beyond it, a fault 5 NC on. A room's before its zone's.
+// A job's own noise target goes before the defaults: a caution beyond it, a fault 5 NC on, where even the low end of the band, 8 NC under the
+// estimate, is past the target. A room's before its zone's.
 func TestNoiseTargets(t *testing.T) {
 	nc := roomOf(t, statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", ""), "cooling: bedrooms"), "bed 2").NC
 	for _, c := range []struct {
@@ -79,7 +81,8 @@ func TestNoiseTargets(t *testing.T) {
 	}{
 		{"room just above", []string{`room."bed 2".noise-target=` + quoted(nc+1, "")}, verdict.OK, nc + 1},
 		{"room just below", []string{`room."bed 2".noise-target=` + quoted(nc-1, "")}, verdict.Caution, nc - 1},
-		{"room far below", []string{`room."bed 2".noise-target=` + quoted(nc-6, "")}, verdict.Fault, nc - 1},
+		{"room far below", []string{`room."bed 2".noise-target=` + quoted(nc-7, "")}, verdict.Caution, nc - 7},
+		{"even the low end past", []string{`room."bed 2".noise-target=` + quoted(nc-9, "")}, verdict.Fault, nc - 4},
 		{"zone", []string{"zone.bedrooms.noise-target=" + quoted(nc-1, "")}, verdict.Caution, nc - 1},
 		{"room before zone", []string{"zone.bedrooms.noise-target=20", `room."bed 2".noise-target=` + quoted(nc-1, "")}, verdict.Caution, nc - 1},
 		{"use", []string{`room."bed 2".use=service`}, verdict.OK, 40},
@@ -125,7 +128,7 @@ func TestRoomNoiseIsWhatJudgeUses(t *testing.T) {
 	assert.GreaterOrEqual(t, seen, 2)
 }
 
-// A maker's rating wins: the room then has no screen by velocity, and the rated NC at the rated flow in the maker's own room comes out.
+// A maker's rating wins: its band is narrower, and the rated NC at the rated flow in the maker's own room comes out.
 func TestMakersRatingWins(t *testing.T) {
 	g := networktest.Graph(t, "noisy-bedroom", "", `supply.bed-2.register={ size = "8x4 in", free-area = "60 %", noise = { nc = 32, at = "189 cfm" } }`)
 	o := statetest.Quick(t, g, "cooling: bedrooms")
@@ -133,9 +136,8 @@ func TestMakersRatingWins(t *testing.T) {
 	assert.True(t, r.Rated)
 	flow := r.FaceVelocity * g.Elements[g.Registers[6].Element].Spec.(*network.OpeningSpec).Section.Area() / units.CFM
 	assert.InDelta(t, 32+60*math.Log10(flow/189), r.Catalogue, 0.6, "the bare 60 log law, the room 10 dB under the power")
-	for _, f := range verdict.Judge(o) {
-		assert.False(t, f.Check == "noise by velocity" && f.Where == "bed 2")
-	}
+	assert.InDelta(t, 4, r.NC-r.NCLow, 0.1)
+	assert.InDelta(t, 8, r.NCHigh-r.NC, 0.1)
 }
 
 // California's rule asks for the airflow in every zonal control mode of a single-speed system; of a staged one only with all zones

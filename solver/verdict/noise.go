@@ -9,39 +9,41 @@ import (
 	"spillway/solver/state"
 )
 
-// quietest is what a noise under the lowest NC curve is taken for: NC 15, "<15".
-const quietest = 15
-
-// noise judges every room by the physical estimate, and by velocity tables where those are sure that it is too loud. The two differ and
-// answer different questions; see the package sound.
+// noise judges every room by the estimate of what is heard in it; see Limit.judgeNoise.
 func (j *judge) noise() {
 	list := j.list()
 	for i := range j.o.Rooms {
 		r := &j.o.Rooms[i]
 		l := j.t.roomNoise(j.hearing(r))
-		f := l.judge(r.Name, math.Max(r.NC, quietest), "")
+		f := l.judgeNoise(r)
 		if f.Level != OK {
 			f.Remedy = j.quieter(r)
 		}
 		list = append(list, f)
 	}
 	j.several(list)
-	list = j.list()
-	for i := range j.o.Rooms {
-		r := &j.o.Rooms[i]
-		if math.IsNaN(r.Screen) {
-			continue // rated by the maker
-		}
-		l := j.t.roomNoise(j.hearing(r))
-		s := *j.limit(noiseScreen)
-		s.Caution = l.Fault
-		if math.IsNaN(s.Caution) {
-			s.Caution = l.Caution
-		}
-		list = append(list, s.judge(r.Name, math.Max(r.ScreenLow, quietest),
-			"handbooks expect this velocity to be heard, ordinary bad entries allowed for: a larger register, or a maker's rating that says otherwise"))
+}
+
+// judgeNoise holds the noise of a room against its limit. The estimate has a band of 8 NC below and
+// 12 above it, wider than the steps of the limit. So:
+//
+//	caution   the estimate is past the target
+//	fault     it is past the fault step, and even the low end of its band is past the target
+//
+// A room is at fault only where it is too loud whatever the estimate is worth. The target is the
+// caution step, or the fault step where there is only that one (our choice).
+func (l *Limit) judgeNoise(r *state.Room) Finding {
+	central := *l
+	target := l.Caution
+	if math.IsNaN(target) {
+		target, central.Caution = l.Fault, l.Fault
 	}
-	j.several(list)
+	if !l.passes(r.NCLow, target) {
+		central.Fault = math.NaN()
+	}
+	f := central.judge(r.Name, r.NC, "")
+	f.Low, f.High = r.NCLow, r.NCHigh
+	return f
 }
 
 // RoomNoise returns the limits by which Judge holds the noise of every room of an outcome, NC, in the order of its Rooms: the noise
@@ -71,19 +73,13 @@ func (j *judge) hearing(r *state.Room) network.Hearing {
 
 // quieter says what helps a room, by what is loud in it.
 func (j *judge) quieter(r *state.Room) string {
-	loudest, duct := math.Inf(-1), false
-	for _, k := range r.Registers {
-		if n := &j.o.Registers[k].Noise; n.NC > loudest {
-			loudest, duct = n.NC, n.DuctNC > n.OutletNC
-		}
-	}
-	for _, k := range r.Grilles {
-		if n := &j.o.Grilles[k].Noise; n.NC > loudest {
-			return fmt.Sprintf("%s, a return grille, is the loudest: a larger grille or a second one", r.Loudest)
-		}
-	}
-	if duct {
-		return fmt.Sprintf("at %s the noise comes down the duct from a damper: lined or flexible duct behind it, or throttle less by letting the surplus go elsewhere", r.Loudest)
+	switch e := &j.g.Elements[r.From]; {
+	case e.Kind == network.KindGrille:
+		return fmt.Sprintf("%s, a return grille, is the loudest: a larger grille or a second one", r.Loudest)
+	case e.Kind == network.KindDuct:
+		return fmt.Sprintf("at %s the noise comes down the duct from the takeoff of %s: lined or flexible duct after it, or less air through it", r.Loudest, e.Line)
+	case e.Kind != network.KindRegister:
+		return fmt.Sprintf("at %s the noise comes down the duct from %s: lined or flexible duct after it, or throttle less by letting the surplus go elsewhere", r.Loudest, e.Name)
 	}
 	return fmt.Sprintf("%s is the loudest: a larger register, or less surplus into the zone (a larger stop elsewhere, a bypass, a lower tap)", r.Loudest)
 }
@@ -105,9 +101,9 @@ func (j *judge) jets() {
 		if !l.Given {
 			l.Caution = r.LeastThrow
 		}
-		throw = append(throw, l.judge(line, r.Throw/r.Reach, "at this flow its air does not cross the room: a smaller register, less turndown, or accept it while the zone is satisfied"))
+		throw = append(throw, l.judge(line, r.FreeThrow/r.Reach, "at this flow its air does not cross the room: a smaller register, less turndown, or accept it while the zone is satisfied"))
 		if cooling && r.Horizontal {
-			far := r.Throw
+			far := r.FreeThrow
 			if r.Attached {
 				far = math.Min(far, r.Separation)
 			} else {

@@ -44,7 +44,6 @@ const (
 	bedroomNoise
 	livingNoise
 	serviceNoise
-	noiseScreen
 	shortThrow
 	carry
 	jetDrop
@@ -67,6 +66,7 @@ const (
 	manualSource     = "usual in furnace installation manuals (from memory); the manual of the appliance governs"
 	limitGivenSource = "limit of the appliance, as the job file gives it; the margin of 10 °F is a choice of ours"
 	limitSource      = "usual range of limits is 165 to 200 °F (common practice); 170 °F is a default of ours, the appliance's own governs, and the margin of 10 °F is a choice of ours"
+	noiseFault       = "a fault only where the low end of the estimate's band is past the caution step"
 	noiseSource      = "inside the ranges of Egan, Architectural Acoustics (bedrooms NC 25 to 35) and of the ASHRAE Applications table (from memory); the steps are our choice"
 	californiaRule   = "California Title 24 Part 6 (2013), zoned single-speed systems, in every zonal control mode, as published; confirm the edition in force"
 	draughtSource    = "air speed among people: 50 fpm in cooling and 30 in heating are felt (ASHRAE Journal, April 1999), 70 fpm is the most in ADPI (ASHRAE Fundamentals, ch. 20)"
@@ -144,14 +144,11 @@ func defaults() *table {
 		Source: "change of the bleed when the blade stands 5 degrees off, about what a stop set by hand is good for; 25 % is our choice"})
 
 	noise := func(c check, of, key string, caution, fault float64) {
-		put(c, Limit{Check: "room noise", Of: of, Quantity: Noise, Caution: caution, Fault: fault, Key: key, Source: noiseSource})
+		put(c, Limit{Check: "room noise", Of: of, Quantity: Noise, Caution: caution, Fault: fault, Key: key, since: noiseFault, Source: noiseSource})
 	}
 	noise(bedroomNoise, "bedroom", "bedroom-noise", 30, 35)
 	noise(livingNoise, "living room", "living-noise", 35, 40)
 	noise(serviceNoise, "kitchen, bath, hall", "service-noise", 40, 45)
-	put(noiseScreen, Limit{Check: "noise by velocity", Quantity: Noise, Caution: none, Fault: none,
-		since:  "registers without a maker's rating; a caution when the lower of two tables, less its own uncertainty, passes the fault of the room",
-		Source: "Egan, Architectural Acoustics, velocities at registers and grilles; ASHRAE HVAC Applications 2019, ch. 49, Table 9"})
 
 	const given = "registers whose pattern is given, from a tenth of their design air"
 	put(shortThrow, Limit{Check: "short throw", Quantity: Fraction, Bounds: AtLeast, Caution: 0.7, Fault: none, near: 1, Key: "least-throw", since: given + "; 70 % for sidewalls, 60 % from floor and sill, 50 % from the ceiling",

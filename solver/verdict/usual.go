@@ -10,6 +10,13 @@ type UsualFigure struct {
 	Source     string  // with "(from memory)" or "(our choice)" where it was not read
 }
 
+// UsualFaceLow and UsualFaceHigh bound the face velocity that is usual at supply registers in
+// houses, m/s: 500 to 750 fpm, an old design rule (from memory).
+const (
+	UsualFaceLow  = 500 * units.FPM
+	UsualFaceHigh = 750 * units.FPM
+)
+
 // Usual lists the figures in a fixed order.
 func Usual() []UsualFigure {
 	const (
@@ -40,6 +47,7 @@ func Usual() []UsualFigure {
 			"FSEC-PF-321-97 (Parker, Sherwin, Raustad, Shirey 1997)"},
 		{"coil airflow, charge test", "least cooling airflow per nominal ton for a test of the charge", FlowPerHeat, 300 * units.CFM / units.TonOfCooling, 300 * units.CFM / units.TonOfCooling,
 			"CEC 2008 Residential Appendices RA3"},
+		{"register face", "face velocity of supply registers in houses, by an old design rule", Velocity, UsualFaceLow, UsualFaceHigh, practice},
 		span("zone swing, cooling", "room from setpoint", 3, 3, practice),
 		span("zone swing, heating", "room from setpoint", 2, 2, practice),
 		size("size, cooling", 0, 1.15, older),

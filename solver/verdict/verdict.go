@@ -23,7 +23,7 @@ const (
 )
 
 // Quantity is the kind of a finding's value and limit, so that a printer can choose units. Values are SI;
-// of a noise 15 stands for everything under the lowest curve.
+// a noise beyond the NC curves, 15 to 70, is an extrapolation that has no number on paper.
 type Quantity = units.Kind
 
 // Short names for the kinds that findings are written with.
@@ -73,5 +73,10 @@ type Finding struct {
 	Source   string // of the limit
 	Remedy   string // one sentence; "" when ok
 	Safety   string // the caution that belongs to such a fault; "" when ok or none
-	What     string // the quantity of Value, where the check does not say it; "" otherwise
+	// Low and High are the band about Value, where it is judged with one; else both are 0.
+	Low, High float64
+	What      string // the quantity of Value, where the check does not say it; "" otherwise
 }
+
+// HasBand reports whether the value is judged with a band.
+func (f *Finding) HasBand() bool { return f.Low < f.High }
