@@ -13,20 +13,30 @@ import (
 const version = "0.1.0"
 
 func newVersion(c console) *cobra.Command {
-	var build bool
+	var build, licenses bool
 	cmd := &cobra.Command{
 		Use:   "version",
 		Short: "Print the version",
 		Long:  "Prints the program's version, and the revision it was built from when that is known.",
 		Example: "  spillway version\n" +
-			"  spillway version --build",
+			"  spillway version --build\n" +
+			"  spillway version --licenses",
 		Args: noArguments,
 		RunE: func(*cobra.Command, []string) error {
+			if licenses {
+				text, err := licensesText()
+				if err != nil {
+					return err
+				}
+				return c.emit([]byte(text))
+			}
 			info, _ := debug.ReadBuildInfo()
 			return c.emit([]byte(versionText(info, build)))
 		},
 	}
 	cmd.Flags().BoolVar(&build, "build", false, "also what it was built with: one KEY VALUE in a line")
+	cmd.Flags().BoolVar(&licenses, "licenses", false, "the licenses of the works of others that the program contains")
+	cmd.MarkFlagsMutuallyExclusive("build", "licenses")
 	return cmd
 }
 
