@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/graph/simple"
+
 	"spillway/network/section"
 	"spillway/network/units"
 )
@@ -86,52 +88,54 @@ func (c *checker) towards(ref *lineRef, into map[string][]*lineRef) (next []*lin
 	return nil, false
 }
 
-// circles walks every line towards its plenum. Lines that go round in a circle, and lines that get nowhere, are reported once
-// and marked broken.
+// circles follows every line towards its plenum. Lines that go round in a circle, and lines that get nowhere, are
+// reported once and marked broken.
 func (c *checker) circles(into map[string][]*lineRef) {
-	const (
-		unseen = iota
-		walking
-		reaches
-		fails
-	)
-	state := map[*lineRef]int{}
-	var trail []*lineRef
-	var walk func(ref *lineRef) bool
-	walk = func(ref *lineRef) bool {
-		switch state[ref] {
-		case reaches:
-			return true
-		case fails:
-			return false
-		case walking:
-			c.circle(trail[slices.Index(trail, ref):])
-			return false
+	ways, next := c.ways(into)
+	for _, trail := range circlesOf(ways, next) {
+		lines := make([]*lineRef, len(trail))
+		for k, i := range trail {
+			lines[k] = c.order[i]
 		}
-		state[ref] = walking
-		trail = append(trail, ref)
-		next, home := c.towards(ref, into)
-		ok := home
-		for _, other := range next {
-			if walk(other) {
-				ok = true
-			}
+		c.circle(lines)
+	}
+	reached := reachedFrom(ways, plenums)
+	for i, ref := range c.order {
+		if reached[i] {
+			continue
 		}
-		trail = trail[:len(trail)-1]
-		state[ref] = fails
-		if ok {
-			state[ref] = reaches
-			return true
-		}
-		if len(next) == 0 && !ref.broken {
+		if len(next[i]) == 0 && !ref.broken {
 			c.stranded(ref)
 		}
 		ref.broken = true
-		return false
 	}
-	for _, ref := range c.order {
-		walk(ref)
+}
+
+// ways is how air gets from the plenums into the lines (on the return side: back), a graph over the indices of order and
+// plenums; next are the lines that each line comes from or goes on to.
+func (c *checker) ways(into map[string][]*lineRef) (ways *simple.DirectedGraph, next [][]int) {
+	index := map[*lineRef]int{}
+	ways = simple.NewDirectedGraph()
+	ways.AddNode(simple.Node(plenums))
+	for i, ref := range c.order {
+		index[ref] = i
+		ways.AddNode(simple.Node(i))
 	}
+	next = make([][]int, len(c.order))
+	for i, ref := range c.order {
+		lines, home := c.towards(ref, into)
+		if home {
+			ways.SetEdge(simple.Edge{F: simple.Node(plenums), T: simple.Node(i)})
+		}
+		for _, other := range lines {
+			k := index[other]
+			next[i] = append(next[i], k)
+			if k != i { // the graph holds no edge from a node to itself
+				ways.SetEdge(simple.Edge{F: simple.Node(k), T: simple.Node(i)})
+			}
+		}
+	}
+	return ways, next
 }
 
 func (c *checker) circle(trail []*lineRef) {
