@@ -1,10 +1,10 @@
 package diagnose
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
 
@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"spillway/network"
+	"spillway/solver/pool"
 	"spillway/solver/state"
 )
 
@@ -170,7 +171,7 @@ func (b *Bench) deviations() error {
 	list := spreads(b.g)
 	b.jac = mat.NewDense(len(b.queries), max(1, len(list)), nil)
 	columns := make([][]float64, len(list))
-	err := inParallel(len(list), func(k int) error {
+	err := pool.Each(context.Background(), 0, len(list), func(_ context.Context, k int) error {
 		var ends [2][]float64
 		for e, sign := range []float64{1, -1} {
 			g := clone(b.g)
@@ -207,7 +208,7 @@ func (b *Bench) tabulate() error {
 			jobs = append(jobs, job{c, k})
 		}
 	}
-	err := inParallel(len(jobs), func(i int) error {
+	err := pool.Each(context.Background(), 0, len(jobs), func(_ context.Context, i int) error {
 		c := &b.causes[jobs[i].cause]
 		v, err := b.predict(c.Apply(b.g, c.Knots[jobs[i].knot]))
 		if err == nil && !slices.ContainsFunc(v, math.IsNaN) {
@@ -261,26 +262,6 @@ func (b *Bench) tabulate() error {
 	}
 	b.causes = kept
 	return nil
-}
-
-// inParallel runs n independent pieces on all cores; the first error by number is returned.
-func inParallel(n int, piece func(i int) error) error {
-	errs := make([]error, n)
-	next := make(chan int)
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		wg.Go(func() {
-			for i := range next {
-				errs[i] = piece(i)
-			}
-		})
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wg.Wait()
-	return errors.Join(errs...)
 }
 
 // fitted is the interpolation of one reading's shift over a cause's severity: monotone, through every solved knot.

@@ -2,10 +2,12 @@ package diagnose
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
 	"spillway/network"
+	"spillway/solver/pool"
 )
 
 // Next is a further reading and how well it would tell the leading causes apart.
@@ -38,7 +40,7 @@ func (b *Bench) Next(r *Result) ([]Next, error) {
 		return nil, err
 	}
 	expected := make([][]float64, len(chosen))
-	err = inParallel(len(chosen), func(i int) error {
+	err = pool.Each(context.Background(), 0, len(chosen), func(_ context.Context, i int) error {
 		h := &r.Hypotheses[chosen[i]]
 		g := b.g
 		for k, c := range h.Causes {
@@ -135,7 +137,7 @@ func (b *Bench) furtherSpread(queries []Query, stateOf []int) ([]float64, error)
 		}
 		list := spreads(b.g)
 		moved := make([][]float64, len(list))
-		b.spreadErr = inParallel(len(list), func(k int) error {
+		b.spreadErr = pool.Each(context.Background(), 0, len(list), func(_ context.Context, k int) error {
 			g := clone(b.g)
 			list[k].apply(g, math.Exp(list[k].sigma))
 			var err error

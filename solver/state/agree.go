@@ -84,6 +84,9 @@ func (c *calculation) settle(full int) error {
 	moved, before, worst := 0.0, 0.0, 0
 	c.secant.begin()
 	for turn := 0; turn < most; turn++ {
+		if err := c.ctx.Err(); err != nil {
+			return err
+		}
 		if err := c.balance(); err != nil {
 			return err
 		}

@@ -1,10 +1,10 @@
 package state
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
 
@@ -13,6 +13,7 @@ import (
 	"spillway/solver/air"
 	"spillway/solver/flow"
 	"spillway/solver/heat"
+	"spillway/solver/pool"
 	"spillway/solver/resist"
 )
 
@@ -139,37 +140,32 @@ func newFans(spec *network.BlowerSpec) ([]*resist.Fan, error) {
 	return fans, nil
 }
 
-// SolveAll solves call states side by side and returns their outcomes in the same order. Of several errors the first state's is
-// returned, joined with the others.
+// SolveAll solves call states side by side and returns their outcomes in the same order. Every call state that fails has its
+// error among the joined ones.
 func (s *Solver) SolveAll(states []CallState) ([]*Outcome, error) {
 	outcomes := make([]*Outcome, len(states))
 	failures := make([]error, len(states))
-	next := make(chan int)
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(states)) {
-		wg.Go(func() {
-			for i := range next {
-				outcomes[i], failures[i] = s.Solve(states[i])
-			}
-		})
-	}
-	for i := range states {
-		next <- i
-	}
-	close(next)
-	wg.Wait()
+	_ = pool.Each(context.Background(), 0, len(states), func(_ context.Context, i int) error {
+		outcomes[i], failures[i] = s.Solve(states[i])
+		return nil // the others are solved all the same
+	})
 	return outcomes, errors.Join(failures...)
 }
 
 // Solve finds the outcome of one call state. An outcome is returned only with a certificate that passes; the error names the
 // element at fault. Solving starts cold, so that an outcome does not depend on what was solved before it (but see Near).
 func (s *Solver) Solve(cs CallState) (*Outcome, error) {
+	return s.SolveContext(context.Background(), cs)
+}
+
+// SolveContext solves as Solve does until ctx ends, which it looks at once per iteration of flow and heat.
+func (s *Solver) SolveContext(ctx context.Context, cs CallState) (*Outcome, error) {
 	w, ok := s.memory.Get().(*workspace)
 	if !ok {
 		w = newWorkspace(s)
 	}
 	defer s.memory.Put(w)
-	c := &calculation{solver: s, workspace: w, held: -1}
+	c := &calculation{solver: s, workspace: w, held: -1, ctx: ctx}
 	if err := c.begin(cs); err != nil {
 		return nil, err
 	}
@@ -186,6 +182,7 @@ func (s *Solver) Solve(cs CallState) (*Outcome, error) {
 // calculation is the solution of one call state in the making.
 type calculation struct {
 	*workspace
+	ctx        context.Context
 	solver     *Solver
 	set        *setting
 	laws       laws

@@ -1,14 +1,15 @@
 package study
 
 import (
+	"context"
 	"fmt"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
 
 	"spillway/network"
 	"spillway/network/diag"
+	"spillway/solver/pool"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -268,29 +269,5 @@ func (s *Study) SolveAll(variants []Variant) ([]*Result, error) {
 
 // each calls f for 0..n-1 on the study's workers and returns the error of the lowest index.
 func (s *Study) each(n int, f func(i int) error) error {
-	workers := s.opt.Workers
-	if workers <= 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
-	failures := make([]error, n)
-	next := make(chan int)
-	var wg sync.WaitGroup
-	for range min(workers, n) {
-		wg.Go(func() {
-			for i := range next {
-				failures[i] = f(i)
-			}
-		})
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wg.Wait()
-	for _, err := range failures {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+	return pool.Each(context.Background(), s.opt.Workers, n, func(_ context.Context, i int) error { return f(i) })
 }
