@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -12,6 +13,7 @@ import (
 	"spillway/network"
 	"spillway/network/diag"
 	"spillway/render/sheet"
+	"spillway/solver/session"
 	"spillway/solver/state"
 )
 
@@ -143,24 +145,24 @@ func (t *task) solve(call *common) (a answer) {
 
 // solveGraph solves the states of one variant one after the other: the cores are busy with other jobs.
 func (a *answer) solveGraph(name string, g *network.Graph, f *common) error {
-	states, err := chooseStates(g, f.states)
+	opened, err := session.New(g, session.Options{Choose: choosing(f.states)})
+	var unbuilt *session.BuildError
+	if errors.As(err, &unbuilt) {
+		return refused(name, g.Job.Alternative, unbuilt.Err)
+	}
 	if err != nil {
 		return err
-	}
-	solver, err := state.New(g)
-	if err != nil {
-		return refused(name, g.Job.Alternative, err)
 	}
 	s := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
 	s.Assumptions = state.Assumptions(g)
 	var said bytes.Buffer
-	quiet := console{err: &said}
-	for _, cs := range states {
-		o, err := solver.Solve(cs)
+	for _, cs := range opened.States() {
+		made, err := opened.Solve(context.Background(), cs)
 		if err != nil {
 			return fail(unsolvable, "%s: %w", diag.Visible(name), err)
 		}
-		s.Reports = append(s.Reports, &sheet.Report{Outcome: o, Findings: quiet.findings(name, solver, o)})
+		console{err: &said}.untried(name, made)
+		s.Reports = append(s.Reports, &sheet.Report{Outcome: made.Outcome, Findings: made.Findings})
 	}
 	if text := strings.TrimSpace(said.String()); text != "" {
 		a.messages = append(a.messages, message{Severity: diag.Caution.String(), Summary: text})

@@ -11,6 +11,7 @@ import (
 	"spillway/network/diag"
 	"spillway/render/schematic"
 	"spillway/render/sheet"
+	"spillway/solver/session"
 	"spillway/solver/state"
 )
 
@@ -63,11 +64,13 @@ func (c console) draw(name string, f *common, output, against string) error {
 			return fail(wrongCall, "%s has %d pictures to draw: choose one with --state, or give a folder for all with -o pictures%c",
 				diag.Visible(name), many, filepath.Separator)
 		}
-		solved, err := c.outcomesOf(name, g, f.states)
+		cases, err := c.cases(name, g, session.Options{Choose: choosing(f.states), NoStops: true})
 		if err != nil {
 			return err
 		}
-		outcomes = append(outcomes, solved...)
+		for _, made := range cases {
+			outcomes = append(outcomes, made.Outcome)
+		}
 	}
 	before, err := c.before(name, f, against)
 	if err != nil {
@@ -159,13 +162,13 @@ func (c console) before(name string, f *common, against string) (map[string]*sta
 	if len(graphs) != 1 {
 		return nil, fail(wrongCall, "--against takes one alternative, or %q", theFile)
 	}
-	outcomes, err := c.outcomesOf(name, graphs[0], f.states)
+	cases, err := c.cases(name, graphs[0], session.Options{Choose: choosing(f.states), NoStops: true})
 	if err != nil {
 		return nil, err
 	}
-	byName := make(map[string]*state.Outcome, len(outcomes))
-	for _, o := range outcomes {
-		byName[o.State.Name] = o
+	byName := make(map[string]*state.Outcome, len(cases))
+	for _, made := range cases {
+		byName[made.Outcome.State.Name] = made.Outcome
 	}
 	return byName, nil
 }

@@ -13,6 +13,7 @@ import (
 	"spillway/network/diag"
 	"spillway/render/sheet"
 	"spillway/solver/derive"
+	"spillway/solver/session"
 	"spillway/solver/state"
 )
 
@@ -70,12 +71,12 @@ func (c console) explain(name, what string, f *explainFlags) error {
 		return err
 	}
 	g := graphs[0]
-	solver, outcomes, err := c.solvedBy(name, g, f.states)
+	cases, err := c.cases(name, g, session.Options{Choose: choosing(f.states)})
 	if err != nil {
 		return err
 	}
-	chosen := mostSurplus(outcomes)
-	x := derive.New(chosen, c.findings(name, solver, chosen))
+	chosen := mostSurplus(cases)
+	x := derive.New(chosen.Outcome, chosen.Findings)
 	head := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
 	style := c.style(f.output)
 	var b bytes.Buffer
@@ -89,13 +90,13 @@ func (c console) explain(name, what string, f *explainFlags) error {
 	if err != nil {
 		return notFound(err, name)
 	}
-	e := &sheet.Explanation{State: chosen.State.Name, Step: step, Depth: f.depth}
-	for _, o := range outcomes {
-		if o == chosen {
+	e := &sheet.Explanation{State: chosen.Outcome.State.Name, Step: step, Depth: f.depth}
+	for _, made := range cases {
+		if made == chosen {
 			continue
 		}
-		other := sheet.Elsewhere{State: o.State.Name, Value: math.NaN()}
-		if s, err := derive.New(o, c.findings(name, solver, o)).Explain(step.Name); err == nil {
+		other := sheet.Elsewhere{State: made.Outcome.State.Name, Value: math.NaN()}
+		if s, err := derive.New(made.Outcome, made.Findings).Explain(step.Name); err == nil {
 			other.Value = s.Value
 		}
 		e.Elsewhere = append(e.Elsewhere, other)
@@ -119,12 +120,12 @@ func (f *explainFlags) write(c console, data []byte) error {
 	return c.emit(data)
 }
 
-// mostSurplus is the outcome with the greatest surplus, the first of equals.
-func mostSurplus(outcomes []*state.Outcome) *state.Outcome {
-	best := outcomes[0]
-	for _, o := range outcomes {
-		if o.Ledger.Surplus > best.Ledger.Surplus {
-			best = o
+// mostSurplus is the case with the greatest surplus, the first of equals.
+func mostSurplus(cases []*session.Case) *session.Case {
+	best := cases[0]
+	for _, made := range cases {
+		if made.Outcome.Ledger.Surplus > best.Outcome.Ledger.Surplus {
+			best = made
 		}
 	}
 	return best

@@ -84,10 +84,8 @@ func (c console) report(name string, f *reportFlags) error {
 		if err != nil {
 			return fail(unsolvable, "%s: %w", diag.Visible(shown), err)
 		}
-		for i, made := range cases {
-			if made.Untried != nil {
-				fmt.Fprintf(c.err, "%s: the damper stops are not tried in %q: %v\n", diag.Visible(shown), diag.Visible(states[i].Name), made.Untried)
-			}
+		for _, made := range cases {
+			c.untried(shown, made.Case)
 		}
 		v := &page.Variant{Name: g.Job.Alternative, In: in, Cases: cases}
 		for _, a := range g.Job.Alternatives {

@@ -75,7 +75,7 @@ func TestSameFindingsEverywhere(t *testing.T) {
 	in, err := trial.Open(job, data, "", nil)
 	require.NoError(t, err)
 	var pages []stateFindings
-	for _, cs := range in.States {
+	for _, cs := range in.States() {
 		c, err := in.Solve(cs)
 		require.NoError(t, err)
 		require.NoError(t, c.Untried)

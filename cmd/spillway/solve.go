@@ -8,9 +8,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"spillway/network"
 	"spillway/network/diag"
 	"spillway/render/sheet"
+	"spillway/solver/session"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -125,57 +125,18 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 	}
 	sheets := make([]*sheet.Sheet, len(graphs))
 	for i, g := range graphs {
-		solver, outcomes, err := c.solvedBy(name, g, f.states)
+		cases, err := c.cases(name, g, session.Options{Choose: choosing(f.states)})
 		if err != nil {
 			return nil, err
 		}
 		s := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
 		s.Assumptions = state.Assumptions(g)
-		for _, o := range outcomes {
-			s.Reports = append(s.Reports, &sheet.Report{Outcome: o, Findings: c.findings(name, solver, o)})
+		for _, made := range cases {
+			s.Reports = append(s.Reports, &sheet.Report{Outcome: made.Outcome, Findings: made.Findings})
 		}
 		sheets[i] = s
 	}
 	return sheets, nil
-}
-
-// findings judges an outcome, and tries what a few degrees of blade do at each damper stop.
-func (c console) findings(name string, s *state.Solver, o *state.Outcome) []verdict.Finding {
-	found := verdict.Judge(o)
-	stops, err := verdict.StopChecks(s, o)
-	if err != nil {
-		fmt.Fprintf(c.err, "%s: the damper stops are not tried in %q: %v\n", diag.Visible(name), diag.Visible(o.State.Name), err)
-	}
-	found = append(found, stops...)
-	verdict.Sort(found)
-	return found
-}
-
-// outcomesOf solves the chosen call states of a graph.
-func (c console) outcomesOf(name string, g *network.Graph, wanted []string) ([]*state.Outcome, error) {
-	_, outcomes, err := c.solvedBy(name, g, wanted)
-	return outcomes, err
-}
-
-// solvedBy solves the chosen call states of a graph, and gives the solver too.
-func (c console) solvedBy(name string, g *network.Graph, wanted []string) (*state.Solver, []*state.Outcome, error) {
-	job := diag.Visible(name)
-	if g.Job.Alternative != "" {
-		job += fmt.Sprintf(", alternative %q", diag.Visible(g.Job.Alternative))
-	}
-	states, err := chooseStates(g, wanted)
-	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", job, err)
-	}
-	solver, err := state.New(g)
-	if err != nil {
-		return nil, nil, c.buildError(name, g.Job.Alternative, err)
-	}
-	outcomes, err := solver.SolveAll(states)
-	if err != nil {
-		return nil, nil, fail(unsolvable, "%s: %w", job, err)
-	}
-	return solver, outcomes, nil
 }
 
 func hasFault(s *sheet.Sheet) bool {

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
+	"spillway/solver/session"
 )
 
 // document is what the checks below read of the machine interface.
@@ -97,7 +98,7 @@ func TestSolveBalancesInJSON(t *testing.T) {
 	}
 }
 
-// A network that the solver refuses is a wrong job, whichever command meets it: solve and draw go through outcomesOf, check through
+// A network that the solver refuses is a wrong job, whichever command meets it: solve and draw go through session, check through
 // checkJob, and both end in buildError. No job file is known that gets past the reader and then fails here, so the graph is broken
 // by hand.
 func TestRefusedNetworkIsAWrongJob(t *testing.T) {
@@ -106,7 +107,7 @@ func TestRefusedNetworkIsAWrongJob(t *testing.T) {
 	require.NoError(t, err)
 	g := graphs[0]
 	g.Elements[g.Blower].Spec = &network.DamperSpec{}
-	_, err = c.outcomesOf("small.toml", g, nil)
+	_, err = c.cases("small.toml", g, session.Options{})
 	var f *failure
 	require.ErrorAs(t, err, &f)
 	assert.Equal(t, wrongCall, f.code)

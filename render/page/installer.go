@@ -64,10 +64,10 @@ func newInstallerSheet(v *Variant, id string, sys units.System) *InstallerSheet 
 			t.States = append(t.States, name)
 		}
 		for k, q := range expected[from] {
-			row := ReadingRow{Name: readingName(v.In.Graph, &q.Query), Unit: p.ReadingUnit(q.Kind)}
+			row := ReadingRow{Name: readingName(v.In.Graph(), &q.Query), Unit: p.ReadingUnit(q.Kind)}
 			for i := from; i < to; i++ {
 				e := &expected[i][k]
-				r := ExpectedReading{In: fmt.Sprintf("%ss%d", id, i), Why: sheet.Clean(whyOf(v.In.Graph, &e.Query))}
+				r := ExpectedReading{In: fmt.Sprintf("%ss%d", id, i), Why: sheet.Clean(whyOf(v.In.Graph(), &e.Query))}
 				r.Value, r.Within = p.Expected(e.Kind, e.Value, e.Tolerance)
 				if math.IsNaN(e.Value) {
 					r = ExpectedReading{Value: "-"}
@@ -88,7 +88,7 @@ const readingNote = "Let each call run until pressures stand still; with a bypas
 // state in which a house somewhat otherwise built would not solve, they are the outcome's own and the tolerance is that of the
 // instrument alone: bare says so.
 func expectations(v *Variant) (expected [][]diagnose.Expectation, bare []bool) {
-	g := v.In.Graph
+	g := v.In.Graph()
 	plans := make([][]diagnose.Query, len(v.Cases))
 	var all []diagnose.Query
 	for i, c := range v.Cases {
@@ -156,7 +156,7 @@ func whyOf(g *network.Graph, q *diagnose.Query) string {
 
 // settings lists what an installer sets.
 func (s *InstallerSheet) settings(in *trial.Installation, sys units.System) {
-	g := in.Graph
+	g := in.Graph()
 	p := sheet.NewPrinter(sys)
 	u := p.Units()
 	dampers := SettingTable{Caption: "Zone dampers", Head: []string{"damper", "in", "size", "stop while its zone is satisfied", "open while it calls"}}

@@ -22,7 +22,7 @@ import (
 func TestInstallerSheetExpectsWhatAFitExpects(t *testing.T) {
 	d := dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 2, 0)
 	v := d.Variants[0]
-	g := v.In.Graph
+	g := v.In.Graph()
 	html := string(written(t, d))
 	_, html, _ = strings.Cut(html, `id="v0-sheet"`)
 	_, html, _ = strings.Cut(html, "<h3>Then read</h3>")
@@ -65,7 +65,7 @@ func TestInstallerSheetExpectsWhatAFitExpects(t *testing.T) {
 func TestExpectIsTheBenchs(t *testing.T) {
 	for _, mode := range []network.Mode{network.Cooling, network.Heating} {
 		d := dossier(t, "two-floor", networktest.Example(t, "two-floor"), false, 1, 0)
-		g := d.Variants[0].In.Graph
+		g := d.Variants[0].In.Graph()
 		plan := diagnose.Kit(g, mode)
 		require.NotEmpty(t, plan)
 		bench, err := diagnose.NewBench(g, plan)

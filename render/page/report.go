@@ -79,11 +79,11 @@ type sliderView struct {
 
 func newReportView(d *Dossier) (*reportView, error) {
 	first := d.Variants[0]
-	v := &reportView{Title: sheet.Clean(first.In.Graph.Job.Title), File: sheet.Clean(d.File), Version: d.Version, Many: len(d.Variants) > 1}
+	v := &reportView{Title: sheet.Clean(first.In.Graph().Job.Title), File: sheet.Clean(d.File), Version: d.Version, Many: len(d.Variants) > 1}
 	if v.Title == "" {
 		v.Title = v.File
 	}
-	v.Assumptions = state.Assumptions(first.In.Graph)
+	v.Assumptions = state.Assumptions(first.In.Graph())
 	states := 0
 	for _, variant := range d.Variants {
 		states += len(variant.Cases)
@@ -185,7 +185,7 @@ func commandOf(d *Dossier, v *Variant) commandView {
 	for _, s := range d.Set {
 		c.Options += " --set " + quoteWord(s)
 	}
-	if sys := v.In.Graph.Job.Units; d.Units != sys {
+	if sys := v.In.Graph().Job.Units; d.Units != sys {
 		c.Options += " --units " + map[units.System]string{units.IP: "ip", units.SI: "si"}[d.Units]
 	}
 	return c

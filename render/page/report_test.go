@@ -21,17 +21,17 @@ func dossier(t testing.TB, name string, data []byte, alternatives bool, states, 
 	t.Helper()
 	base, err := trial.Open(name, data, "", nil)
 	require.NoError(t, err)
-	d := &page.Dossier{Version: "test", File: name + ".toml", Units: base.Graph.Job.Units}
+	d := &page.Dossier{Version: "test", File: name + ".toml", Units: base.Graph().Job.Units}
 	names := []string{""}
 	if alternatives {
-		for _, a := range base.Graph.Job.Alternatives {
+		for _, a := range base.Graph().Job.Alternatives {
 			names = append(names, a.Name)
 		}
 	}
 	for _, alternative := range names {
 		in, err := trial.Open(name, data, alternative, nil)
 		require.NoError(t, err)
-		cases, err := in.All(in.States[:min(states, len(in.States))], nil)
+		cases, err := in.All(in.States()[:min(states, len(in.States()))], nil)
 		require.NoError(t, err)
 		v := &page.Variant{Name: alternative, In: in, Cases: cases}
 		page.Slide(v, name, data, nil, steps, nil)
@@ -89,7 +89,7 @@ func TestReportSaysWhatItMust(t *testing.T) {
 	assert.Contains(t, text, "Sheet for the installer")
 	assert.Contains(t, text, "Weighted dampers")
 	assert.Equal(t, len(d.Variants)*9, strings.Count(text, `class="view state"`))
-	for _, a := range d.Variants[0].In.Graph.Job.Assumptions {
+	for _, a := range d.Variants[0].In.Graph().Job.Assumptions {
 		assert.Contains(t, text, escaped(a.Why))
 	}
 }
@@ -111,7 +111,7 @@ func TestPanelAgreesWithTheSheet(t *testing.T) {
 			}
 			assert.Equal(t, number(t, panel.Blower), sum, "%s %d", v.Name, i)
 			var text bytes.Buffer
-			require.NoError(t, sheet.Text(&text, &sheet.Sheet{Units: d.Units, Job: v.In.Graph.Job, Reports: []*sheet.Report{{Outcome: c.Outcome, Findings: c.Findings}}}, sheet.Style{}))
+			require.NoError(t, sheet.Text(&text, &sheet.Sheet{Units: d.Units, Job: v.In.Graph().Job, Reports: []*sheet.Report{{Outcome: c.Outcome, Findings: c.Findings}}}, sheet.Style{}))
 			assert.Contains(t, text.String(), "Blower "+panel.Blower+" ")
 		}
 	}

@@ -20,7 +20,7 @@ func Slide(v *Variant, name string, data []byte, set []string, steps int, progre
 		set                 string
 	}
 	var work []job
-	for _, k := range trial.Knobs(v.In.Graph) {
+	for _, k := range trial.Knobs(v.In.Graph()) {
 		if k.Kind != trial.KnobStop && k.Kind != trial.KnobOpen || k.To-k.From < 1 {
 			continue
 		}
@@ -97,7 +97,7 @@ func positionsOf(k trial.Knob, steps int) (positions []float64, now int) {
 func StepsFor(d *Dossier, most int) int {
 	sliders := 0
 	for _, v := range d.Variants {
-		for _, k := range trial.Knobs(v.In.Graph) {
+		for _, k := range trial.Knobs(v.In.Graph()) {
 			if k.Kind != trial.KnobStop && k.Kind != trial.KnobOpen || k.To-k.From < 1 {
 				continue
 			}

@@ -212,7 +212,7 @@ func (d *Desk) units(in *trial.Installation) units.System {
 	if d.opt.Units != nil {
 		return *d.opt.Units
 	}
-	return in.Graph.Job.Units
+	return in.Graph().Job.Units
 }
 
 func (d *Desk) answer(q *question) (*answer, error) {
@@ -225,23 +225,23 @@ func (d *Desk) answer(q *question) (*answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	job := in.Graph.Job
+	job := in.Graph().Job
 	sys := d.units(in)
-	a := &answer{Revision: f.revision, Title: job.Title, States: page.Lines(in.States), Moving: q.Moving}
+	a := &answer{Revision: f.revision, Title: job.Title, States: page.Lines(in.States()), Moving: q.Moving}
 	for _, alt := range job.Alternatives {
 		a.Alternatives = append(a.Alternatives, alternative{alt.Name, alt.Note})
 	}
-	at := stateOf(in.States, q.State)
-	a.State = in.States[at].Name
+	at := stateOf(in.States(), q.State)
+	a.State = in.States()[at].Name
 	c, err := d.panel(in, at, q, sys, a)
 	if err != nil {
 		return nil, err
 	}
-	for _, k := range trial.Knobs(in.Graph) {
+	for _, k := range trial.Knobs(in.Graph()) {
 		a.Knobs = append(a.Knobs, shown(k, c.Outcome))
 	}
 	if !q.Moving {
-		a.TOML = changeText(d.opt.Name, base.Graph.Job, q)
+		a.TOML = changeText(d.opt.Name, base.Graph().Job, q)
 	}
 	return a, nil
 }
@@ -249,8 +249,8 @@ func (d *Desk) answer(q *question) (*answer, error) {
 // installation is the one that a question is about: while a hand moves, the file's own with its settings changed, where they can be changed so.
 func (d *Desk) installation(f file, base *opened, q *question) (*trial.Installation, error) {
 	if q.Moving && !q.All {
-		if at := stateOf(base.States, q.State); len(q.Set) > 0 {
-			if in, ok := base.Moved(q.settings(), base.at(base.States[at])); ok {
+		if at := stateOf(base.States(), q.State); len(q.Set) > 0 {
+			if in, ok := base.Moved(q.settings(), base.at(base.States()[at])); ok {
 				return in, nil
 			}
 		}
@@ -272,9 +272,9 @@ func (d *Desk) panel(in *trial.Installation, at int, q *question, sys units.Syst
 	opt := page.PanelOptions{ID: "p", Units: sys, Quantity: colours[q.Colour]}
 	var c *trial.Case
 	if q.All {
-		cases := make([]*trial.Case, len(in.States))
-		errs := make([]error, len(in.States))
-		trial.Each(len(in.States), func(i int) { cases[i], errs[i] = in.Solve(in.States[i]) })
+		cases := make([]*trial.Case, len(in.States()))
+		errs := make([]error, len(in.States()))
+		trial.Each(len(in.States()), func(i int) { cases[i], errs[i] = in.Solve(in.States()[i]) })
 		if err := errors.Join(errs...); err != nil {
 			return nil, err
 		}
@@ -290,7 +290,7 @@ func (d *Desk) panel(in *trial.Installation, at int, q *question, sys units.Syst
 		}
 	} else {
 		var err error
-		if c, err = in.Solve(in.States[at]); err != nil {
+		if c, err = in.Solve(in.States()[at]); err != nil {
 			return nil, err
 		}
 	}

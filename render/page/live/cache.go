@@ -28,7 +28,7 @@ func (o *opened) at(s state.CallState) *state.Outcome {
 	if known, ok := o.stands[s.Name]; ok {
 		return known
 	}
-	outcome, err := o.Solver.Quick().Solve(s)
+	outcome, err := o.Solver().Quick().Solve(s)
 	if err != nil {
 		outcome = nil
 	}

@@ -82,7 +82,7 @@ func New(opt Options) (*Desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.file = file{revision: 1, stamp: stamp, data: data, title: in.Graph.Job.Title}
+	d.file = file{revision: 1, stamp: stamp, data: data, title: in.Graph().Job.Title}
 	d.routes()
 	return d, nil
 }
@@ -125,7 +125,7 @@ func (d *Desk) Look() {
 	} else if in, err := trial.Open(d.opt.Name, data, "", d.opt.Set); err != nil {
 		problem = trial.Problems(d.opt.Name, err).Error()
 	} else {
-		title = in.Graph.Job.Title
+		title = in.Graph().Job.Title
 	}
 	d.mu.Lock()
 	defer d.mu.Unlock()

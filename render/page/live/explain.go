@@ -63,11 +63,11 @@ func (d *Desk) whence(q *whence) (*because, error) {
 	if err != nil {
 		return nil, err
 	}
-	at := slices.IndexFunc(in.States, func(s state.CallState) bool { return s.Name == q.State })
+	at := slices.IndexFunc(in.States(), func(s state.CallState) bool { return s.Name == q.State })
 	if at < 0 {
 		return nil, fmt.Errorf("there is no call state %q", q.State)
 	}
-	c, err := in.Solve(in.States[at])
+	c, err := in.Solve(in.States()[at])
 	if err != nil {
 		return nil, err
 	}
@@ -77,5 +77,5 @@ func (d *Desk) whence(q *whence) (*because, error) {
 	}
 	all := sheet.NewDerivations(d.units(in.Installation))
 	all.AddOne("", q.Name, step)
-	return &because{State: in.States[at].Name, Derivation: all.JSON()}, nil
+	return &because{State: in.States()[at].Name, Derivation: all.JSON()}, nil
 }

@@ -99,7 +99,7 @@ func outcome(t testing.TB, data []byte, alternative, name string, set ...string)
 	t.Helper()
 	in, err := trial.Open("house.toml", data, alternative, set)
 	require.NoError(t, err)
-	for _, s := range in.States {
+	for _, s := range in.States() {
 		if s.Name == name {
 			c, err := in.Solve(s)
 			require.NoError(t, err)

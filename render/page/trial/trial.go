@@ -1,14 +1,14 @@
 // Package trial solves what a page shows: a job file with one of its alternatives and a few settings changed, in a call state, judged,
 // with the curve of its ducts. It lists the settings that a page offers to move.
 //
-// It joins reading, solving and judging; it must not know HTML, requests or files, and it keeps nothing between two calls.
+// It adds pictures and curves to a session; it must not know HTML, requests or files, and it keeps nothing between two calls.
 package trial
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
 
@@ -16,92 +16,65 @@ import (
 	"spillway/network/diag"
 	"spillway/render/chart"
 	"spillway/render/schematic"
+	"spillway/solver/pool"
+	"spillway/solver/session"
 	"spillway/solver/state"
 	"spillway/solver/study"
-	"spillway/solver/verdict"
 )
 
-// ErrNoStates is returned for a job that has no call state.
-var ErrNoStates = errors.New("the job has no call state: give it at least one weather row whose mode the equipment has")
-
-// Installation is a job that stands ready to be solved in its call states. It may be used by several goroutines at once.
+// Installation is a session with the layout of its pictures. It may be used by several goroutines at once.
 type Installation struct {
-	Graph  *network.Graph
-	Solver *state.Solver
-	States []state.CallState
-	Plan   *schematic.Plan // of its pictures
+	*session.Session
+	Plan *schematic.Plan
 }
 
 // Open reads a job file with an alternative ("" none) and settings, each PATH=VALUE. Problems of the file or of a setting come as a
 // diag.List.
 func Open(name string, data []byte, alternative string, set []string) (*Installation, error) {
-	job, found := network.Read(name, data, network.Options{Alternative: alternative, Set: set})
-	if job == nil {
-		return nil, found
-	}
-	g, err := network.Build(job)
+	s, _, err := session.Open(name, data, session.Options{Alternative: alternative, Set: set})
 	if err != nil {
 		return nil, err
 	}
-	return New(g)
+	return &Installation{Session: s, Plan: schematic.Lay(s.Graph())}, nil
 }
 
 // New makes a graph ready.
 func New(g *network.Graph) (*Installation, error) {
-	s, err := state.New(g)
+	s, err := session.New(g, session.Options{})
 	if err != nil {
 		return nil, err
 	}
-	in := &Installation{Graph: g, Solver: s, States: state.States(g), Plan: schematic.Lay(g)}
-	if len(in.States) == 0 {
-		return nil, ErrNoStates
-	}
-	return in, nil
+	return &Installation{Session: s, Plan: schematic.Lay(g)}, nil
 }
 
-// Case is one solved call state.
+// Case is one call state, solved and judged.
 type Case struct {
-	Outcome  *state.Outcome
-	Findings []verdict.Finding
-	System   chart.System // of the ducts in this state; empty when it was not asked for
-	Untried  error        // why the damper stops could not be tried; nil when they were
+	*session.Case
+	System chart.System // of the ducts in this state; empty when it was not asked for
 }
 
 // Solve solves one call state and judges it, its damper stops too.
 func (in *Installation) Solve(s state.CallState) (*Case, error) {
-	o, err := in.Solver.Solve(s)
+	c, err := in.Session.Solve(context.Background(), s)
 	if err != nil {
 		return nil, err
 	}
-	c := &Case{Outcome: o, Findings: verdict.Judge(o)}
-	c.tryStops(in.Solver)
-	return c, nil
-}
-
-// tryStops adds what a few degrees of blade do at each damper stop.
-func (c *Case) tryStops(s *state.Solver) {
-	stops, err := verdict.StopChecks(s, c.Outcome)
-	if err != nil {
-		c.Untried = err
-		return
-	}
-	c.Findings = append(c.Findings, stops...)
-	verdict.Sort(c.Findings)
+	return &Case{Case: c}, nil
 }
 
 // Moved is the installation with settings changed, PATH=VALUE, for the time that a hand moves them: nothing is read again, what the two have in
 // common is shared, and states are solved quickly (state.Solver.Quick), setting out from the outcomes of the installation as it stands. It is
 // false when a setting is of a kind that must go through the reader; Open takes them all.
 func (in *Installation) Moved(set []string, stands ...*state.Outcome) (*Installation, bool) {
-	g, ok := study.Changed(in.Graph, set)
+	g, ok := study.Changed(in.Graph(), set)
 	if !ok {
 		return nil, false
 	}
-	solver, err := in.Solver.Quick().With(g)
+	moved, err := in.Session.With(g, stands...)
 	if err != nil {
 		return nil, false
 	}
-	return &Installation{Graph: g, Solver: solver.Near(stands), States: in.States, Plan: in.Plan}, true
+	return &Installation{Session: moved, Plan: in.Plan}, true
 }
 
 // speeds are the shares of the blower's speed at which the curve of the ducts is solved.
@@ -113,8 +86,8 @@ var speeds = [...]float64{0.4, 0.6, 0.8, 1, 1.15}
 // installation, which is the point at full speed of a blower that runs by its table, and where the others set out from.
 func (in *Installation) System(solved *state.Outcome) chart.System {
 	var out chart.System
-	near := in.Solver.Quick().Near([]*state.Outcome{solved})
-	spec, ok := in.Graph.Elements[in.Graph.Blower].Spec.(*network.BlowerSpec)
+	near := in.Solver().Quick().Near([]*state.Outcome{solved})
+	spec, ok := in.Graph().Elements[in.Graph().Blower].Spec.(*network.BlowerSpec)
 	if !ok {
 		return out
 	}
@@ -124,7 +97,7 @@ func (in *Installation) System(solved *state.Outcome) chart.System {
 			out.Static = append(out.Static, solved.Blower.ExternalStatic)
 			continue
 		}
-		g := *in.Graph
+		g := *in.Graph()
 		g.Elements = slices.Clone(g.Elements)
 		g.Elements[g.Blower].Spec = atSpeed(spec, speed)
 		solver, err := near.With(&g)
@@ -194,22 +167,7 @@ func Count(done func(sum int)) (add func(n int)) {
 
 // Each calls f for 0 to n−1 on all cores.
 func Each(n int, f func(i int)) {
-	var wait sync.WaitGroup
-	next := make(chan int)
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for i := range next {
-				f(i)
-			}
-		}()
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wait.Wait()
+	_ = pool.Each(context.Background(), 0, n, func(_ context.Context, i int) error { f(i); return nil })
 }
 
 // Problems turns an error of Open into what is wrong with the file, for showing; other errors become one diagnostic without a place.

@@ -21,15 +21,15 @@ func TestKnobsAreSettings(t *testing.T) {
 			base, err := trial.Open(name, data, "", nil)
 			require.NoError(t, err)
 			alternatives := []string{""}
-			for _, a := range base.Graph.Job.Alternatives {
+			for _, a := range base.Graph().Job.Alternatives {
 				alternatives = append(alternatives, a.Name)
 			}
 			for _, alternative := range alternatives {
 				in, err := trial.Open(name, data, alternative, nil)
 				require.NoError(t, err)
-				before, err := in.Solve(in.States[0])
+				before, err := in.Solve(in.States()[0])
 				require.NoError(t, err)
-				for _, k := range trial.Knobs(in.Graph) {
+				for _, k := range trial.Knobs(in.Graph()) {
 					sets := []string{k.Set(k.Value), k.Set(k.From), k.Set(k.To)}
 					if k.Kind == trial.KnobTap {
 						sets = []string{k.Path + "=" + k.Choice}
@@ -42,7 +42,7 @@ func TestKnobsAreSettings(t *testing.T) {
 						moved, err := trial.Open(name, data, alternative, []string{set})
 						require.NoError(t, err, set)
 						if i == 0 {
-							after, err := moved.Solve(in.States[0])
+							after, err := moved.Solve(in.States()[0])
 							require.NoError(t, err, set)
 							assert.InEpsilon(t, before.Outcome.Blower.Airflow, after.Outcome.Blower.Airflow, 1e-6, "%s is not where it stood", set)
 						}
@@ -57,10 +57,10 @@ func TestKnobsAreSettings(t *testing.T) {
 func TestKnobsMoveWhatTheyShould(t *testing.T) {
 	in, err := trial.Open("two-floor", networktest.Example(t, "two-floor"), "", nil)
 	require.NoError(t, err)
-	for _, s := range in.States {
+	for _, s := range in.States() {
 		c, err := in.Solve(s)
 		require.NoError(t, err)
-		for _, k := range trial.Knobs(in.Graph) {
+		for _, k := range trial.Knobs(in.Graph()) {
 			if k.Kind != trial.KnobStop && k.Kind != trial.KnobOpen {
 				continue
 			}
@@ -78,7 +78,7 @@ func TestSystemCurve(t *testing.T) {
 	for _, alternative := range []string{"", "bypass-to-plenum"} {
 		in, err := trial.Open("two-floor", networktest.Example(t, "two-floor"), alternative, nil)
 		require.NoError(t, err)
-		for _, s := range in.States {
+		for _, s := range in.States() {
 			c, err := in.Solve(s)
 			require.NoError(t, err)
 			curve := in.System(c.Outcome)
@@ -117,12 +117,12 @@ func TestKnobsArePartsOfThePicture(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			in, err := trial.Open("x", []byte(c.text), c.alternative, nil)
 			require.NoError(t, err)
-			s, err := in.Solve(in.States[0])
+			s, err := in.Solve(in.States()[0])
 			require.NoError(t, err)
 			var picture strings.Builder
 			require.NoError(t, in.Plan.Draw(&picture, s.Outcome, schematic.Options{}))
 			var paths []string
-			for _, k := range trial.Knobs(in.Graph) {
+			for _, k := range trial.Knobs(in.Graph()) {
 				if k.Damper == "" {
 					continue
 				}
@@ -134,14 +134,14 @@ func TestKnobsArePartsOfThePicture(t *testing.T) {
 				}
 				read, err := trial.Open("x", []byte(c.text), c.alternative, []string{k.Set(moved)})
 				require.NoError(t, err, k.Set(moved))
-				want, err := read.Solve(in.States[0])
+				want, err := read.Solve(in.States()[0])
 				require.NoError(t, err)
 				quick, ok := in.Moved([]string{k.Set(moved)}, s.Outcome)
 				if !ok {
 					assert.Contains(t, k.Path, ".arm", "only an arm needs the reader")
 					continue
 				}
-				got, err := quick.Solve(in.States[0])
+				got, err := quick.Solve(in.States()[0])
 				require.NoError(t, err)
 				assert.InEpsilon(t, want.Outcome.Blower.Airflow, got.Outcome.Blower.Airflow, 1e-5, k.Path)
 				assert.InEpsilon(t, want.Outcome.Ledger.Surplus, got.Outcome.Ledger.Surplus, 1e-5, k.Path)
@@ -166,7 +166,7 @@ func TestPressuresOfAWeightStopShortOfEachOther(t *testing.T) {
 	in, err := trial.Open("x", networktest.Example(t, "two-floor"), "bypass-to-plenum", nil)
 	require.NoError(t, err)
 	ends := map[string]string{}
-	for _, k := range trial.Knobs(in.Graph) {
+	for _, k := range trial.Knobs(in.Graph()) {
 		switch k.Path {
 		case "bypass.relief.opens-at":
 			ends[k.Path] = k.Set(k.To)
@@ -205,12 +205,12 @@ func TestNamesThatNeedQuotes(t *testing.T) {
 	in, err := trial.Open("x", []byte(text), "", nil)
 	require.NoError(t, err)
 	found := false
-	for _, k := range trial.Knobs(in.Graph) {
+	for _, k := range trial.Knobs(in.Graph()) {
 		if k.Damper == "main & <hall>" && k.Kind == trial.KnobStop {
 			found = true
 			moved, err := trial.Open("x", []byte(text), "", []string{k.Set(70)})
 			require.NoError(t, err)
-			for _, d := range moved.Graph.Job.Dampers {
+			for _, d := range moved.Graph().Job.Dampers {
 				if d.Name == k.Damper {
 					assert.InDelta(t, 0.7, float64(d.Stop), 1e-12)
 				}
