@@ -11,22 +11,6 @@ import (
 
 // The written forms of sizes, positions, fittings and leaks.
 
-// position reads "25 %" or "68 deg" (blade degrees from open), "open" or "shut".
-func (r *reader) position(n *node) Position {
-	text, _ := n.leaf.(string)
-	switch strings.ToLower(strings.TrimSpace(text)) {
-	case "open":
-		return 1
-	case "shut", "closed":
-		return 0
-	}
-	if normal := strings.ToLower(text); strings.Contains(normal, "deg") || strings.Contains(normal, "°") {
-		degrees := r.quantity(n, units.KindAngle, field{})
-		return Position(1 - degrees/90)
-	}
-	return Position(r.quantity(n, units.KindFraction, field{}))
-}
-
 // damperLeakage reads "3 %" or "class 1A".
 func (r *reader) damperLeakage(n *node) DamperLeakage {
 	text, _ := n.leaf.(string)

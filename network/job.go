@@ -209,7 +209,8 @@ type DamperSetting struct {
 	Position Position `toml:"position,short"` // "50 %" alone will do
 }
 
-// Position is how far a damper is open: 0 shut, 1 open. The file takes a percentage or blade degrees from open ("68 deg").
+// Position is how far a damper is open: 0 shut, 1 open. The file takes a percentage, or degrees of blade with the end that they count
+// from ("22 deg from shut").
 type Position float64
 
 // Zone is one thermostat and what it governs.

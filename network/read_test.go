@@ -198,7 +198,9 @@ func TestForms(t *testing.T) {
 		{"half inches", "5.5 in", Size{Section: section.NewRound(5.5 * inch)}, readSize},
 
 		{"percent open", "25 %", Position(0.25), readPosition},
-		{"blade degrees", "67.5 deg", Position(0.25), readPosition},
+		{"blade degrees from open", "67.5 deg from open", Position(0.25), readPosition},
+		{"blade degrees from shut", "36° from Shut", Position(0.4), readPosition},
+		{"blade degrees from fully closed", "22.5 deg from fully closed", Position(0.25), readPosition},
 		{"word open", "open", Position(1), readPosition},
 		{"word shut", "Shut", Position(0), readPosition},
 

@@ -62,7 +62,7 @@ func serving(t *testing.T, job string) (url string, end func() error) {
 // The page shows the numbers that the solve command prints for the same setting.
 func TestServeAgreesWithSolve(t *testing.T) {
 	url, end := serving(t, twoFloor)
-	for _, stop := range []string{"0 %", "25 %", "68 deg", "100 %"} {
+	for _, stop := range []string{"0 %", "25 %", "22 deg from shut", "100 %"} {
 		code, out, errText := call("solve", twoFloor, "--state", "design-cooling: loft", "--set", "damper.main.stop="+stop, "--format", "json")
 		require.Zero(t, code, errText)
 		var solved struct {

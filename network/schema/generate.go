@@ -173,9 +173,9 @@ func (g *generator) special(t reflect.Type, f field) *node {
 	case reflect.TypeFor[network.Position]():
 		return g.define("position", func() *node {
 			return described(anyOf(&node{Type: "string", Enum: []string{"open", "shut"}}, percentNumber(),
-				&node{Type: "string", Pattern: units.KindFraction.Pattern(false)}, &node{Type: "string", Pattern: units.KindAngle.Pattern(false)},
+				&node{Type: "string", Pattern: units.KindFraction.Pattern(false)}, &node{Type: "string", Pattern: degreesPattern()},
 				&node{Type: "string", Pattern: `^[ \t]*([oO][pP][eE][nN]|[sS][hH][uU][tT]|[cC][lL][oO][sS][eE][dD])[ \t]*$`}),
-				`How far a damper is open: "25 %", "open", "shut", or blade degrees from open: "68 deg".`)
+				`How far a damper is open: "25 %", "open", "shut", or degrees of blade with the end that they count from: "22 deg from shut".`)
 		})
 	case reflect.TypeFor[network.DamperLeakage]():
 		return g.define("damperleakage", func() *node {
@@ -196,6 +196,12 @@ func (g *generator) define(name string, make func() *node) *node {
 		g.definitions[name] = make()
 	}
 	return ref(name)
+}
+
+// degreesPattern matches degrees of blade with the end that they count from.
+func degreesPattern() string {
+	return strings.TrimSuffix(units.KindAngle.Pattern(false), "$") + "[ \t]*[fF][rR][oO][mM] +([fF][uU][lL][lL][yY] +)?" +
+		"([oO][pP][eE][nN]|[sS][hH][uU][tT]|[cC][lL][oO][sS][eE][dD])[ \t]*$"
 }
 
 // percentNumber is a bare number for a percentage; those that could mean a share of one are refused, as the reader does.

@@ -338,15 +338,13 @@ func (c *change) edit(f func(e *network.Element) bool) bool {
 	return any
 }
 
-// positionOf reads "40 %" or "68 deg" within their ranges.
+// positionOf reads "40 %" or "36 deg from shut" within their ranges; a bare number is the reader's to refuse.
 func positionOf(text string) (network.Position, bool) {
-	if share, err := units.KindFraction.Parse(text, units.IP); err == nil && strings.Contains(text, "%") && share >= 0 && share <= 1 {
-		return network.Position(share), true
+	if !strings.Contains(text, "%") && !strings.Contains(text, "deg") {
+		return 0, false
 	}
-	if degrees, err := units.KindAngle.Parse(text, units.IP); err == nil && strings.Contains(text, "deg") && degrees >= 0 && degrees <= 90 {
-		return network.Position(1 - degrees/90), true
-	}
-	return 0, false
+	position, err := network.ParsePosition(text, units.IP)
+	return position, err == nil && position >= 0 && position <= 1
 }
 
 // pressureOf reads a pressure with its unit, within what a damper can be set to.

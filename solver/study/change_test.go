@@ -15,7 +15,7 @@ import (
 func TestChangeIsTheSameAsReading(t *testing.T) {
 	for _, c := range []struct{ job, alternative, set, state string }{
 		{"two-floor", "", "damper.main.stop=27.5 %", "design-cooling: loft"},
-		{"two-floor", "", "damper.main.stop=68 deg", "heating: loft"},
+		{"two-floor", "", "damper.main.stop=68 deg from open", "heating: loft"},
 		{"two-floor", "", "damper.loft.open=80 %", "heating: loft"},
 		{"two-floor", "", "equipment.filter.loading=2.5", "heating: main"},
 		{"two-floor", "", "supply.study.compression=12 %", "design-cooling: loft"},

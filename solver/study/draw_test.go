@@ -95,11 +95,13 @@ func TestDampersScatter(t *testing.T) {
 // open; neither goes past its ends.
 func TestBladeOff(t *testing.T) {
 	percent := Span{Path: "damper.main.stop", From: "0 %", To: "100 %", Steps: 2}
-	degrees := Span{Path: "damper.main.stop", From: "0 deg", To: "90 deg", Steps: 2}
+	degrees := Span{Path: "damper.main.stop", From: "0 deg from open", To: "90 deg from open", Steps: 2}
+	shut := Span{Path: "damper.main.stop", From: "0 deg from shut", To: "90 deg from shut", Steps: 2}
 	for _, c := range []struct {
 		span             Span
 		x, degrees, want float64
-	}{{percent, 50, 5, 50 + 500.0/90}, {percent, 50, -5, 50 - 500.0/90}, {percent, 98, 5, 100}, {percent, 2, -5, 0}, {degrees, 45, 5, 40}, {degrees, 45, -5, 50}, {degrees, 88, -5, 90}} {
+	}{{percent, 50, 5, 50 + 500.0/90}, {percent, 50, -5, 50 - 500.0/90}, {percent, 98, 5, 100}, {percent, 2, -5, 0}, {degrees, 45, 5, 40}, {degrees, 45, -5, 50}, {degrees, 88, -5, 90},
+		{shut, 45, 5, 50}, {shut, 3, -5, 0}} {
 		assert.InDelta(t, c.want, c.span.bladeOff(c.x, c.degrees), 1e-12, "%+v", c)
 	}
 }

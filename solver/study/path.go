@@ -112,9 +112,9 @@ func expand(job *network.Job, pattern string) []string {
 // parse reads a text as a quantity of the same kind.
 func (q quantity) parse(text string, system units.System) (float64, error) {
 	switch {
-	case q.position && strings.Contains(text, "deg"):
-		degrees, err := units.KindAngle.Parse(text, system)
-		return 1 - degrees/fullBlade, err
+	case q.position:
+		position, err := network.ParsePosition(text, system)
+		return float64(position), err
 	case q.kind == units.Unknown:
 		x, unit, err := splitNumber(text)
 		if err == nil && unit != "" {

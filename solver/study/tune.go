@@ -331,12 +331,24 @@ func (t *Tuning) leeway(p *probes) error {
 }
 
 // positions tells whether a continuous setting is the position of a damper.
-func (s Span) positions() bool { return s.Continuous() && (s.Unit() == "%" || s.Unit() == "deg") }
+func (s Span) positions() bool { return s.Continuous() && (s.Unit() == "%" || s.inDegrees()) }
+
+// The units of a span of degrees, with the end that they count from.
+const (
+	degreesFromOpen = "deg from open"
+	degreesFromShut = "deg from shut"
+)
+
+// inDegrees reports whether the values of a span are degrees of blade.
+func (s Span) inDegrees() bool { return s.Unit() == degreesFromOpen || s.Unit() == degreesFromShut }
 
 // bladeOff is a position with the blade so many degrees further open, in the span's unit.
 func (s Span) bladeOff(x, degrees float64) float64 {
-	if s.Unit() == "deg" {
-		return min(max(x-degrees, 0), fullBlade) // degrees from open
+	switch s.Unit() {
+	case degreesFromOpen:
+		return min(max(x-degrees, 0), fullBlade)
+	case degreesFromShut:
+		return min(max(x+degrees, 0), fullBlade)
 	}
 	return min(max(x+100*degrees/fullBlade, 0), 100)
 }

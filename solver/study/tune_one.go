@@ -165,7 +165,7 @@ const indifferent = 1e-3
 // roundStep is the smallest step that people set, in a unit.
 func roundStep(unit string) float64 {
 	switch unit {
-	case "%", "deg", "Pa":
+	case "%", "Pa", "deg", degreesFromOpen, degreesFromShut:
 		return 1
 	case "inwc":
 		return 0.01

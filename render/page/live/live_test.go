@@ -122,7 +122,7 @@ func TestAnswersAgreeWithTheSolver(t *testing.T) {
 		{"as it stands", "", "", ""},
 		{"a stop", "", "damper.main.stop", "70 %"},
 		{"a stop as a number", "", "damper.main.stop", "55"},
-		{"blade degrees", "", "damper.main.stop", "68 deg"},
+		{"blade degrees", "", "damper.main.stop", "22 deg from shut"},
 		{"an alternative", "bypass-to-plenum", "", ""},
 		{"the weight of a bypass", "bypass-to-plenum", "bypass.relief.opens-at", "0.12 inwc"},
 		{"a tap", "", "equipment.cooling.tap", "medium"},
