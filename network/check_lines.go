@@ -248,19 +248,6 @@ func (c *checker) materialOf(ref *lineRef) {
 	}
 }
 
-func (c *checker) fittingsOf(ref *lineRef) {
-	for i, use := range ref.Fittings {
-		if use.Name == "" || knownFitting(use.Name) {
-			continue
-		}
-		fix := diag.DidYouMean(use.Name, fittingNames())
-		if fix == "" {
-			fix = `see the catalogue for the names, or write "C = 0.35" or "15 ft equivalent"`
-		}
-		c.fail(c.item(i, ref.table, ref.Name, "fittings"), fix, "there is no fitting %q in the catalogue", use.Name)
-	}
-}
-
 // lineRefs checks what a line refers to besides its ends.
 func (c *checker) lineRefs(ref *lineRef) {
 	if ref.Damper != "" && c.dampers[ref.Damper] == nil {

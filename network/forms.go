@@ -168,58 +168,6 @@ func sizeWord(word string) bool {
 	return false
 }
 
-// fitting reads "elbow 90 smooth", "2x elbow 90 smooth", "C = 0.35" or "15 ft equivalent".
-func (r *reader) fitting(n *node) FittingUse {
-	text, ok := r.text(n)
-	if !ok {
-		return FittingUse{}
-	}
-	use := FittingUse{Count: 1}
-	name := strings.TrimSpace(text)
-	digits := 0
-	for digits < len(name) && name[digits] >= '0' && name[digits] <= '9' {
-		digits++
-	}
-	if rest := strings.TrimLeft(name[digits:], " "); digits > 0 && (strings.HasPrefix(rest, "x ") || strings.HasPrefix(rest, "× ")) {
-		count, err := strconv.Atoi(name[:digits])
-		if err != nil || count < 1 || count > 100 {
-			r.fail(n.value, `write "2x elbow 90 smooth"`, "%q: a count from 1 to 100 is meant", text)
-			return FittingUse{}
-		}
-		use.Count = count
-		_, name, _ = strings.Cut(rest, " ")
-		name = strings.TrimSpace(name)
-	}
-	lower := strings.ToLower(name)
-	for _, ending := range []string{" equivalent", " equiv", " eq"} {
-		if length, ok := strings.CutSuffix(lower, ending); ok {
-			value, err := units.KindLength.Parse(length, r.system)
-			if err != nil || value < 0 || value > 200 {
-				r.fail(n.value, `write "15 ft equivalent"`, "%q: a length before %q is meant", text, ending[1:])
-				return FittingUse{}
-			}
-			use.Equivalent = units.Length(value)
-			return use
-		}
-	}
-	if rest, ok := strings.CutPrefix(lower, "c"); ok {
-		rest = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(rest), "="))
-		if value, err := strconv.ParseFloat(rest, 64); err == nil && rest != "" && (rest[0] >= '0' && rest[0] <= '9' || rest[0] == '-' || rest[0] == '.') {
-			if !(value >= 0 && value <= 1e4) {
-				r.fail(n.value, `write "C = 0.35"`, "%q: a loss coefficient from 0 to 10000 is meant", text)
-				return FittingUse{}
-			}
-			use.Coefficient = value
-			return use
-		}
-	}
-	if name == "" {
-		r.fail(n.value, `write a fitting of the catalogue, "C = 0.35" or "15 ft equivalent"`, "%q names no fitting", text)
-	}
-	use.Name = name
-	return use
-}
-
 // leak reads "4 % of blower at 25 Pa", "40 cfm at 25 Pa" or "class 12", each with " to attic" behind it if need be.
 func (r *reader) leak(n *node) Leak {
 	text, ok := r.text(n)

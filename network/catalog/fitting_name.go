@@ -20,7 +20,8 @@ func FittingNames() []string { return slices.Clone(fittingNames) }
 //	orifice SHARE            thin plate
 //	plenum takeoff, flush entry, projecting entry, exit, boot 90, straight boot, end cap, capped wye
 //
-// Words may come in any order. ANGLE is in degrees up to 180 (a mitred elbow: 90), 90 by default (a transition: 30).
+// Words may come in any order. ANGLE is in degrees up to 180 (a mitred elbow: 90), 90 by default (a transition: 30). An
+// elbow of less than LeastBareAngle needs the unit, "elbow 10 deg", since "elbow 2" is more likely a count.
 // RATIO is the centre-line radius over the diameter, or over the width in the plane of the bend: "r1.0", 1.5 by default
 // (seven pieces: 2.5; a bellmouth: 0.1). "smooth" in a rectangular duct is the radius elbow. A bend in a rectangular duct
 // turns in the plane of the first size of the section unless "hard way" (the larger side) or "easy way" is said.
@@ -28,7 +29,7 @@ func LookupFitting(name string) (fitting Fitting, ok bool) {
 	if f, found := find(fixedFittings, name); found {
 		return f, true
 	}
-	words := strings.Fields(normalise(name))
+	words := joinDegrees(strings.Fields(normalise(name)))
 	for i, w := range words {
 		if read, known := fittingFamilies(w); known {
 			return read(slices.Concat(words[:i], words[i+1:]))
@@ -124,7 +125,7 @@ func readElbowNumber(word string, f *Fitting, style func(FittingKind, int) bool)
 		return ok
 	}
 	angle, ok := readAngle(word)
-	if !ok || f.Angle != 0 {
+	if !ok || f.Angle != 0 || angle < LeastBareAngle && !hasDegrees(word) {
 		return false
 	}
 	f.Angle = angle
@@ -170,6 +171,9 @@ func (f Fitting) finishElbow() (Fitting, bool) {
 		style, f.Source = "flex", ourChoice(flexSource)
 	}
 	f.Name = "elbow " + formatNumber(f.Angle) + " " + style
+	if f.Angle < LeastBareAngle {
+		f.Name = "elbow " + formatNumber(f.Angle) + " deg " + style
+	}
 	if ratioGiven {
 		f.Name += " r" + formatRatio(f.Ratio)
 	}
@@ -240,9 +244,30 @@ func readShare(words []string, name string, kind FittingKind, source string) (Fi
 	return Fitting{Row: Row{Name: name + " " + formatNumber(100*share) + "%", Source: memory(source)}, Kind: kind, FreeArea: share}, true
 }
 
+// LeastBareAngle is the least angle of an elbow, in degrees, that may be written without its unit (our choice: the trade
+// makes no elbow of less than 15 degrees, and nobody counts so many on one run).
+const LeastBareAngle = 15
+
 func readAngle(word string) (float64, bool) {
 	word = strings.TrimSuffix(strings.TrimSuffix(word, "°"), "deg")
 	return readNumber(word, 1, 180)
+}
+
+func hasDegrees(word string) bool { return strings.HasSuffix(word, "°") || strings.HasSuffix(word, "deg") }
+
+// joinDegrees joins a number with the word for degrees behind it: "10 deg" becomes "10deg".
+func joinDegrees(words []string) []string {
+	var out []string
+	for _, w := range words {
+		if len(out) > 0 && (w == "deg" || w == "degree" || w == "degrees" || w == "°") {
+			if _, err := strconv.ParseFloat(out[len(out)-1], 64); err == nil {
+				out[len(out)-1] += "deg"
+				continue
+			}
+		}
+		out = append(out, w)
+	}
+	return out
 }
 
 func readNumber(text string, low, high float64) (float64, bool) {

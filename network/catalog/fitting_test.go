@@ -263,13 +263,13 @@ func TestEveryFittingIsFinite(t *testing.T) {
 		section.NewFlatOval(0.5, 0.2),
 	}
 	names := catalog.FittingNames()
-	for _, angle := range []string{"1", "15", "37.5", "90", "135", "180"} {
+	for _, angle := range []string{"1 deg", "15", "37.5", "90", "135", "180"} {
 		for _, style := range []string{"smooth r0.5", "smooth r10", "stamped", "3-piece", "4-piece r3", "5-piece r0.5", "7-piece", "pleated", "vanes", "flex r0.6", "flex"} {
 			names = append(names, "elbow "+angle+" "+style)
 		}
 		names = append(names, "transition "+angle)
 	}
-	names = append(names, "elbow 1 mitred", "orifice 1%", "orifice 100%", "screen 1%", "screen 100%", "bellmouth r0", "bellmouth r1")
+	names = append(names, "elbow 1 deg mitred", "orifice 1%", "orifice 100%", "screen 1%", "screen 100%", "bellmouth r0", "bellmouth r1")
 	for _, name := range names {
 		f, ok := catalog.LookupFitting(name)
 		require.True(t, ok, name)
@@ -296,6 +296,9 @@ func TestFittingNamesAreRead(t *testing.T) {
 		{"elbow r/d1.25 90 smooth", "elbow 90 smooth r1.25"},
 		{"elbow 60 gored", "elbow 60 4-piece"},
 		{"elbow 90 adjustable", "elbow 90 4-piece"},
+		{"elbow 10 deg", "elbow 10 deg smooth"},
+		{"elbow 10° stamped", "elbow 10 deg stamped"},
+		{"15 degree elbow", "elbow 15 smooth"},
 		{"elbow 90° 5-gore", "elbow 90 5-piece"},
 		{"elbow 90 mitred with vanes", "elbow 90 vanes"},
 		{"square elbow double thickness vanes", "elbow 90 double vanes"},
@@ -318,7 +321,7 @@ func TestFittingNamesAreRead(t *testing.T) {
 		})
 	}
 	for _, wrong := range []string{
-		"", "elbo 90", "elbow 90 smoth", "elbow 270", "elbow 0", "elbow 90 45", "elbow 90 r0.1", "elbow 90 r1 r2", "elbow 90 6-piece",
+		"", "elbo 90", "elbow 90 smoth", "elbow 270", "elbow 2", "3 elbow", "elbow 14 smooth", "elbow deg", "elbow 0", "elbow 90 45", "elbow 90 r0.1", "elbow 90 r1 r2", "elbow 90 6-piece",
 		"elbow 135 mitred", "elbow 90 smooth pleated", "elbow 90 double", "elbow 90 gored vanes", "elbow 90 mitred r1.5",
 		"elbow hard easy way", "elbow nan", "elbow inf", "screen", "screen 0", "screen 120%", "orifice half", "transition fast", "transition 30 60",
 		"bellmouth r2", "bellmouth 90", "tee",
