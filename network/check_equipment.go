@@ -387,11 +387,13 @@ func (c *checker) condition(w *Weather, inFile bool) {
 	if !inFile {
 		return
 	}
-	if t := float64(*w.Indoor); t < 5 || t > 40 {
-		c.warn(c.at("weather", w.Name, "indoor"), "is the unit right?", "an indoor temperature of %s", w.Indoor.Text(c.system))
+	const coldToCool = 10.0 // °C: below it nothing in a house is cooled by its air conditioner (our choice)
+	if w.Mode == Cooling && *w.Outdoor < coldToCool {
+		c.warn(c.at("weather", w.Name, "outdoor"), "is the unit right? is it heating weather?", "cooling weather with %s outdoors", w.Outdoor.Text(c.system))
 	}
-	if t := float64(*w.Outdoor); t > 55 || t < -60 {
-		c.warn(c.at("weather", w.Name, "outdoor"), "is the unit right?", "an outdoor temperature of %s", w.Outdoor.Text(c.system))
+	if heats := w.Mode == Heating; w.SupplyAirGiven && w.Mode != Fan && heats == (*w.SupplyAir <= *w.Indoor) {
+		c.warn(c.at("weather", w.Name, "supply-air"), "is the unit right?", "supply air of %s does not serve %s with %s indoors",
+			w.SupplyAir.Text(c.system), w.Mode, w.Indoor.Text(c.system))
 	}
 	if w.Mode == Heating && *w.Outdoor > *w.Indoor {
 		c.warn(c.at("weather", w.Name, "outdoor"), "is it cooling weather?", "heating weather that is warmer outdoors than indoors")

@@ -15,7 +15,8 @@ import (
 //
 //	toml:"name"        the key; a slice of structs with a Name is a named table, in file order
 //	toml:"name,short"  the field that a bare value instead of a table stands for
-//	limit:"..."        a range other than the kind's own (see limits.go)
+//	limit:"..."        "positive": zero is refused; "signed": may be below zero
+//	range:"..."        what the value can be (see plausible.go)
 //	bare:"size"        bare numbers are inches or millimetres instead of feet or metres
 type reader struct {
 	name   string
@@ -49,11 +50,12 @@ func (r *reader) warn(at span, fix, format string, args ...any) {
 
 // field is one field of a struct with its tags taken apart.
 type field struct {
-	key   string
-	short bool
-	limit string
-	size  bool
-	index int
+	key    string
+	short  bool
+	limit  string
+	bounds string
+	size   bool
+	index  int
 }
 
 func fieldsOf(t reflect.Type) []field {
@@ -64,7 +66,7 @@ func fieldsOf(t reflect.Type) []field {
 		if key == "" || key == "-" {
 			continue
 		}
-		fields = append(fields, field{key: key, short: option == "short", limit: f.Tag.Get("limit"), size: f.Tag.Get("bare") == "size", index: i})
+		fields = append(fields, field{key: key, short: option == "short", limit: f.Tag.Get("limit"), bounds: f.Tag.Get("range"), size: f.Tag.Get("bare") == "size", index: i})
 	}
 	return fields
 }

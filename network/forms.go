@@ -2,9 +2,11 @@ package network
 
 import (
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 
+	"spillway/network/catalog"
 	"spillway/network/section"
 	"spillway/network/units"
 )
@@ -59,7 +61,15 @@ func (r *reader) sizeText(n *node, text string) Size {
 	}
 	switch {
 	case len(numbers) == 0 || !whole:
-		return fail("%q is no size", text)
+		if fix := reversedSize(text); fix != "" {
+			r.fail(n.value, fix, "%q is not a size: the number goes first", text)
+			return Size{}
+		}
+		return fail("%q is not a size", text)
+	case len(numbers) == 3:
+		r.fail(n.value, fmt.Sprintf("write %q; the third size of a filter is its depth, which the face does not have",
+			strings.TrimSpace(numbers[0]+"x"+numbers[1]+" "+unit)), "%q has more than two sizes", text)
+		return Size{}
 	case len(numbers) > 2:
 		return fail("%q has more than two sizes", text)
 	}
@@ -70,16 +80,12 @@ func (r *reader) sizeText(n *node, text string) Size {
 			if e, ok := err.(*units.Error); ok {
 				return fail("%q %s", text, e.Reason)
 			}
-			return fail("%q is no size", text)
+			return fail("%q is not a size", text)
 		}
 		lengths[i] = value
-		const smallest, largest, odd = 0.02, 5.0, 2.0 // m: our choice, wide of any duct in a house
-		if value < smallest || value > largest {
-			return fail("%q: a duct or opening of %s cannot be", text, units.KindSize.Short(value, r.system))
-		}
-		if value > odd {
-			r.warn(n.value, "is the unit right? "+r.sizeExample(), "%q is unusually large", text)
-		}
+	}
+	if !r.sizeIsPlausible(n, text, numbers, unit, lengths) {
+		return Size{}
 	}
 	size := Size{}
 	shape := ""
@@ -110,20 +116,62 @@ func (r *reader) sizeText(n *node, text string) Size {
 	return size
 }
 
+// Bounds of a size, m (our choice). The narrow side of a slot may be narrower than any duct.
+const (
+	leastSide    = 0.018 // 3/4 in, a slot
+	leastSize    = 0.040 // of the larger side: the smallest duct is 2 in
+	lowSize      = 0.075 // of the larger side: under 3 in the number is more likely in feet, or in inches in an SI file
+	highSize     = 2.0
+	greatestSize = 5.0
+)
+
+// sizeIsPlausible refuses sizes that no duct or opening has, and cautions of unusual ones.
+func (r *reader) sizeIsPlausible(n *node, text string, numbers []string, unit string, lengths [2]float64) bool {
+	larger, smaller := max(lengths[0], lengths[1]), lengths[0]
+	if len(numbers) == 2 {
+		smaller = min(lengths[0], lengths[1])
+	}
+	fix := r.sizeExample()
+	if unit == "" {
+		for _, likely := range []string{"in", "mm", "ft", "m"} {
+			one, _ := units.KindSize.Parse("1 "+likely, units.IP)
+			bare, _ := units.KindSize.FromNumber(1, r.system)
+			if a, b := smaller/bare*one, larger/bare*one; a >= 0.05 && b <= highSize && b >= lowSize {
+				fix = fmt.Sprintf("did you mean %q?", strings.TrimSpace(text)+" "+likely)
+				break
+			}
+		}
+	}
+	switch {
+	case smaller < leastSide || larger < leastSize || larger > greatestSize:
+		worst := larger
+		if smaller < leastSide {
+			worst = smaller
+		}
+		r.fail(n.value, fix, "%q: a duct or opening of %s cannot be", text, units.KindSize.Short(worst, r.system))
+		return false
+	case larger < lowSize:
+		r.warn(n.value, fix, "%q is unusually small; check the unit", text)
+	case larger > highSize:
+		r.warn(n.value, fix, "%q is unusually large; check the unit", text)
+	}
+	return true
+}
+
 // splitSize takes "20x8 in flex" apart into its numbers, the unit, and the words behind. whole is false when a number is
 // missing behind an x.
 func splitSize(text string) (numbers []string, unit string, words []string, whole bool) {
-	rest := strings.ToLower(strings.TrimSpace(text))
+	rest := mixedNumber.ReplaceAllString(strings.ToLower(strings.TrimSpace(text)), "${1}_$2") // "3-1/4", one number
 	times := false
 	for {
 		i := 0
-		for i < len(rest) && (rest[i] >= '0' && rest[i] <= '9' || rest[i] == '.' || rest[i] == ',' || rest[i] == '/' || i == 0 && rest[i] == '-') {
+		for i < len(rest) && (rest[i] >= '0' && rest[i] <= '9' || rest[i] == '.' || rest[i] == ',' || rest[i] == '/' || rest[i] == '_' || i == 0 && rest[i] == '-') {
 			i++
 		}
 		if i == 0 {
 			break
 		}
-		numbers = append(numbers, rest[:i])
+		numbers = append(numbers, strings.ReplaceAll(rest[:i], "_", " "))
 		rest = strings.TrimSpace(rest[i:])
 		rest = strings.TrimSpace(strings.TrimPrefix(rest, `"`))
 		var tail string
@@ -157,6 +205,23 @@ func splitSize(text string) (numbers []string, unit string, words []string, whol
 		words = append(words, word)
 	}
 	return numbers, unit, words, !times
+}
+
+// mixedNumber is a whole number with a fraction behind it, "3-1/4" or "3 1/4".
+var mixedNumber = regexp.MustCompile(`(\d)[- ](\d+/\d+)`)
+
+// reversedSize says how a size with the material in front of the number is written: "6 in flex" for "flex 6".
+func reversedSize(text string) string {
+	word, number, found := strings.Cut(strings.ToLower(strings.TrimSpace(text)), " ")
+	_, isNumber := leadNumber(number)
+	_, known := catalog.LookupMaterial(word)
+	if !found || !isNumber || !known && !sizeWord(word) {
+		return ""
+	}
+	if _, err := strconv.ParseFloat(number, 64); err == nil {
+		number += " in"
+	}
+	return fmt.Sprintf("write %q", number+" "+word)
 }
 
 // sizeWord tells whether a word may stand right behind a size without a unit between: "20x8 oval", "6 flex".
@@ -193,20 +258,20 @@ func (r *reader) leak(n *node) Leak {
 		r.fail(n.value, example, "%q does not say at what pressure", text)
 		return Leak{}
 	}
-	part := func(text string, kind units.Kind) float64 {
-		return r.quantity(&node{name: n.name, key: n.key, value: n.value, leaf: strings.TrimSpace(text)}, kind, field{})
+	part := func(text string, kind units.Kind, bounds string) float64 {
+		return r.quantity(&node{name: n.name, key: n.key, value: n.value, leaf: strings.TrimSpace(text)}, kind, field{bounds: bounds})
 	}
 	said := len(r.found)
-	leak.At = units.Pressure(part(at, units.KindPressure))
+	leak.At = units.Pressure(part(at, units.KindPressure, "test-pressure"))
 	if leak.At == 0 && len(r.found) == said {
 		r.fail(n.value, example, "%q: nothing leaks at no pressure, so nothing can be measured there", text)
 	}
 	if share, ok := strings.CutSuffix(strings.TrimSpace(amount), "of blower"); ok {
-		leak.Share = units.Fraction(part(share, units.KindFraction))
+		leak.Share = units.Fraction(part(share, units.KindFraction, ""))
 	} else if strings.HasSuffix(strings.TrimSpace(amount), "%") {
 		r.fail(n.value, example, "%q does not say of what", text)
 	} else {
-		leak.Airflow = units.Airflow(part(amount, units.KindAirflow))
+		leak.Airflow = units.Airflow(part(amount, units.KindAirflow, "leak-airflow"))
 	}
 	return leak
 }

@@ -70,7 +70,7 @@ type Job struct {
 
 // Site is where the job stands.
 type Site struct {
-	Elevation units.Length `toml:"elevation" limit:"elevation"` // above sea level
+	Elevation units.Length `toml:"elevation" limit:"signed" range:"elevation"` // above sea level
 }
 
 // Mode is what the equipment does in a call state.
@@ -87,14 +87,14 @@ const (
 type Weather struct {
 	Name       string
 	Mode       Mode               `toml:"mode"`
-	Outdoor    *units.Temperature `toml:"outdoor"`
-	Indoor     *units.Temperature `toml:"indoor"`
-	Humidity   units.Fraction     `toml:"humidity"`   // indoor relative humidity
-	SupplyAir  *units.Temperature `toml:"supply-air"` // supply temperature; where the file is silent, a default by mode
-	Attic      *units.Temperature `toml:"attic"`      // air round ducts in the attic; default outdoors, in cooling 25 °F above
-	Garage     *units.Temperature `toml:"garage"`     // air round ducts in the garage; default by outdoor temperature
-	Crawlspace *units.Temperature `toml:"crawlspace"` // air round ducts in the crawlspace; default by outdoor temperature
-	Basement   *units.Temperature `toml:"basement"`   // air round ducts in the basement; default by outdoor temperature
+	Outdoor    *units.Temperature `toml:"outdoor" range:"outdoor"`
+	Indoor     *units.Temperature `toml:"indoor" range:"indoor"`
+	Humidity   units.Fraction     `toml:"humidity" limit:"positive"`     // indoor relative humidity
+	SupplyAir  *units.Temperature `toml:"supply-air" range:"supply-air"` // supply temperature; where the file is silent, a default by mode
+	Attic      *units.Temperature `toml:"attic" range:"around"`          // air round ducts in the attic; default outdoors, in cooling 25 °F above
+	Garage     *units.Temperature `toml:"garage" range:"around"`         // air round ducts in the garage; default by outdoor temperature
+	Crawlspace *units.Temperature `toml:"crawlspace" range:"around"`     // air round ducts in the crawlspace; default by outdoor temperature
+	Basement   *units.Temperature `toml:"basement" range:"around"`       // air round ducts in the basement; default by outdoor temperature
 	// SupplyAirGiven is true when the file gives SupplyAir and false when it is our default.
 	SupplyAirGiven bool `toml:"-"`
 }
@@ -120,7 +120,7 @@ type Equipment struct {
 	Heating   *Machine       `toml:"heating"`
 	Fan       *Machine       `toml:"fan"`    // circulation without heating or cooling; solved only when given
 	Blower    BlowerChoice   `toml:"blower"` // catalogue row
-	MaxStatic units.Pressure `toml:"max-static" limit:"positive"`
+	MaxStatic units.Pressure `toml:"max-static" limit:"positive" range:"static"`
 	Filter    *Resistance    `toml:"filter"`
 	Coil      *Resistance    `toml:"coil"`
 	// Included names what the blower's table already contains ("filter", "coil"); those parts add no drop of their own.
@@ -136,46 +136,46 @@ type BlowerChoice struct {
 // Machine is the cooling or heating side of the equipment. A single-stage machine gives its figures here; a staged one
 // lists stages, lowest first, and each stage may leave out what it shares with the machine.
 type Machine struct {
-	Kind         string                  `toml:"kind"`                      // heating: "furnace" (default), "electric" or "heat pump"
-	Capacity     units.Heat              `toml:"capacity" limit:"positive"` // cooling, total
-	Output       units.Heat              `toml:"output" limit:"positive"`   // heating
-	Sensible     units.Fraction          `toml:"sensible"`                  // sensible heat ratio at rating
-	Tap          string                  `toml:"tap"`                       // blower tap that runs
-	Airflow      units.Airflow           `toml:"airflow"`                   // set flow of a constant-airflow blower
-	Rise         []units.TemperatureSpan `toml:"rise"`                      // rating plate, [least, greatest]
-	LeavingLimit *units.Temperature      `toml:"leaving-limit"`
+	Kind         string                  `toml:"kind"`                                       // heating: "furnace" (default), "electric" or "heat pump"
+	Capacity     units.Heat              `toml:"capacity" limit:"positive" range:"capacity"` // cooling, total
+	Output       units.Heat              `toml:"output" limit:"positive" range:"output"`     // heating
+	Sensible     units.Fraction          `toml:"sensible" limit:"positive" range:"sensible"` // sensible heat ratio at rating
+	Tap          string                  `toml:"tap"`                                        // blower tap that runs
+	Airflow      units.Airflow           `toml:"airflow" range:"machine-airflow"`            // set flow of a constant-airflow blower
+	Rise         []units.TemperatureSpan `toml:"rise" range:"plate-rise"`                    // rating plate, [least, greatest]
+	LeavingLimit *units.Temperature      `toml:"leaving-limit" range:"leaving-limit"`
 	Stages       []Stage                 `toml:"stage"`
 }
 
 // Stage is one capacity step of a Machine. Named tables in file order: the first is stage 1.
 type Stage struct {
 	Name     string
-	Capacity units.Heat     `toml:"capacity" limit:"positive"`
-	Output   units.Heat     `toml:"output" limit:"positive"`
-	Sensible units.Fraction `toml:"sensible"`
+	Capacity units.Heat     `toml:"capacity" limit:"positive" range:"capacity"`
+	Output   units.Heat     `toml:"output" limit:"positive" range:"output"`
+	Sensible units.Fraction `toml:"sensible" limit:"positive" range:"sensible"`
 	Tap      string         `toml:"tap"`
-	Airflow  units.Airflow  `toml:"airflow"`
+	Airflow  units.Airflow  `toml:"airflow" range:"machine-airflow"`
 }
 
 // BlowerTable is a blower described in the job file: one row of airflows per tap against the same external statics.
 type BlowerTable struct {
-	Kind     string           `toml:"kind"`   // "multi-tap", "constant torque", "constant airflow"
-	Static   []units.Pressure `toml:"static"` // rising
-	Taps     []BlowerTap      `toml:"tap"`    // airflow and watts at each static
+	Kind     string           `toml:"kind"`                         // "multi-tap", "constant torque", "constant airflow"
+	Static   []units.Pressure `toml:"static" range:"blower-static"` // rising
+	Taps     []BlowerTap      `toml:"tap"`                          // airflow and watts at each static
 	Includes []string         `toml:"includes"`
 }
 
 // BlowerTap is one speed of a BlowerTable.
 type BlowerTap struct {
 	Name    string
-	Airflow []units.Airflow     `toml:"airflow"`
-	Watts   []units.Electricity `toml:"watts"`
+	Airflow []units.Airflow     `toml:"airflow" range:"blower-airflow"`
+	Watts   []units.Electricity `toml:"watts" range:"blower-watts"`
 }
 
 // Resistance is a part rated by one drop at one airflow: a filter or a coil.
 type Resistance struct {
-	Drop     units.Pressure `toml:"drop" limit:"positive"`
-	At       units.Airflow  `toml:"at" limit:"positive"`
+	Drop     units.Pressure `toml:"drop" limit:"positive" range:"rated-drop"`
+	At       units.Airflow  `toml:"at" limit:"positive" range:"machine-airflow"`
 	Exponent float64        `toml:"exponent"` // 0 = the catalogue's for this kind of part
 	Loading  float64        `toml:"loading"`  // times the clean drop; 0 = 1
 	Wet      *bool          `toml:"wet"`      // coil: rated dry and running wet (default true when cooling)
@@ -198,7 +198,7 @@ type Call struct {
 	Modes   []Mode          `toml:"modes"`  // empty = all
 	Stages  []int           `toml:"stages"` // stages that may run; empty = all
 	Tap     string          `toml:"tap"`    // instead of the machine's
-	Airflow units.Airflow   `toml:"airflow"`
+	Airflow units.Airflow   `toml:"airflow" range:"machine-airflow"`
 	Open    []string        `toml:"open"` // dampers (of dump zones, say) that open besides those of the calling zones
 	Damper  []DamperSetting `toml:"damper"`
 }
@@ -216,12 +216,12 @@ type Position float64
 // Zone is one thermostat and what it governs.
 type Zone struct {
 	Name        string
-	Wants       units.Airflow         `toml:"wants"`
-	HeatLoss    units.Heat            `toml:"heat-loss"`
-	HeatGain    units.Heat            `toml:"heat-gain"`    // sensible
-	HeatingRise units.TemperatureSpan `toml:"heating-rise"` // design difference that turns a loss into airflow
-	CoolingDrop units.TemperatureSpan `toml:"cooling-drop"` // design difference that turns a gain into airflow
-	Floor       units.Area            `toml:"floor"`
+	Wants       units.Airflow         `toml:"wants" range:"zone-airflow"`
+	HeatLoss    units.Heat            `toml:"heat-loss" range:"load"`
+	HeatGain    units.Heat            `toml:"heat-gain" range:"load"`           // sensible
+	HeatingRise units.TemperatureSpan `toml:"heating-rise" range:"design-span"` // design difference that turns a loss into airflow
+	CoolingDrop units.TemperatureSpan `toml:"cooling-drop" range:"design-span"` // design difference that turns a gain into airflow
+	Floor       units.Area            `toml:"floor" range:"floor"`
 	Damper      Names                 `toml:"damper"` // one or several zone dampers
 	// NoiseTarget is the NC that the rooms of the zone should not exceed; 0: by the use of each room.
 	NoiseTarget float64 `toml:"noise-target"`
@@ -240,13 +240,13 @@ type Damper struct {
 	Open    *Position       `toml:"open"`    // position when its zone calls (default 1), or the setting of a hand damper
 	Leakage DamperLeakage   `toml:"leakage"` // when shut; a percentage or a class name
 	// Weighted (barometric) dampers.
-	OpensAt     units.Pressure `toml:"opens-at"`      // drop at which the blade starts to open
-	FullyOpenAt units.Pressure `toml:"fully-open-at"` // drop at which it is fully open
-	Arm         units.Angle    `toml:"arm"`           // weight arm below horizontal when shut, instead of fully-open-at
+	OpensAt     units.Pressure `toml:"opens-at" range:"damper-pressure"`      // drop at which the blade starts to open
+	FullyOpenAt units.Pressure `toml:"fully-open-at" range:"damper-pressure"` // drop at which it is fully open
+	Arm         units.Angle    `toml:"arm" range:"arm"`                       // weight arm below horizontal when shut, instead of fully-open-at
 	// Constant-pressure dampers.
-	Holds  units.Pressure `toml:"holds"`  // static at Sensor that it holds
-	Band   units.Pressure `toml:"band"`   // from shut to open
-	Sensor string         `toml:"sensor"` // node; default "supply plenum"
+	Holds  units.Pressure `toml:"holds" range:"damper-pressure"` // static at Sensor that it holds
+	Band   units.Pressure `toml:"band" range:"damper-band"`      // from shut to open
+	Sensor string         `toml:"sensor"`                        // node; default "supply plenum"
 }
 
 // DamperLeakage is how tight a damper shuts: a share of the nominal flow, or a class of the catalogue.
@@ -271,11 +271,11 @@ type Line struct {
 	Table       Table          `toml:"-"`
 	From        string         `toml:"from"`
 	To          string         `toml:"to"`
-	At          *units.Length  `toml:"at"` // distance along the parent at which it leaves or joins; default: the parent's end (return: start)
+	At          *units.Length  `toml:"at" range:"along"` // distance along the parent at which it leaves or joins; default: the parent's end (return: start)
 	Size        Size           `toml:"size"`
 	Material    string         `toml:"material"` // catalogue; default galvanised, or as the size says ("6 in flex")
-	Length      units.Length   `toml:"length"`
-	Rise        units.Length   `toml:"rise" limit:"signed"` // height gained along the run, for buoyancy
+	Length      units.Length   `toml:"length" range:"run"`
+	Rise        units.Length   `toml:"rise" limit:"signed" range:"run-rise"` // height gained along the run, for buoyancy
 	Fittings    []FittingUse   `toml:"fittings"`
 	Compression units.Fraction `toml:"compression"` // flexible duct: how much shorter than stretched
 	Sag         float64        `toml:"sag"`         // flexible duct: further multiplier, 0 = 1
@@ -285,24 +285,24 @@ type Line struct {
 	Grille      *Opening       `toml:"grille"`      // what it begins with (return)
 	Room        string         `toml:"room"`
 	Zone        string         `toml:"zone"` // default: by the room, or by the zone damper upstream
-	Wants       units.Airflow  `toml:"wants"`
+	Wants       units.Airflow  `toml:"wants" range:"run-airflow"`
 	Leakage     *Leak          `toml:"leakage"`
 	// Weighted bypass in one line, without a damper of its own name.
-	OpensAt     units.Pressure `toml:"opens-at"`
-	FullyOpenAt units.Pressure `toml:"fully-open-at"`
-	Holds       units.Pressure `toml:"holds"`
+	OpensAt     units.Pressure `toml:"opens-at" range:"damper-pressure"`
+	FullyOpenAt units.Pressure `toml:"fully-open-at" range:"damper-pressure"`
+	Holds       units.Pressure `toml:"holds" range:"damper-pressure"`
 	// Unmixed is the share of a bypass's air that reaches the equipment as a strip that has not mixed (0: well mixed).
 	Unmixed *units.Fraction `toml:"unmixed"`
 	// Lined is the thickness of a sound-absorbing lining inside sheet-metal duct; 0: none.
-	Lined      units.Length     `toml:"lined" bare:"size"`
-	Insulation units.Insulation `toml:"insulation"` // for heat gain and loss
-	Place      string           `toml:"place"`      // "inside" (default), "attic", "crawlspace", "outside"
+	Lined      units.Length     `toml:"lined" bare:"size" range:"lining"`
+	Insulation units.Insulation `toml:"insulation" range:"duct-insulation"` // for heat gain and loss
+	Place      string           `toml:"place"`                              // "inside" (default), "attic", "crawlspace", "outside"
 	// Position is where the picture draws the line's end (its register, grille or last joint), at 20 px to the foot of the picture's natural
 	// size: [x, y], x outwards from the face of the plenum, y down from the upper edge of the first zone's ground. A register's row, and what
 	// follows it, makes way; where the layout has no room so near, the end stands at the first free place beyond, so ducts never cross for it
 	// and labels stay clear. A return goes up from the equipment only, a bypass has only its depth, and a trunk that several zones share has only its x. 0 leaves either to the
 	// layout. Optional.
-	Position []units.Length `toml:"position"`
+	Position []units.Length `toml:"position" range:"drawing"`
 }
 
 // Size is a section, with the material when the file says it in one breath ("6 in flex").
@@ -323,32 +323,32 @@ type FittingUse struct {
 type Opening struct {
 	Size     section.Section `toml:"size"`
 	Kind     string          `toml:"kind"` // catalogue; default "register" or "grille"
-	FreeArea units.Fraction  `toml:"free-area"`
-	Drop     units.Pressure  `toml:"drop" limit:"positive"` // total pressure drop at airflow At
-	At       units.Airflow   `toml:"at" limit:"positive"`
+	FreeArea units.Fraction  `toml:"free-area" limit:"positive"`
+	Drop     units.Pressure  `toml:"drop" limit:"positive" range:"outlet-drop"` // total pressure drop at airflow At
+	At       units.Airflow   `toml:"at" limit:"positive" range:"outlet-airflow"`
 	Balance  *Position       `toml:"balance"` // the register's own damper
 	// How a register throws its air: a pattern of Patterns, its height above the floor and how far it should carry. They matter to
 	// throw, drop and draught only.
 	Pattern string        `toml:"pattern"`
-	Height  *units.Length `toml:"height"`
-	Reach   units.Length  `toml:"reach" limit:"positive"`
+	Height  *units.Length `toml:"height" range:"outlet-height"`
+	Reach   units.Length  `toml:"reach" limit:"positive" range:"reach"`
 	Noise   *NoiseRating  `toml:"noise"` // the maker's rating; it wins over what is computed
 }
 
 // NoiseRating is the noise of a register or grille as its maker rates it.
 type NoiseRating struct {
 	NC float64       `toml:"nc"` // in the catalogue's room, 10 dB under the sound power
-	At units.Airflow `toml:"at" limit:"positive"`
+	At units.Airflow `toml:"at" limit:"positive" range:"outlet-airflow"`
 }
 
 // Room is a room with its own pressure when it has a door that shuts, else part of the open house.
 type Room struct {
 	Name     string
 	Zone     string        `toml:"zone"`
-	Floor    units.Area    `toml:"floor"`
-	HeatLoss units.Heat    `toml:"heat-loss"`
-	HeatGain units.Heat    `toml:"heat-gain"`
-	Wants    units.Airflow `toml:"wants"`
+	Floor    units.Area    `toml:"floor" range:"floor"`
+	HeatLoss units.Heat    `toml:"heat-loss" range:"load"`
+	HeatGain units.Heat    `toml:"heat-gain" range:"load"`
+	Wants    units.Airflow `toml:"wants" range:"run-airflow"`
 	Door     *Door         `toml:"door"`
 	Transfer *Opening      `toml:"transfer"` // transfer grille or jump duct to To
 	To       string        `toml:"to"`       // room that door and transfer lead to; default the open house
@@ -356,16 +356,16 @@ type Room struct {
 	// Where noise is heard: what the room is for ("bedroom", "living" or "service"), its height, the distance from the nearest
 	// register to a listener, and the NC that it should not exceed. See Job.RoomOf for what holds where the file is silent.
 	Use         string       `toml:"use"`
-	Ceiling     units.Length `toml:"ceiling" limit:"positive"`
-	Listener    units.Length `toml:"listener" limit:"positive"`
+	Ceiling     units.Length `toml:"ceiling" limit:"positive" range:"ceiling"`
+	Listener    units.Length `toml:"listener" limit:"positive" range:"listener"`
 	NoiseTarget float64      `toml:"noise-target"`
 }
 
 // Door is a door that is shut or open.
 type Door struct {
 	Shut     *bool        `toml:"shut"` // default true
-	Width    units.Length `toml:"width" bare:"size"`
-	Undercut units.Length `toml:"undercut" bare:"size"`
+	Width    units.Length `toml:"width" bare:"size" range:"door-width"`
+	Undercut units.Length `toml:"undercut" bare:"size" range:"undercut"`
 }
 
 // Leakage is the leakage of the duct system.
@@ -378,9 +378,9 @@ type Leakage struct {
 // Leak is an airflow at a test pressure. It may be written "4 % of blower at 25 Pa" or "40 cfm at 25 Pa", or by class
 // ("class 12") for a line, where the surface is known.
 type Leak struct {
-	Airflow  units.Airflow  `toml:"airflow"`
+	Airflow  units.Airflow  `toml:"airflow" range:"leak-airflow"`
 	Share    units.Fraction `toml:"share"` // of the blower's design airflow
-	At       units.Pressure `toml:"at"`
+	At       units.Pressure `toml:"at" range:"test-pressure"`
 	Class    float64        `toml:"class"`    // leakage class, I-P (cfm per 100 ft² at 1 in. w.c.)
 	Exponent float64        `toml:"exponent"` // 0 = the catalogue's
 	To       string         `toml:"to"`       // "outside" (default), a place ("attic", "crawlspace"), "house" or a room
@@ -397,35 +397,35 @@ type Port struct {
 type Limits struct {
 	Rules []string `toml:"rules"` // rule sets of RuleSets that hold besides
 
-	MaxStatic   []units.Pressure    `toml:"max-static" limit:"positive"`
-	FanPower    []units.Electricity `toml:"fan-power-per-cfm" limit:"positive"`
+	MaxStatic   []units.Pressure    `toml:"max-static" limit:"positive" range:"static"`
+	FanPower    []units.Electricity `toml:"fan-power-per-cfm" limit:"positive" range:"fan-power"`
 	BypassShare []units.Fraction    `toml:"bypass-share"`
 	CoolingSize []float64           `toml:"cooling-size"` // sensible capacity over the sum of the zones' gains
 	HeatingSize []float64           `toml:"heating-size"` // output over the sum of the zones' losses
 
-	LeastAirflow     []units.Airflow         `toml:"least-airflow-per-ton" limit:"positive"`
-	EnteringAir      []units.Temperature     `toml:"entering-air"`       // heating
-	LeastEnteringAir []units.Temperature     `toml:"least-entering-air"` // heating
-	LeastLimitMargin []units.TemperatureSpan `toml:"least-limit-margin"`
-	DuctAir          []units.Temperature     `toml:"duct-air"`
-	LeastEvaporating []units.Temperature     `toml:"least-evaporating"`
-	LeastLeavingAir  []units.Temperature     `toml:"least-leaving-air"` // cooling
-	Sweating         []units.TemperatureSpan `toml:"sweating"`          // air of a register under the room's dew point
-	ZoneDrift        []units.TemperatureSpan `toml:"zone-drift"`
+	LeastAirflow     []units.Airflow         `toml:"least-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
+	EnteringAir      []units.Temperature     `toml:"entering-air" range:"limit-temperature"`       // heating
+	LeastEnteringAir []units.Temperature     `toml:"least-entering-air" range:"limit-temperature"` // heating
+	LeastLimitMargin []units.TemperatureSpan `toml:"least-limit-margin" range:"limit-span"`
+	DuctAir          []units.Temperature     `toml:"duct-air" range:"limit-temperature"`
+	LeastEvaporating []units.Temperature     `toml:"least-evaporating" range:"limit-temperature"`
+	LeastLeavingAir  []units.Temperature     `toml:"least-leaving-air" range:"limit-temperature"` // cooling
+	Sweating         []units.TemperatureSpan `toml:"sweating" range:"limit-span"`                 // air of a register under the room's dew point
+	ZoneDrift        []units.TemperatureSpan `toml:"zone-drift" range:"limit-span"`
 
-	SupplyFace    []units.Velocity `toml:"supply-face-velocity" limit:"positive"`
-	ReturnFace    []units.Velocity `toml:"return-face-velocity" limit:"positive"`
-	FilterGrille  []units.Velocity `toml:"filter-grille-velocity" limit:"positive"`
-	FilterFace    []units.Velocity `toml:"filter-velocity" limit:"positive"`
-	CoilFace      []units.Velocity `toml:"coil-velocity" limit:"positive"`
-	Trunk         []units.Velocity `toml:"trunk-velocity" limit:"positive"`
-	Branch        []units.Velocity `toml:"branch-velocity" limit:"positive"`
-	FlexBranch    []units.Velocity `toml:"flex-branch-velocity" limit:"positive"` // default: branch-velocity, when that is given
-	ReturnTrunk   []units.Velocity `toml:"return-trunk-velocity" limit:"positive"`
+	SupplyFace    []units.Velocity `toml:"supply-face-velocity" limit:"positive" range:"limit-velocity"`
+	ReturnFace    []units.Velocity `toml:"return-face-velocity" limit:"positive" range:"limit-velocity"`
+	FilterGrille  []units.Velocity `toml:"filter-grille-velocity" limit:"positive" range:"limit-velocity"`
+	FilterFace    []units.Velocity `toml:"filter-velocity" limit:"positive" range:"limit-velocity"`
+	CoilFace      []units.Velocity `toml:"coil-velocity" limit:"positive" range:"limit-velocity"`
+	Trunk         []units.Velocity `toml:"trunk-velocity" limit:"positive" range:"limit-velocity"`
+	Branch        []units.Velocity `toml:"branch-velocity" limit:"positive" range:"limit-velocity"`
+	FlexBranch    []units.Velocity `toml:"flex-branch-velocity" limit:"positive" range:"limit-velocity"` // default: branch-velocity, when that is given
+	ReturnTrunk   []units.Velocity `toml:"return-trunk-velocity" limit:"positive" range:"limit-velocity"`
 	Shortfall     []units.Fraction `toml:"shortfall"`
 	Excess        []float64        `toml:"excess"` // airflow of a calling zone over what it wants
 	ReturnExcess  []units.Fraction `toml:"return-excess"`
-	RoomPressure  []units.Pressure `toml:"room-pressure" limit:"positive"`
+	RoomPressure  []units.Pressure `toml:"room-pressure" limit:"positive" range:"room-pressure"`
 	StopInfluence []units.Fraction `toml:"stop-sensitivity"`
 
 	BedroomNoise   []float64               `toml:"bedroom-noise"` // NC
@@ -434,9 +434,9 @@ type Limits struct {
 	LeastThrow     []units.Fraction        `toml:"least-throw"` // throw over reach
 	LeastCarry     []units.Fraction        `toml:"least-carry"` // where a cold jet dumps, over reach
 	JetDrop        []float64               `toml:"jet-drop"`    // over the height of the register above people
-	DraughtChill   []units.TemperatureSpan `toml:"draught-chill"`
-	DraughtCooling []units.Velocity        `toml:"draught-velocity" limit:"positive"`
-	DraughtHeating []units.Velocity        `toml:"draught-velocity-heating" limit:"positive"`
+	DraughtChill   []units.TemperatureSpan `toml:"draught-chill" range:"limit-span"`
+	DraughtCooling []units.Velocity        `toml:"draught-velocity" limit:"positive" range:"draught"`
+	DraughtHeating []units.Velocity        `toml:"draught-velocity-heating" limit:"positive" range:"draught"`
 }
 
 // Tolerance says how sure one input is, or all inputs of a kind. Its values are drawn between From and To, or as far as By or Share either

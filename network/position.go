@@ -64,7 +64,7 @@ func (r *reader) position(n *node) Position {
 	position, err := ParsePosition(text, r.system)
 	switch {
 	case err != nil:
-		r.unitError(n, err)
+		r.unitError(n, units.KindFraction, field{}, err)
 	case position < 0 || position > 1:
 		r.fail(n.value, `write "0 %" (shut) to "100 %" (open), or "0 deg from shut" to "90 deg from shut"`,
 			"%q is outside the travel of a blade", text)

@@ -192,6 +192,8 @@ func TestForms(t *testing.T) {
 		{"rectangular millimetres", "500x200 mm", Size{Section: section.NewRectangular(0.5, 0.2)}, readSize},
 		{"flexible", "6 in flex", Size{Section: section.NewRound(6 * inch), Material: "flex"}, readSize},
 		{"flexible bare", "6 flex", Size{Section: section.NewRound(6 * inch), Material: "flex"}, readSize},
+		{"fractions", "3-1/4x10", Size{Section: section.NewRectangular(3.25*inch, 10*inch)}, readSize},
+		{"fractions with a blank", "2 1/4 x 12 in", Size{Section: section.NewRectangular(2.25*inch, 12*inch)}, readSize},
 		{"oval", "30x8 in oval", Size{Section: section.NewFlatOval(30*inch, 8*inch)}, readSize},
 		{"oval said before the unit", "30x8 oval in", Size{Section: section.NewFlatOval(30*inch, 8*inch)}, readSize},
 		{"material of two words", "14 in duct board", Size{Section: section.NewRound(14 * inch), Material: "duct board"}, readSize},

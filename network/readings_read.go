@@ -195,7 +195,7 @@ func (r *readingsReader) value(reading *Reading, n *node) {
 		value = number
 	} else {
 		var ok bool
-		if value, ok = r.measure(n, kind); !ok {
+		if value, ok = r.measure(n, kind, field{}); !ok {
 			return
 		}
 	}
@@ -260,7 +260,7 @@ func (r *readingsReader) sigma(reading *Reading, n *node) {
 			r.fail(c.value, "write it in dB, such as 1.5", "%q is %s, but a number is meant", c.name, c.what())
 		}
 	default:
-		value, ok = r.measure(c, kind)
+		value, ok = r.measure(c, kind, field{})
 	}
 	if !ok {
 		return

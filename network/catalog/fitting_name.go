@@ -253,7 +253,9 @@ func readAngle(word string) (float64, bool) {
 	return readNumber(word, 1, 180)
 }
 
-func hasDegrees(word string) bool { return strings.HasSuffix(word, "°") || strings.HasSuffix(word, "deg") }
+func hasDegrees(word string) bool {
+	return strings.HasSuffix(word, "°") || strings.HasSuffix(word, "deg")
+}
 
 // joinDegrees joins a number with the word for degrees behind it: "10 deg" becomes "10deg".
 func joinDegrees(words []string) []string {

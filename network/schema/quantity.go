@@ -46,7 +46,7 @@ func (g *generator) quantity(t reflect.Type, f field) *node {
 	if kind == units.Unknown {
 		return nil
 	}
-	signed := kind == units.KindTemperature || f.limit == "signed" || f.limit == "elevation"
+	signed := kind == units.KindTemperature || f.limit == "signed"
 	bare := &node{Type: "number"}
 	zero := 0.0
 	switch {

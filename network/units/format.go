@@ -16,6 +16,12 @@ func (k Kind) Short(si float64, s System) string {
 	return withLabel(trim(k.In(si, s), k.Decimals(s)), k.Label(s))
 }
 
+// Written prints a value as a job file takes it, with three significant digits and the typed unit: "3000 Btu/h", "0.05 inwc".
+func (k Kind) Written(si float64, s System) string {
+	three, _ := strconv.ParseFloat(strconv.FormatFloat(k.In(si, s), 'g', 3, 64), 64)
+	return strings.TrimSpace(strconv.FormatFloat(three, 'f', -1, 64) + " " + k.Symbol(s))
+}
+
 // withLabel puts a unit behind a number, with a blank but before degrees of angle.
 func withLabel(number, label string) string {
 	if label == "°" {

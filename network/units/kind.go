@@ -215,6 +215,15 @@ func (k Kind) Symbol(s System) string {
 	return row.units[row.bare[s.index()]].symbol
 }
 
+// Symbols are the units of the kind as they are typed, those of bare numbers among them.
+func (k Kind) Symbols() []string {
+	var symbols []string
+	for _, u := range k.row().units {
+		symbols = append(symbols, u.symbol)
+	}
+	return symbols
+}
+
 // Label is the unit of bare numbers and of results as it is printed: "in. w.c.", "°F". This is the one place for it.
 func (k Kind) Label(s System) string {
 	row := k.row()
