@@ -19,11 +19,14 @@ import (
 //	range:"..."        what the value can be (see plausible.go)
 //	bare:"size"        bare numbers are inches or millimetres instead of feet or metres
 type reader struct {
-	name   string
-	root   *node
-	system units.System
-	found  diag.List
-	fields map[reflect.Type][]field // of the structs met so far: a file has many lines and few types
+	name    string
+	root    *node
+	system  units.System
+	found   diag.List
+	sets    *node                    // the file's alternatives, once they are taken out of the tree
+	removed []string                 // paths of the parts that the chosen alternative removes
+	setting bool                     // the overrides being merged are those of --set
+	fields  map[reflect.Type][]field // of the structs met so far: a file has many lines and few types
 }
 
 func (r *reader) report(severity diag.Severity, at span, fix, format string, args ...any) {

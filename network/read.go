@@ -27,7 +27,34 @@ func Read(name string, data []byte, opt Options) (*Job, diag.List) {
 	if root == nil {
 		return nil, found
 	}
-	return readTree(name, root, opt)
+	job, found := readTree(name, root, opt)
+	if job == nil && opt.Alternative != "" {
+		found = namedAlternative(name, data, opt, found)
+	}
+	return job, found
+}
+
+// namedAlternative names the alternative in the problems that the file does not have as it stands.
+func namedAlternative(name string, data []byte, opt Options, found diag.List) diag.List {
+	root, _ := parseText(name, data)
+	if root.child("alternative").child(opt.Alternative) == nil {
+		return found
+	}
+	_, own := readTree(name, root, Options{Set: opt.Set})
+	reported := make(map[string]bool, len(own))
+	for _, d := range own {
+		reported[d.Text()] = true
+	}
+	for i := range found {
+		if !reported[found[i].Text()] {
+			found[i].Summary = withAlternative(opt.Alternative, found[i].Summary)
+		}
+	}
+	return found
+}
+
+func withAlternative(alternative, summary string) string {
+	return fmt.Sprintf("with alternative %q: %s", alternative, summary)
 }
 
 // Check reads the file as it stands and with each of its alternatives, and returns what is wrong with any of them.
@@ -46,7 +73,7 @@ func Check(name string, data []byte) diag.List {
 		for _, d := range more {
 			if text := d.Text(); !reported[text] {
 				reported[text] = true
-				d.Summary = fmt.Sprintf("with alternative %q: %s", alternative.name, d.Summary)
+				d.Summary = withAlternative(alternative.name, d.Summary)
 				found = append(found, d)
 			}
 		}
@@ -115,6 +142,7 @@ func (j *Job) Place(path ...string) diag.Diagnostic {
 // alternatives takes the override sets out of the tree, lists them in the job and merges the chosen one.
 func (r *reader) alternatives(job *Job, chosen string) {
 	sets := r.root.without("alternative")
+	defer func() { r.sets = sets }()
 	if sets != nil && !sets.table {
 		r.fail(sets.value, "write [alternative.NAME] and below it what differs", "%q is %s, but a table of override sets is meant", sets.name, sets.what())
 		sets = nil
@@ -190,6 +218,7 @@ func (r *reader) remove(at *node, path string) {
 	if ok && len(parts) > 0 {
 		parent, all := r.root.find(parts[:len(parts)-1]...)
 		if all && parent.without(parts[len(parts)-1]) != nil {
+			r.removed = append(r.removed, PathText(parts...))
 			return
 		}
 	}
@@ -211,12 +240,17 @@ func (r *reader) merge(base, over *node, path []string) {
 		old := base.child(c.name)
 		switch {
 		case old == nil && c.implied && len(path) == 1 && isNamedTable(path[0]):
-			known := base.childNames()
-			fix := diag.DidYouMean(c.name, known)
-			if len(known) == 0 {
-				fix = fmt.Sprintf("to add a part write %s = { ... }", PathText(at...))
+			r.noSuchPart(c, base.childNames(), at)
+		case old == nil && c.implied && r.setting && len(path) == 0 && isNamedTable(c.name):
+			c.children = slices.DeleteFunc(c.children, func(part *node) bool {
+				if part.implied {
+					r.noSuchPart(part, nil, []string{c.name, part.name})
+				}
+				return part.implied
+			})
+			if len(c.children) > 0 {
+				base.add(c)
 			}
-			r.fail(c.key, fix, "there is no %s %q to change", path[0], c.name)
 		case old == nil:
 			base.add(c)
 		case old.table && c.table:
@@ -227,6 +261,30 @@ func (r *reader) merge(base, over *node, path []string) {
 			old.key, old.value = c.key, c.value
 		}
 	}
+}
+
+// noSuchPart reports an override that leads to a part which the file does not have, and says where the part is instead.
+func (r *reader) noSuchPart(part *node, known, path []string) {
+	text := PathText(path...)
+	fix := diag.DidYouMean(part.name, known)
+	if len(known) == 0 {
+		fix = fmt.Sprintf("to add a part write %s = { ... }", text)
+	}
+	var in []string
+	if r.sets != nil {
+		for _, set := range r.sets.children {
+			if _, all := set.find(path...); all {
+				in = append(in, set.name)
+			}
+		}
+	}
+	switch {
+	case slices.Contains(r.removed, text):
+		fix = "the alternative removes it; leave the override out, or name the alternatives that keep the part"
+	case len(in) > 0:
+		fix = fmt.Sprintf("%s is in alternative %s: add --alternative %s", text, joined(in), PathText(in[0]))
+	}
+	r.fail(part.key, fix, "there is no %s %q to change", path[0], part.name)
 }
 
 // isNamedTable tells whether a top-level key holds named parts.
@@ -266,6 +324,7 @@ func (r *reader) set(assignment string) {
 		here = next
 	}
 	here.add(leaf)
+	r.setting = true
 	r.merge(r.root, over, nil)
 }
 

@@ -266,6 +266,44 @@ func TestSizeRoundTrip(t *testing.T) {
 	}
 }
 
+// An error names the alternative that has it, and an override of a part that only some alternatives have says which.
+func TestErrorsNameTheAlternative(t *testing.T) {
+	text := small + `
+[alternative.bypass]
+damper.day.stop = "0 %"
+bypass.relief = { from = "supply plenum", to = "drop", size = "8 in", length = "6 ft", opens-at = "0.3 inwc" }
+
+[alternative.one-bedroom]
+remove = ["supply.bed-2"]
+
+[alternative.broken]
+supply.bed-2.length = "8 cfm"
+`
+	for _, c := range []struct {
+		name string
+		opt  Options
+		want string
+		fix  string
+	}{
+		{"in the alternative", Options{Alternative: "broken"}, `with alternative "broken": "8 cfm" is an airflow, but a length is meant here`, `write a length, such as "12 ft"`},
+		{"a part that one removes", Options{Alternative: "one-bedroom", Set: []string{"supply.bed-2.length=9 ft"}},
+			`with alternative "one-bedroom": there is no supply "bed-2" to change`, "the alternative removes it; leave the override out, or name the alternatives that keep the part"},
+		{"a part that one adds", Options{Set: []string{"bypass.relief.opens-at=0.2 inwc"}}, `there is no bypass "relief" to change`, "bypass.relief is in alternative bypass: add --alternative bypass"},
+		{"a part that none has", Options{Set: []string{"dump.far.opens-at=0.2 inwc"}}, `there is no dump "far" to change`, "to add a part write dump.far = { ... }"},
+		{"the override itself", Options{Alternative: "bypass", Set: []string{"supply.bed-2.length=9 cfm"}}, `"9 cfm" is an airflow, but a length is meant here`, `write a length, such as "12 ft"`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			job, found := Read("small.toml", []byte(text), c.opt)
+			require.Nil(t, job)
+			require.Len(t, found.Errors(), 1, "%s", found)
+			assert.Equal(t, c.want, found.Errors()[0].Summary)
+			assert.Equal(t, c.fix, found.Errors()[0].Fix)
+		})
+	}
+	_, found := Read("small.toml", []byte(text), Options{Alternative: "bypass", Set: []string{"bypass.relief.opens-at=0.2 inwc"}})
+	assert.False(t, found.HasErrors(), "%s", found)
+}
+
 func TestAlternatives(t *testing.T) {
 	text := small + `
 [alternative.bypass]
