@@ -26,7 +26,7 @@ var plausibleBounds = map[string]bounds{
 	"static":          {0.05 * units.InchWater, 0.10 * units.InchWater, 1.5 * units.InchWater, 5 * units.InchWater},
 	"blower-static":   {1, 1, 2 * units.InchWater, 6 * units.InchWater},
 	"rated-drop":      {1, 2, 1 * units.InchWater, 2 * units.InchWater},
-	"damper-pressure": {1, 2, 1 * units.InchWater, 2 * units.InchWater},
+	"damper-pressure": {1, 2, 1 * units.InchWater, 4 * units.InchWater},
 	"damper-band":     {1, 1, 1 * units.InchWater, 2 * units.InchWater},
 	"outlet-drop":     {0.5, 0.5, 0.4 * units.InchWater, 1 * units.InchWater},
 	"test-pressure":   {1, 1, 1 * units.InchWater, 6 * units.InchWater},
@@ -59,7 +59,7 @@ var plausibleBounds = map[string]bounds{
 	"airflow-per-ton": {50 * units.CFM, 200 * units.CFM, 600 * units.CFM, 1000 * units.CFM},
 
 	// Temperature, °C, and differences, K.
-	"outdoor":           {-60, -45, 50, 60},
+	"outdoor":           {-70, -45, 50, 60},
 	"indoor":            {2, 10, 35, 45},
 	"supply-air":        {0, 4, 75, 95},
 	"around":            {-60, -45, 75, 90},

@@ -154,11 +154,11 @@ func stopExpectations(t *testing.T, file string, set []string, alternative strin
 		most, tips := 0.0, ""
 		for _, degrees := range []float64{-5, 5} {
 			blade := math.Min(math.Max(num(d, "blade_deg")+degrees, 0), 90)
-			also := append(append([]string{}, set...), fmt.Sprintf(`damper."%s".stop=%.9f deg`, name, blade))
+			also := append(append([]string{}, set...), fmt.Sprintf(`damper."%s".stop=%.9f deg from open`, name, blade))
 			for _, call := range job.Panel.Calls { // the panel may set the stop for this call
 				for _, setting := range call.Damper {
 					if setting.Name == name {
-						also = append(also, fmt.Sprintf(`panel.call."%s".damper."%s"=%.9f deg`, call.Name, name, blade))
+						also = append(also, fmt.Sprintf(`panel.call."%s".damper."%s"=%.9f deg from open`, call.Name, name, blade))
 					}
 				}
 			}
