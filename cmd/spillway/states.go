@@ -26,6 +26,9 @@ func chooseStates(g *network.Graph, wanted []string) ([]state.CallState, error) 
 	chosen := make([]bool, len(all))
 	for _, word := range wanted {
 		found, err := matchStates(names, word)
+		if several := ofMode(all, word); err != nil && len(several) > 0 {
+			found, err = several, nil
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -40,6 +43,17 @@ func chooseStates(g *network.Graph, wanted []string) ([]state.CallState, error) 
 		}
 	}
 	return out, nil
+}
+
+// ofMode lists the states of a mode, for a word that is one: "cooling" means every weather and stage of it.
+func ofMode(all []state.CallState, word string) []int {
+	var found []int
+	for i := range all {
+		if string(all[i].Mode) == strings.ToLower(strings.TrimSpace(word)) {
+			found = append(found, i)
+		}
+	}
+	return found
 }
 
 // matchStates finds the states that a word means, blind to letter case: the one of that whole name, else all that have it behind

@@ -25,6 +25,27 @@ func settingText(x float64, unit string) string {
 	return text + " " + unit
 }
 
+// settingEnd prints an end of a range within which something holds, as settingText does but rounded towards inside, so
+// that it holds at what is printed. It takes as many digits as it needs to stay on the inner side of inside.
+func settingEnd(x, inside float64, unit string) string {
+	digits := 3
+	if math.Abs(x) >= 1000 {
+		digits = 4
+	}
+	for ; digits < 15; digits++ {
+		rounded, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', digits, 64), 64)
+		if outside := rounded < x == (x < inside); outside && rounded != x {
+			step := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-float64(digits-1))
+			rounded += math.Copysign(step, inside-x)
+			rounded, _ = strconv.ParseFloat(strconv.FormatFloat(rounded, 'g', digits, 64), 64)
+		}
+		if (x <= rounded && rounded <= inside) || (inside <= rounded && rounded <= x) {
+			return strings.TrimSpace(strconv.FormatFloat(rounded, 'f', -1, 64) + " " + unit)
+		}
+	}
+	return strings.TrimSpace(strconv.FormatFloat(x, 'f', -1, 64) + " " + unit)
+}
+
 // checkName is a check with its place: "register face velocity of loft-bed".
 func checkName(name, where string) string {
 	if where == "" {

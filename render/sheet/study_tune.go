@@ -29,12 +29,17 @@ func TuneText(w io.Writer, head *Sheet, t *study.Tuning, style Style) error {
 	for _, win := range t.Windows {
 		windows[win.Path] = win
 	}
-	table1 := table{columns: []column{{head: "Setting", left: true}, {head: "found"}, {head: "limits hold", left: true}, {head: "until", left: true, yields: true}}}
+	holds := "limits hold"
+	if len(t.Never) > 0 {
+		holds = "other limits hold" // but for those that no setting keeps
+	}
+	table1 := table{columns: []column{{head: "Setting", left: true}, {head: "found"}, {head: holds, left: true}, {head: "until", left: true, yields: true}}}
 	for i, move := range t.Goal.Moves {
 		win, ok := windows[move.Path]
 		hold, until := "", ""
 		if ok {
-			hold = settingText(win.From, "") + " to " + settingText(win.To, win.Unit)
+			found, _ := valueOf(t.Values[i])
+			hold = settingEnd(win.From, found, "") + " to " + settingEnd(win.To, found, win.Unit)
 			var ends []string
 			for _, f := range []*study.Fault{win.Low, win.High} {
 				if f != nil {
