@@ -24,6 +24,8 @@ type checker struct {
 	// unsure is true when a reference that decides zones is broken: that a zone or register seems to lack something may then be
 	// only a consequence.
 	unsure bool
+	// remarked are the names of rooms that a caution was given for: one slip in eight runs is one remark.
+	remarked map[string]bool
 	// tapAirflow is the airflow of each tap at the lowest static of its table.
 	tapAirflow []float64
 }
@@ -38,7 +40,7 @@ type lineRef struct {
 
 func newChecker(r *reader, job *Job) *checker {
 	c := &checker{reader: r, job: job, lines: map[string]*lineRef{}, boxes: map[string]bool{}, dampers: map[string]*Damper{},
-		zones: map[string]*Zone{}, rooms: map[string]*Room{}}
+		zones: map[string]*Zone{}, rooms: map[string]*Room{}, remarked: map[string]bool{}}
 	for i := range job.Boxes {
 		c.boxes[job.Boxes[i].Name] = true
 	}
@@ -110,6 +112,19 @@ func (c *checker) item(i int, path ...string) span {
 		return items[i].value
 	}
 	return n.value
+}
+
+// refusedWithin reports whether an error stands already at a value or within it.
+func (c *checker) refusedWithin(path ...string) bool {
+	var place diag.Diagnostic
+	c.at(path...).place(&place)
+	for i := range c.found {
+		f := &c.found[i]
+		if f.Severity == diag.Error && place.Line == f.Line && f.Column >= place.Column && f.Column < place.Column+max(1, place.Length) {
+			return true
+		}
+	}
+	return false
 }
 
 // given tells whether the file has a key.

@@ -199,7 +199,9 @@ func (c *checker) machine(mode Mode, m *Machine) {
 		c.unknown(c.at("equipment", side, "kind"), "kind of machine", m.Kind, machineKinds())
 	}
 	if len(m.Rise) != 0 && (len(m.Rise) != 2 || m.Rise[0] >= m.Rise[1]) {
-		c.fail(c.at("equipment", side, "rise"), `write the plate's least and greatest rise, such as rise = ["35 F", "65 F"]`, "the rise is no range")
+		if !c.refusedWithin("equipment", side, "rise") {
+			c.fail(c.at("equipment", side, "rise"), `write the plate's least and greatest rise, such as rise = ["35 F", "65 F"]`, "the rise is not a range")
+		}
 		m.Rise = nil
 	}
 	if mode == Cooling && m.Sensible == 0 {

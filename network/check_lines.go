@@ -258,8 +258,12 @@ func (c *checker) lineRefs(ref *lineRef) {
 		ref.Zone = c.unknown(c.at(ref.table, ref.Name, "zone"), "zone", ref.Zone, c.zoneNames())
 		c.unsure = c.unsure || ref.Zone == ""
 	}
-	if ref.Room != "" && c.rooms[ref.Room] == nil {
-		if near, ok := diag.Nearest(ref.Room, c.roomNames()); ok && withoutDigits(near) != withoutDigits(ref.Room) {
+	if isOutdoors(ref.Room) && c.rooms[ref.Room] == nil {
+		c.noFreshAir(c.at(ref.table, ref.Name, "room"), ref)
+	} else if ref.Room != "" && c.rooms[ref.Room] == nil && !c.remarked[ref.Room] {
+		near, ok := diag.Nearest(ref.Room, c.roomNames())
+		if ok = ok && withoutDigits(near) != withoutDigits(ref.Room) && diag.Alike(ref.Room, near); ok {
+			c.remarked[ref.Room] = true
 			c.warn(c.at(ref.table, ref.Name, "room"), `did you mean "`+near+`"?`, "[room] has no room %q", ref.Room)
 		}
 	}
@@ -269,6 +273,26 @@ func (c *checker) lineRefs(ref *lineRef) {
 	} else if !contains(places(), ref.Place) {
 		c.unknown(c.at(ref.table, ref.Name, "place"), "place", ref.Place, places())
 	}
+}
+
+// isOutdoors reports whether a name means the air outdoors rather than a part of the house.
+func isOutdoors(name string) bool {
+	switch strings.ToLower(strings.TrimSpace(name)) {
+	case "outdoors", "outdoor", "outside", "outdoor air", "outside air", "fresh air", "fresh-air":
+		return true
+	}
+	return false
+}
+
+// noFreshAir refuses an intake from outdoors, or an outlet to it, by name.
+func (c *checker) noFreshAir(at span, ref *lineRef) {
+	if ref.table == "return" {
+		c.fail(at, `take the line out and enter its air as a leak from outdoors: [leakage] return = "60 cfm at 25 Pa"`,
+			"%q is an intake of fresh air, which is not modeled", ref.Name)
+		return
+	}
+	c.fail(at, `take the line out and enter its air as a leak to outdoors: [leakage] supply = "60 cfm at 25 Pa"`,
+		"%q blows outdoors, which is not modeled", ref.Name)
 }
 
 // withoutDigits is a name without its number: "bed 2" and "bed 3" differ in nothing else and are two rooms, not a slip.
@@ -348,6 +372,11 @@ func (c *checker) parent(ref *lineRef, key, name string, known []string) string 
 		return name
 	}
 	at := c.at(ref.table, ref.Name, key)
+	if isOutdoors(name) {
+		ref.broken = true
+		c.noFreshAir(at, ref)
+		return name
+	}
 	if name == ref.Name {
 		verb := "comes from"
 		if key == "to" {

@@ -3,6 +3,7 @@ package network
 import (
 	"fmt"
 	"reflect"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -131,8 +132,25 @@ func (r *reader) unknownKey(parent, child *node, fields []field) (field, bool) {
 	if parent.name != "" {
 		where = fmt.Sprintf("%q", parent.name)
 	}
-	r.fail(child.key, diag.DidYouMean(child.name, known), "%s has no key %q", where, child.name)
+	fix := diag.DidYouMean(child.name, known)
+	for _, word := range tradeWords[strings.ToLower(child.name)] {
+		if contains(known, word) && parent.child(word) == nil {
+			near, ok, fix = word, true, fmt.Sprintf("write %q", word)
+			break
+		}
+	}
+	r.fail(child.key, fix, "%s has no key %q", where, child.name)
 	return r.readAs(parent, child, near, ok, fields)
+}
+
+// tradeWords are other words for a key, in the order in which they are tried on the table that they stand in.
+var tradeWords = map[string][]string{
+	"area": {"floor", "free-area"}, "cfm": {"wants", "airflow", "at"}, "airflow": {"wants", "at"}, "flow": {"wants", "airflow", "at"},
+	"min": {"stop"}, "minimum": {"stop"}, "min-position": {"stop"}, "max": {"open"}, "tonnage": {"capacity"}, "tons": {"capacity"},
+	"heating-load": {"heat-loss"}, "cooling-load": {"heat-gain"}, "loss": {"heat-loss"}, "gain": {"heat-gain"}, "btu": {"output", "capacity"},
+	"diameter": {"size"}, "dia": {"size"}, "duct": {"size", "material"}, "elbows": {"fittings"}, "takeoff": {"fittings"},
+	"speed": {"tap"}, "esp": {"max-static"}, "static-pressure": {"max-static"}, "pressure-drop": {"drop"}, "rh": {"humidity"},
+	"location": {"place"}, "altitude": {"elevation"}, "parent": {"from", "to"}, "joins": {"to"},
 }
 
 func (r *reader) readAs(parent, child *node, key string, sure bool, fields []field) (field, bool) {
@@ -234,12 +252,35 @@ func (r *reader) decodeSlice(n *node, v reflect.Value, f field) {
 			return
 		}
 		items = []*node{n}
+		if f.bounds == "plate-rise" {
+			items = rangeEnds(n)
+		}
 	}
 	for _, child := range items {
 		item := reflect.New(element).Elem()
 		r.decode(child, item, f)
 		v.Set(reflect.Append(v, item))
 	}
+}
+
+// rangeText is a range in one text: "35-65 F", "35 to 65 F", "35 F..65 F".
+var rangeText = regexp.MustCompile(`^\s*([0-9.]+)\s*([^0-9.\s-]*)\s*(?:-|–|to|\.\.)\s*([0-9.]+)\s*([^0-9.]*)$`)
+
+// rangeEnds returns the two ends of a range that one text gives, as items with their unit; another text is one item.
+func rangeEnds(n *node) []*node {
+	text, _ := n.leaf.(string)
+	m := rangeText.FindStringSubmatch(text)
+	if m == nil {
+		return []*node{n}
+	}
+	unit := m[4]
+	first := m[2]
+	if first == "" || first == "t" { // the t of "to" behind a number without a unit
+		first = unit
+	}
+	low, high := *n, *n
+	low.leaf, high.leaf = strings.TrimSpace(m[1]+" "+first), strings.TrimSpace(m[3]+" "+unit)
+	return []*node{&low, &high}
 }
 
 func named(t reflect.Type) bool {

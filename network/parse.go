@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -24,6 +25,15 @@ const (
 // parseText turns a job file's bytes into a tree. Every syntax error of the file is found, not only the first: the line that
 // the parser stopped at is blanked out and the rest read again. The tree is nil when there is any.
 func parseText(name string, data []byte) (*node, diag.List) {
+	root, found := parseLines(name, data)
+	if found != nil {
+		return nil, found
+	}
+	return root, nil
+}
+
+// parseLines does as parseText but returns what could be read of a text with syntax errors; nil when nothing could.
+func parseLines(name string, data []byte) (*node, diag.List) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	if d, ok := unreadable(name, data); !ok {
 		return nil, diag.List{d}
@@ -38,8 +48,11 @@ func parseText(name string, data []byte) (*node, diag.List) {
 		values, err := parseTOML(text)
 		if err == nil {
 			if found != nil {
-				explainRepeats(found, scanTree(newOrigin(name, text), values))
-				return nil, found
+				rest := scanTree(newOrigin(name, text), values)
+				explainRepeats(found, rest)
+				rest.children = slices.DeleteFunc(rest.children, func(c *node) bool { return strings.HasPrefix(c.name, "-") })
+				rest.moveTo(in)
+				return rest, found
 			}
 			return scanTree(in, values), nil
 		}
@@ -187,7 +200,7 @@ func syntaxDiagnostic(in *origin, err error) (diag.Diagnostic, int) {
 	for _, known := range []struct{ found, summary, fix string }{
 		{"strings cannot contain newlines", "the closing quote is missing", `put a " at the end of the text`},
 		{"unexpected EOF", "the file ends too early", "a quote or bracket is left open"},
-		{"expected '.' or '='", "a \"=\" is missing after the key", "write KEY = VALUE; a name with blanks in it goes into quotes"},
+		{"expected '.' or '='", "a \"=\" is missing after the key", "write KEY = VALUE; a key of two words has a hyphen (heat-loss), a name of two words goes into quotes"},
 		{"expected '.' or ']'", "the \"]\" of the table's name is missing", "a name with blanks in it goes into quotes, [\"like this\"]"},
 		{"expected value but found", "a value is missing or has no quotes", `a text or a number with its unit goes into quotes, like "12 ft"`},
 		{"expected a comma", "a comma or closing bracket is missing", `close the { } or [ ]; a number with its unit goes into quotes, like "12 ft"`},

@@ -23,14 +23,14 @@ var plausibleBounds = map[string]bounds{
 	"load":     {100 * units.BtuPerHour, 100 * units.BtuPerHour, 100e3 * units.BtuPerHour, 200e3 * units.BtuPerHour},
 
 	// Pressure, Pa.
-	"static":          {0.05 * units.InchWater, 0.10 * units.InchWater, 1.5 * units.InchWater, 5 * units.InchWater},
+	"static":          {0.01 * units.InchWater, 0.10 * units.InchWater, 1.5 * units.InchWater, 5 * units.InchWater},
 	"blower-static":   {1, 1, 2 * units.InchWater, 6 * units.InchWater},
 	"rated-drop":      {1, 2, 1 * units.InchWater, 2 * units.InchWater},
 	"damper-pressure": {1, 2, 1 * units.InchWater, 4 * units.InchWater},
 	"damper-band":     {1, 1, 1 * units.InchWater, 2 * units.InchWater},
 	"outlet-drop":     {0.5, 0.5, 0.4 * units.InchWater, 1 * units.InchWater},
 	"test-pressure":   {1, 1, 1 * units.InchWater, 6 * units.InchWater},
-	"room-pressure":   {0.2, 0.5, 30, 100},
+	"room-pressure":   {0.2, 0.5, 30, 300},
 
 	// Length, m.
 	"elevation":     {-500, -100, 4500, 5000}, // from below any dry land to above any town

@@ -23,15 +23,36 @@ type Options struct {
 // The Job is nil exactly when the list holds an Error; all problems that can be told are in the list, sorted by place.
 // Cautions come along with a Job. What holds for a Job is said at the type.
 func Read(name string, data []byte, opt Options) (*Job, diag.List) {
-	root, found := parseText(name, data)
-	if root == nil {
-		return nil, found
+	root, found := parseLines(name, data)
+	if found != nil {
+		return nil, withValues(name, root, found)
 	}
 	job, found := readTree(name, root, opt)
 	if job == nil && opt.Alternative != "" {
 		found = namedAlternative(name, data, opt, found)
 	}
 	return job, found
+}
+
+// withValues adds to the syntax errors of a text what is wrong with the keys and values that could be read. What is missing
+// or refers to nothing is left out: it may stand in a line that could not be read.
+func withValues(name string, root *node, found diag.List) diag.List {
+	if root == nil {
+		return found
+	}
+	r := &reader{name: name, root: root}
+	root.without("alternative")
+	if n := root.child("units"); n != nil {
+		quiet := reader{name: name}
+		quiet.decodeSpecial(n, &r.system, field{})
+	}
+	r.decodeStruct(root, reflect.ValueOf(&Job{}).Elem())
+	for _, d := range r.found {
+		if !slices.ContainsFunc(found, func(f diag.Diagnostic) bool { return f.Line == d.Line }) {
+			found = append(found, d)
+		}
+	}
+	return found.Sorted()
 }
 
 // namedAlternative names the alternative in the problems that the file does not have as it stands.
@@ -59,9 +80,9 @@ func withAlternative(alternative, summary string) string {
 
 // Check reads the file as it stands and with each of its alternatives, and returns what is wrong with any of them.
 func Check(name string, data []byte) diag.List {
-	root, found := parseText(name, data)
-	if root == nil {
-		return found
+	root, found := parseLines(name, data)
+	if found != nil {
+		return withValues(name, root, found)
 	}
 	_, found = readTree(name, root.clone(), Options{})
 	reported := make(map[string]bool, len(found))

@@ -13,7 +13,9 @@ func FuzzSet(f *testing.F) {
 		"damper.main.stop=30 %", "damper.day.stop = \"30 %\"", "damper.day.stop=0.3", `damper."day".stop=open`, "supply.living.length=1e3", "zone.day.wants=[1,2]",
 		`supply.new={ from = "trunk", size = "6 in", length = 4, register = "8x4 in" }`, "title=x=y", "units=si", "=", ".=.", "a.b.c.d=1", `damper."da y.stop=1`,
 		"supply=3", "supply.living={}", "damper.day={stop=1", "damper.day.stop=nan", "damper.day.stop=-inf", "alternative.x.title=3", "zone.day.damper=[\"day\",\"bed\"]",
-		"supply.living.fittings=[\"2x wye 45\"]", "panel.call.a.zones=[]", "damper.day.stop=\x00", "damper.day.stop=\u2028", "damper.day.stop=68°", "site.elevation=1e999",
+		"supply.living.fittings=[\"2x wye 45\"]", "panel.call.a.zones=[]", "damper.day.stop=\x00", "damper.day.stop=\u2028", "damper.day.stop=68°", "damper.day.stop=36 deg from shut", "damper.day.stop=90° from fully open", "equipment.cooling.capacity=2.5",
+		"equipment.heating.rise=35-65 F", "supply.living.fittings=[\"2 elbow\",\"two 90s\",\"elbow x2\",\"12 elbow\"]", "supply.living.size=3-1/4x10", "supply.living.size=flex 6",
+		"bypass.x.opens-at=1", "supply.living.from=outdoors", "site.elevation=1e999",
 		strings.Repeat("a.", 40) + "a=1", "title=" + strings.Repeat("x", 5000), "v=1\n[x]", "v=\"\"\"\n", "damper.day.stop=1\r\nx=2", "damper.day.stop=# no",
 	} {
 		f.Add(assignment)

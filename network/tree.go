@@ -107,6 +107,17 @@ func (n *node) find(path ...string) (*node, bool) {
 	return n, true
 }
 
+// moveTo puts a tree, whose text has the same length, at another origin: the text as it stands in the file.
+func (n *node) moveTo(in *origin) {
+	n.key.in, n.value.in = in, in
+	for _, c := range n.children {
+		c.moveTo(in)
+	}
+	for _, c := range n.items {
+		c.moveTo(in)
+	}
+}
+
 func (n *node) childNames() []string {
 	var names []string
 	for _, c := range n.children {

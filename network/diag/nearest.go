@@ -45,6 +45,14 @@ func Nearest(word string, known []string) (string, bool) {
 	return "", false
 }
 
+// Alike reports whether two words differ by one letter in eight at most: nearer than Nearest asks, for names that people make
+// up, where "main bath" and "main bed" are two.
+func Alike(a, b string) bool {
+	const apart = 8
+	x, y := fold(a), fold(b)
+	return distance(x, y) <= max(1, max(len(x), len(y))/apart)
+}
+
 func fold(word string) []rune {
 	return []rune(strings.NewReplacer("_", "-", " ", "-").Replace(strings.ToLower(word)))
 }

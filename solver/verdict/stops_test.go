@@ -45,7 +45,7 @@ func TestStopChecksAreTheJobSolvedAgain(t *testing.T) {
 	f := found[0]
 	assert.Equal(t, "main damper", f.Where)
 	bleed := func(degrees float64) float64 {
-		moved := statetest.Quick(t, networktest.Graph(t, "two-floor", "", "damper.main.stop="+strconv.FormatFloat(degrees, 'f', 6, 64)+" deg"), name)
+		moved := statetest.Quick(t, networktest.Graph(t, "two-floor", "", "damper.main.stop="+strconv.FormatFloat(degrees, 'f', 6, 64)+" deg from open"), name)
 		for _, d := range moved.Dampers {
 			if d.Name == "main damper" {
 				return d.Airflow / units.CFM
