@@ -53,7 +53,9 @@ func (b *builder) supplyLine(l *Line, start int, fromChamber bool) *run {
 	var on *run // the straight child
 	if straight != nil {
 		on = b.supplyLine(straight, cur, false)
-		b.transition(r, on)
+		if len(branches) == 0 || len(r.pieces) > len(branches) {
+			b.transition(r, on) // one stream; at a junction the change of section is the junction's
+		}
 	}
 	for i, t := range branches {
 		child := b.supplyLine(t.line, nodes[i], false)
@@ -63,6 +65,7 @@ func (b *builder) supplyLine(l *Line, start int, fromChamber bool) *run {
 			j.Run, j.RunArea = r.pieces[i+1], area(l)
 		case on != nil:
 			j.Run, j.RunArea = on.first, area(on.line)
+			j.RunOut, j.RunIn = b.runChanges(l, on.line, l)
 		}
 		b.junction(j, l, t.line, child.pieces[0], false)
 	}
@@ -142,7 +145,9 @@ func (b *builder) returnLine(l *Line, end int) *run {
 			to = nodes[0]
 		}
 		on = b.feeder(straight, to)
-		b.transition(on, r)
+		if headPiece {
+			b.transition(on, r) // one stream; at a junction the change of section is the junction's
+		}
 	}
 	for i, t := range branches {
 		child := b.feeder(t.line, nodes[i])
@@ -152,6 +157,7 @@ func (b *builder) returnLine(l *Line, end int) *run {
 			j.Run, j.RunArea = r.pieces[i+shift-1], area(l)
 		case on != nil:
 			j.Run, j.RunArea = on.last, area(on.line)
+			j.RunOut, j.RunIn = b.runChanges(l, on.line, on.line)
 		}
 		b.junction(j, l, t.line, child.pieces[len(child.pieces)-1], true)
 	}

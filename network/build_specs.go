@@ -129,34 +129,49 @@ func (b *builder) ductSpec(l *Line, length float64, losses []Loss) *DuctSpec {
 	return spec
 }
 
-// transition adds the loss where a line goes straight on into another of a different section.
+// transition adds the loss where a line goes straight on into another of a different section, all its air with it.
 func (b *builder) transition(from, to *run) {
-	up, down := from.line.Size.Section, to.line.Size.Section
-	if up == down {
-		return
+	if up, down := from.line.Size.Section, to.line.Size.Section; up != down {
+		row := b.changeOfSection(from.line, to.line)
+		c, _ := row.Between(up, down, nominalReynolds(to.line))
+		b.addLoss(to.pieces[0], Loss{Name: row.Name, Count: 1, Coefficient: c, Source: row.Source.String()})
 	}
-	for _, f := range to.line.Fittings {
-		if row, ok := catalog.LookupFitting(f.Name); ok && row.NeedsBoth() {
-			b.change(row, f.Name, from, to)
-			return
-		}
-	}
-	row, _ := catalog.LookupFitting("transition")
-	b.change(row, "transition", from, to)
 }
 
-// change adds the loss of a change of section, named or not.
-func (b *builder) change(row catalog.Fitting, name string, from, to *run) {
-	c, note := row.Between(from.line.Size.Section, to.line.Size.Section, nominalReynolds(to.line))
-	source, path := row.Source.String(), b.path(to.line)+".fittings"
-	if note != "" {
-		source += "; " + note
+// runChanges are the losses of the change of section between a main and the straight leg of its last junction, into the leg and out of it,
+// each on the velocity pressure downstream.
+func (b *builder) runChanges(main, leg, upstream *Line) (out, in float64) {
+	big, small := main.Size.Section, leg.Size.Section
+	if big == small {
+		return 0, 0
+	}
+	row := b.changeOfSection(main, leg)
+	if upstream == leg {
+		row = b.changeOfSection(leg, main)
+	}
+	out, _ = row.Between(big, small, nominalReynolds(leg))
+	in, _ = row.Between(small, big, nominalReynolds(main))
+	return out, in
+}
+
+// changeOfSection is the fitting between two lines of different sections that go straight on: the one that the second names, or the usual one.
+func (b *builder) changeOfSection(from, to *Line) catalog.Fitting {
+	row, _ := catalog.LookupFitting("transition")
+	name := "transition"
+	for _, f := range to.Fittings {
+		if own, ok := catalog.LookupFitting(f.Name); ok && own.NeedsBoth() {
+			row, name = own, f.Name
+			break
+		}
+	}
+	path := b.path(to) + ".fittings"
+	if _, note := row.Between(from.Size.Section, to.Size.Section, nominalReynolds(to)); note != "" {
 		b.assume(path, row.Name, note)
 	}
 	if open := row.LeftOpen(name); open != "" {
-		b.assume(path, row.Name, "of "+open+" where its size changes from that of "+from.line.Name+" (our choice)")
+		b.assume(path, row.Name, "of "+open+" where its size changes from that of "+from.Name+" (our choice)")
 	}
-	b.addLoss(to.pieces[0], Loss{Name: row.Name, Count: 1, Coefficient: c, Source: source})
+	return row
 }
 
 func (b *builder) addLoss(piece int, l Loss) {

@@ -330,9 +330,17 @@ func (c *checker) ports() {
 		if contains(known, p.At) {
 			continue
 		}
-		line, _ := cutEnding(p.At, " start")
-		line, _ = cutEnding(line, " end")
-		if ref := c.lines[line]; ref != nil && line != p.At {
+		line, start := cutEnding(p.At, " start")
+		if !start {
+			line, _ = cutEnding(p.At, " end")
+		}
+		exact, ref := c.lines[p.At], c.lines[line]
+		switch {
+		case line == p.At || ref == nil && exact == nil:
+		case ref != nil && exact != nil:
+			c.fail(c.at("port", p.Name, "at"), fmt.Sprintf("rename %q", p.At), "the place %q can be the line of that name and a place on %q", p.At, line)
+			continue
+		case ref != nil:
 			continue
 		}
 		all := slices.Clone(known)

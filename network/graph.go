@@ -52,7 +52,8 @@ type Role int
 
 // The roles.
 const (
-	AtSupplyPlenum Role = iota
+	NoRole Role = iota // of a node that Build did not make
+	AtSupplyPlenum
 	AtReturnPlenum
 	AtBlowerInlet
 	AtBlowerOutlet
@@ -282,6 +283,10 @@ type Junction struct {
 	Branch int    // element
 	// Areas of the ducts that meet, m².
 	CommonArea, RunArea, BranchArea float64
+	// RunOut and RunIn are the losses of the change of section between common leg and run, for all the air going into the run
+	// and coming out of it, each on the velocity pressure of the section downstream. They are part of the junction: the
+	// ducts that meet there have no transition of their own.
+	RunOut, RunIn float64
 }
 
 // Register is an outlet into a room, with what it should deliver.
@@ -295,7 +300,54 @@ type Register struct {
 	Dump    bool
 }
 
-// NodeNamed returns the node of that name, or −1.
+// NodeAt is the node of a role that only one node has, such as AtSupplyPlenum; None where there is none.
+func (g *Graph) NodeAt(role Role) int {
+	for i := range g.Nodes {
+		if g.Nodes[i].Role == role {
+			return i
+		}
+	}
+	return None
+}
+
+// AirOf is the node of a room behind its own door, None for a room that is part of the open house.
+func (g *Graph) AirOf(room RoomID) int {
+	for i := range g.Nodes {
+		if room != None && g.Nodes[i].Room() == room {
+			return i
+		}
+	}
+	return None
+}
+
+// ElementOf is the element of a damper of the [damper] table, None where it sits in no line.
+func (g *Graph) ElementOf(damper DamperID) int {
+	for i := range g.Elements {
+		if damper != None && g.Elements[i].DamperID == damper {
+			return i
+		}
+	}
+	return None
+}
+
+// Join adds an element to a built graph that the job file knows nothing of: it belongs to no line, zone, room or damper. It returns its
+// index.
+func (g *Graph) Join(e Element) int {
+	e.LineID, e.ZoneID, e.RoomID, e.DamperID, e.after = None, None, None, None, None
+	g.Elements = append(g.Elements, e)
+	return len(g.Elements) - 1
+}
+
+// OpenAir adds the air outdoors to a built graph, unless it has it, and returns its node.
+func (g *Graph) OpenAir() int {
+	if n := g.NodeAt(OutOfDoors); n != None {
+		return n
+	}
+	g.Nodes = append(g.Nodes, Node{Name: Outside, Kind: Outdoors, Known: true, Role: OutOfDoors, Line: None, Other: None})
+	return len(g.Nodes) - 1
+}
+
+// NodeNamed returns the node of a display name that a person typed, or −1. Nothing else finds a node by its name.
 func (g *Graph) NodeNamed(name string) int {
 	for i := range g.Nodes {
 		if g.Nodes[i].Name == name {
@@ -305,7 +357,7 @@ func (g *Graph) NodeNamed(name string) int {
 	return -1
 }
 
-// ElementNamed returns the element of that name, or −1.
+// ElementNamed returns the element of a display name that a person typed, or −1. Nothing else finds an element by its name.
 func (g *Graph) ElementNamed(name string) int {
 	for i := range g.Elements {
 		if g.Elements[i].Name == name {

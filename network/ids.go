@@ -77,6 +77,40 @@ func (j *Job) Room(id RoomID) *Room { return at(j.Rooms, int(id)) }
 // Box is the box of that id, nil for None.
 func (j *Job) Box(id BoxID) *Box { return at(j.Boxes, int(id)) }
 
+// ZoneNamed is the zone of a name that a person typed, None where there is none.
+func (j *Job) ZoneNamed(name string) ZoneID {
+	return idNamed[ZoneID](j.Zones, name, func(z *Zone) string { return z.Name })
+}
+
+// DamperNamed is the damper of a name that a person typed, None where there is none.
+func (j *Job) DamperNamed(name string) DamperID {
+	return idNamed[DamperID](j.Dampers, name, func(d *Damper) string { return d.Name })
+}
+
+// RoomNamed is the row of a room that a line or a person names, None where no row describes it.
+func (j *Job) RoomNamed(name string) RoomID {
+	return idNamed[RoomID](j.Rooms, name, func(r *Room) string { return r.Name })
+}
+
+// LineNamed is the line of a name that a person typed, None where there is none.
+func (j *Job) LineNamed(name string) LineID {
+	for id, l := range j.Lines() {
+		if l.Name == name && name != "" {
+			return id
+		}
+	}
+	return None
+}
+
+func idNamed[ID ~int, T any](parts []T, name string, nameOf func(*T) string) ID {
+	for i := range parts {
+		if name != "" && nameOf(&parts[i]) == name {
+			return ID(i)
+		}
+	}
+	return None
+}
+
 func at[T any](parts []T, i int) *T {
 	if i < 0 || i >= len(parts) {
 		return nil

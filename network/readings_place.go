@@ -156,11 +156,20 @@ func (g *Graph) pressureSpots() []Spot {
 			spots = append(spots, s)
 		}
 	}
-	for i := range g.Job.Ports {
-		if s, ok := g.pressureSpot(g.Job.Ports[i].At); ok {
-			s.Name = g.Job.Ports[i].Name
+	for _, s := range g.Ports() {
+		if s.Node >= 0 {
 			spots = append(spots, s)
 		}
+	}
+	return spots
+}
+
+// Ports are the places of the job's ports, in the order of the file. Node is None of one whose place is not found.
+func (g *Graph) Ports() []Spot {
+	spots := make([]Spot, len(g.Job.Ports))
+	for i := range g.Job.Ports {
+		spots[i], _ = g.pressureSpot(g.Job.Ports[i].At)
+		spots[i].Name = g.Job.Ports[i].Name
 	}
 	return spots
 }
@@ -168,17 +177,21 @@ func (g *Graph) pressureSpots() []Spot {
 // pressureSpot finds a place as ports name it: a node, "LINE start" or "LINE end"; a line alone means its end.
 func (g *Graph) pressureSpot(text string) (Spot, bool) {
 	s := nowhere(strings.TrimSpace(text))
-	if n := g.NodeNamed(s.Name); n >= 0 && g.Nodes[n].Kind != Outdoors && g.Nodes[n].Kind != HouseAir {
+	if n := g.NodeNamed(s.Name); n != None && g.Nodes[n].Kind != Outdoors && g.Nodes[n].Kind != HouseAir {
 		s.Node = n
 		return s, true
 	}
-	line, start := strings.CutSuffix(s.Name, " start")
-	if !start {
-		line = strings.TrimSuffix(s.Name, " end")
+	line, start := g.Job.LineNamed(s.Name), false
+	if line == None {
+		var name string
+		if name, start = strings.CutSuffix(s.Name, " start"); !start {
+			name = strings.TrimSuffix(s.Name, " end")
+		}
+		line = g.Job.LineNamed(name)
 	}
 	first, last := -1, -1
 	for i := range g.Elements {
-		if g.Elements[i].Line == line && g.Elements[i].Kind == KindDuct {
+		if line != None && g.Elements[i].LineID == line && g.Elements[i].Kind == KindDuct {
 			if first < 0 {
 				first = i
 			}
@@ -192,7 +205,7 @@ func (g *Graph) pressureSpot(text string) (Spot, bool) {
 		s.Node, s.Start = g.Elements[first].From, first
 		return s, true
 	}
-	s.Node, s.Name = g.Elements[last].To, line+" end"
+	s.Node, s.Name = g.Elements[last].To, g.Job.Line(line).Name+" end"
 	return s, true
 }
 

@@ -1,5 +1,7 @@
 package catalog
 
+import "math"
+
 // Junction is a kind of tee, wye, tap or box: the constants of its losses, which follow the way the flow splits.
 //
 // Notation of all methods: c is the combined leg, b the branch, s the straight run;
@@ -16,6 +18,9 @@ package catalog
 // values at and below the limit are those printed.
 //
 // Uncertainty: for a sharp tee the published sets differ by about 0.2 between themselves, less at the ends.
+//
+// Where run and main differ in size, the piece between them belongs to the junction: the methods of the run take its loss
+// and charge it to the run's own flow, once. SuddenChange is that of a plain step.
 //
 // With every leg of a leg's role reversed other formulas hold: see SplitFromBranch and JoinOpposed.
 type Junction struct {
@@ -100,24 +105,45 @@ func (j *Junction) DivergingBranch(q, a float64) (k, slope float64) {
 // DivergingRun returns K and dK/dq from the combined leg into the straight run, on the combined leg's velocity pressure.
 //
 //	RunTee      K = τ q² + 0.14 x² w      τ = 0.4 (a <= 0.4), else 2(2q-1) up to q = 0.5 and 0.3(2q-1) above
-//	RunTakeoff  K = 0.13 x² + 0.75 max(0, 1-2x)² + 0.01
+//	RunTakeoff  K = 0.13 x² + 0.75 max(0, 1-2x)² + 0.01      x held to 0.125 and more in the second term
 //
 // τ is Idelchik's for a run of the main's size; w goes from 0 at s = 1 to 1 at s = 0.9 and stands for the reducer that a
 // smaller run has. RunTakeoff is our fit to the handbook's points for duct takeoffs (x from 0.5 to 1.16) and to the low
-// end of its table as remembered. For a Bullhead it is DivergingBranch of the other leg.
-func (j *Junction) DivergingRun(q, a, s float64) (k, slope float64) {
+// end of its table as remembered, which ends at x = 0.125: a dead run keeps the 0.43 of there (published ones: 0.30 and
+// 0.40 Idelchik, 0.58 FDBR, 0.35 Gardel and 0.50 by the theory of separation, both from memory). For a Bullhead it is
+// DivergingBranch of the other leg.
+//
+// change is the catalogue's loss of the reducer or transition between main and run, on the velocity pressure of the run
+// with all the air in it (0 for a run of the main's size). The forms have a reducer in them, so it takes their place
+// only where the branch is dead, K = change x² at q = 0, and is led to them over deadWidth; a run that widens has it all
+// the way, for the forms know of none.
+func (j *Junction) DivergingRun(q, a, s, change float64) (k, slope float64) {
 	q, a, s = clampSplit(q, a, s)
 	x, dx := (1-q)/s, -1/s
-	switch {
-	case j.Form == StillAirBox:
+	switch j.Form {
+	case StillAirBox:
 		return boxOut(x, dx)
-	case j.Form == Bullhead:
+	case Bullhead:
 		return 1 - j.Linear*x + j.Square*x*x, (-j.Linear + 2*j.Square*x) * dx
-	case j.Run == RunTakeoff:
+	}
+	bare, bareSlope := change*x*x, 2*change*x*dx
+	k, slope = j.takeoffRun(q, a, s)
+	if s > 1 {
+		k, slope = k+bare, slope+bareSlope
+	}
+	w, dw := smoothStep(q, 0, deadWidth)
+	return bare + w*(k-bare), bareSlope + w*(slope-bareSlope) + dw*(k-bare)
+}
+
+// takeoffRun is the form of the diverging run.
+func (j *Junction) takeoffRun(q, a, s float64) (k, slope float64) {
+	x, dx := (1-q)/s, -1/s
+	if j.Run == RunTakeoff {
 		k, slope = takeoffSquare*x*x+takeoffRest, 2*takeoffSquare*x*dx
 		if slow := 1 - 2*x; slow > 0 {
-			k += takeoffSlow * slow * slow
-			slope += takeoffSlow * 2 * slow * -2 * dx
+			const end = 1 - 2*runLow
+			held, heldSlope := blend(x, runLow, takeoffSlow*end*end, 0, takeoffSlow*slow*slow, -4*takeoffSlow*slow)
+			k, slope = k+held, slope+heldSlope*dx
 		}
 		return k, slope
 	}
@@ -134,6 +160,17 @@ const (
 	reducerLoss   = 0.14
 	reducerSpan   = 0.1
 )
+
+// SuddenChange is the loss of a step from one section to another, on the DOWNSTREAM velocity pressure, ratio = A_up/A_down:
+//
+//	widening (Borda and Carnot)       (1/ratio - 1)²
+//	narrowing (Idelchik, 4-9)         0.5 (1 - 1/ratio)^0.75
+func SuddenChange(ratio float64) float64 {
+	if ratio = max(ratio, minRatio); ratio < 1 {
+		return (1/ratio - 1) * (1/ratio - 1)
+	}
+	return 0.5 * math.Pow(1-1/ratio, 0.75)
+}
 
 // boxOut is the loss out of still air into a leg at velocity ratio v: the combined leg's own velocity pressure and a flush
 // entry, on the combined leg's velocity pressure.

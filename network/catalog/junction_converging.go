@@ -11,9 +11,11 @@ import "math"
 //	A = 1 (a <= 0.35);  0.9(1-q) (a > 0.35, q <= 0.4);  0.55 above
 //
 // and for a run so much smaller that A_s + A_b = A_c, A = 1 with the additions K_b for 60 and 90 degrees (Idelchik 1960).
-// Between the two, and for every other s, A and K_b go evenly with (1-s)/a. K = 1 - 2/s at q = 0.
+// Between the two, and for every other s, A and K_b go evenly with (1-s)/a. K = 1 - 2/s at q = 0: the dead branch sees the
+// static pressure of the run. A run larger than the combined leg, of which nothing is printed, is taken as one of its
+// size: the dead branch then sees the static pressure of the combined leg.
 func (j *Junction) ConvergingBranch(q, a, s float64) (k, slope float64) {
-	q, a, s = clampSplit(q, a, s)
+	q, a, s = clampSplit(q, a, min(s, 1))
 	v := q / a
 	switch j.Form {
 	case StillAirBox:
@@ -39,13 +41,19 @@ func (j *Junction) ConvergingBranch(q, a, s float64) (k, slope float64) {
 //	             K_st = 0.8q (a <= 0.35); 0.5 (a > 0.35, q <= 0.6), 0.8q above
 //
 // for s = 1 (TP-410 and Idelchik, 3rd ed. 2006; three of four published sets put the slanted run below the older form in
-// the middle of the range). A run of another size adds the sudden expansion of its stream, (1-q)² (1/s - 1)². Where
-// A_s + A_b = A_c the older form
+// the middle of the range). A run of another size adds the change of section of its own stream,
+//
+//	(1-q)² change
+//
+// where change is the catalogue's loss of the transition between run and combined leg, on the velocity pressure of the
+// combined leg with all the air in the run: the sudden expansion (1/s - 1)² is the one that Idelchik's form for
+// A_s + A_b = A_c has in it. There the older form
 //
 //	K = 1 - (1-q)² - 2 (q²/a) cos α + K_s
 //
-// takes its place (Idelchik 1960), evenly with (1-s)/a in between. K_st at q = 0 is led to 0 so that K is 0 there.
-func (j *Junction) ConvergingRun(q, a, s float64) (k, slope float64) {
+// takes the place of the first (Idelchik 1960), evenly with (1-s)/a in between. K_st at q = 0 is led to 0, so K = change
+// there.
+func (j *Junction) ConvergingRun(q, a, s, change float64) (k, slope float64) {
 	q, a, s = clampSplit(q, a, s)
 	p := 1 - q
 	switch j.Form {
@@ -56,13 +64,12 @@ func (j *Junction) ConvergingRun(q, a, s float64) (k, slope float64) {
 		k, slope = JoinOpposed(p, s)
 		return k, -slope
 	}
-	widen := (1/s - 1) * (1/s - 1)
 	k, slope = runSameSize(j.ConvergingAngle, q, a)
 	if united := unitedShare(a, s); united > 0 {
 		old, oldSlope := runUnited(j.ConvergingAngle, q, a)
 		k, slope = k+united*(old-k), slope+united*(oldSlope-slope)
 	}
-	return k + p*p*widen, slope - 2*p*widen
+	return k + p*p*change, slope - 2*p*change
 }
 
 // SplitFromBranch returns K and dK/de of air that enters by the branch and leaves by both ends of the main, from the

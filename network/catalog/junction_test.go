@@ -29,7 +29,7 @@ func ownBranch(t *testing.T, name string, q, v float64) float64 {
 // ownRun is the loss of a diverging run on its own velocity pressure, at x = V_s/V_c.
 func ownRun(t *testing.T, name string, q, a, s float64) float64 {
 	j := junction(t, name)
-	k, _ := j.DivergingRun(q, a, s)
+	k, _ := j.DivergingRun(q, a, s, 0)
 	x := (1 - q) / s
 	return k / (x * x)
 }
@@ -81,10 +81,10 @@ func TestRememberedDivergingRuns(t *testing.T) {
 func TestPublishedConverging(t *testing.T) {
 	tee, wye := junction(t, "tee"), junction(t, "wye 30")
 	branch, _ := tee.ConvergingBranch(0.25, 1, 1)
-	main, _ := tee.ConvergingRun(0.25, 1, 1)
+	main, _ := tee.ConvergingRun(0.25, 1, 1, 0)
 	// 30-degree wye of the exhaust example: 60 % comes by a run of 0.510, 40 % by a branch of 0.413 of the combined area.
 	wyeBranch, _ := wye.ConvergingBranch(0.4, 0.413, 0.510)
-	wyeRun, _ := wye.ConvergingRun(0.4, 0.413, 0.510)
+	wyeRun, _ := wye.ConvergingRun(0.4, 0.413, 0.510, catalog.SuddenChange(0.510))
 	x, v := 0.6/0.510, 0.4/0.413
 	source := "TP-410, Example 7-35, 300 and 100 gpm (seen second-hand)"
 	run(t, []check{
@@ -144,7 +144,7 @@ func divergingBranch(j *catalog.Junction, q, a float64) (float64, float64) {
 }
 
 func divergingRun(j *catalog.Junction, q, a float64) (float64, float64) {
-	return j.DivergingRun(q, a, 1)
+	return j.DivergingRun(q, a, 1, 0)
 }
 
 func convergingBranch(j *catalog.Junction, q, a float64) (float64, float64) {
@@ -152,7 +152,7 @@ func convergingBranch(j *catalog.Junction, q, a float64) (float64, float64) {
 }
 
 func convergingRun(j *catalog.Junction, q, a float64) (float64, float64) {
-	return j.ConvergingRun(q, a, 1)
+	return j.ConvergingRun(q, a, 1, 0)
 }
 
 func TestPublishedSplitAndJoin(t *testing.T) {
@@ -188,11 +188,11 @@ func TestAlikeLegs(t *testing.T) {
 	for _, j := range []catalog.Junction{bull, box} {
 		for q := 0.0; q <= 1; q += 0.125 {
 			branch, branchSlope := j.DivergingBranch(q, 0.6)
-			run, runSlope := j.DivergingRun(1-q, 0.3, 0.6)
+			run, runSlope := j.DivergingRun(1-q, 0.3, 0.6, 0)
 			assert.InDelta(t, branch, run, 1e-12)
 			assert.InDelta(t, branchSlope, -runSlope, 1e-12)
 			branch, branchSlope = j.ConvergingBranch(q, 0.6, 0.3)
-			run, runSlope = j.ConvergingRun(1-q, 0.3, 0.6)
+			run, runSlope = j.ConvergingRun(1-q, 0.3, 0.6, 0)
 			assert.InDelta(t, branch, run, 1e-12)
 			assert.InDelta(t, branchSlope, -runSlope, 1e-12)
 		}
@@ -204,16 +204,37 @@ func TestAlikeLegs(t *testing.T) {
 	assert.InDelta(t, split, k, 1e-15)
 }
 
-// A run that shrinks loses a sudden expansion's worth where it widens into the combined leg (Borda-Carnot), branch dead.
-func TestDeadBranchLeavesAnExpansion(t *testing.T) {
+// With its branch dead a junction is the piece between main and run and no more, once, whichever way the air goes.
+func TestDeadBranchLeavesTheChangeOfSection(t *testing.T) {
 	for _, name := range catalog.Names(catalog.Junctions) {
 		j := junction(t, name)
 		if j.Form != catalog.SideBranch {
 			continue
 		}
-		for _, s := range []float64{0.5, 0.8, 1} {
-			k, _ := j.ConvergingRun(0, 0.4, s)
-			assert.InDelta(t, (1/s-1)*(1/s-1), k, 1e-12, "%s, s %g", name, s)
+		for _, s := range []float64{0.5, 0.8, 1, 1.4} {
+			for _, change := range []float64{0, 0.05, 1.26} {
+				in, _ := j.ConvergingRun(0, 0.4, s, change)
+				assert.InDelta(t, change, in, 1e-12, "%s, s %g", name, s)
+				out, _ := j.DivergingRun(0, 0.4, s, change)
+				assert.InDelta(t, change/(s*s), out, 1e-12, "%s, s %g", name, s)
+			}
+		}
+	}
+}
+
+// The widening of a run into its main is charged to the run's own share x of the air: 1.26 x² for a 12 in. round duct in a 20x12 in. drop,
+// s = 0.471. Computed from the formula of Borda and Carnot.
+func TestComputedWideningIsOfTheRunsOwnAir(t *testing.T) {
+	const s = 0.471
+	assert.InDelta(t, 1.26, catalog.SuddenChange(s), 0.005)
+	assert.InDelta(t, 0.5, catalog.SuddenChange(1e12), 1e-6, "into a duct out of still air (Idelchik, 4-9)")
+	assert.Zero(t, catalog.SuddenChange(1))
+	for _, name := range []string{"tee", "wye 30", "wye 45", "wye 60", "45-entry tap", "conical tee"} {
+		j := junction(t, name)
+		for _, c := range []struct{ x, want float64 }{{1, 1.26}, {0.7, 0.617}, {0.5, 0.315}, {0.31, 0.120}, {0.1, 0.013}} {
+			with, _ := j.ConvergingRun(1-c.x, 0.5, s, catalog.SuddenChange(s))
+			without, _ := j.ConvergingRun(1-c.x, 0.5, s, 0)
+			assert.InDelta(t, c.want, with-without, 0.003, "%s, x %g", name, c.x)
 		}
 	}
 }
@@ -230,9 +251,9 @@ func TestJunctionsAreContinuous(t *testing.T) {
 				at   func(q float64) (float64, float64)
 			}{
 				{"diverging branch", func(q float64) (float64, float64) { return j.DivergingBranch(q, area.a) }},
-				{"diverging run", func(q float64) (float64, float64) { return j.DivergingRun(q, area.a, area.s) }},
+				{"diverging run", func(q float64) (float64, float64) { return j.DivergingRun(q, area.a, area.s, 0.3) }},
 				{"converging branch", func(q float64) (float64, float64) { return j.ConvergingBranch(q, area.a, area.s) }},
-				{"converging run", func(q float64) (float64, float64) { return j.ConvergingRun(q, area.a, area.s) }},
+				{"converging run", func(q float64) (float64, float64) { return j.ConvergingRun(q, area.a, area.s, 0.3) }},
 			} {
 				before, _ := leg.at(0)
 				for i := 0; i < 10000; i++ {
@@ -257,7 +278,7 @@ func TestDividingFlowLosesEnergy(t *testing.T) {
 			for _, s := range []float64{0.6, 1} {
 				for q := 0.0; q <= 1; q += 0.01 {
 					branch, _ := j.DivergingBranch(q, a)
-					run, _ := j.DivergingRun(q, a, s)
+					run, _ := j.DivergingRun(q, a, s, 0)
 					assert.GreaterOrEqual(t, q*branch+(1-q)*run, -1e-12, "%s, a %g, s %g, q %g", name, a, s, q)
 				}
 			}
@@ -272,7 +293,7 @@ func TestJunctionsHoldTheirRange(t *testing.T) {
 	assert.InDelta(t, none, below, 0)
 	k, slope := tee.DivergingBranch(0.5, 0)
 	assert.False(t, math.IsInf(k, 0) || math.IsNaN(k) || math.IsNaN(slope))
-	assert.Zero(t, testing.AllocsPerRun(100, func() { tee.ConvergingBranch(0.3, 0.5, 0.8); tee.DivergingRun(0.3, 0.5, 0.8) }))
+	assert.Zero(t, testing.AllocsPerRun(100, func() { tee.ConvergingBranch(0.3, 0.5, 0.8); tee.DivergingRun(0.3, 0.5, 0.8, 0) }))
 	_, ok := catalog.LookupJunction(catalog.DefaultJunction)
 	assert.True(t, ok)
 	for _, name := range catalog.Names(catalog.Junctions) {

@@ -43,7 +43,8 @@ func (h *house) node(name string, kind network.NodeKind) int {
 	if n := h.g.NodeNamed(name); n >= 0 {
 		return n
 	}
-	h.g.Nodes = append(h.g.Nodes, network.Node{Name: name, Kind: kind})
+	role := map[string]network.Role{network.SupplyPlenum: network.AtSupplyPlenum, network.ReturnPlenum: network.AtReturnPlenum}[name]
+	h.g.Nodes = append(h.g.Nodes, network.Node{Name: name, Kind: kind, Role: role, Line: network.None, Other: network.None})
 	h.before = append(h.before, -1)
 	return len(h.g.Nodes) - 1
 }

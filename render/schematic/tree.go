@@ -93,7 +93,7 @@ func grow(g *network.Graph) *forest {
 // machine finds the equipment's elements in air order and the nodes at its two ends.
 func (f *forest) machine(at [][]int) (inlet, outlet int) {
 	g := f.g
-	inlet, outlet = g.NodeNamed(network.ReturnPlenum), g.NodeNamed(network.SupplyPlenum)
+	inlet, outlet = g.NodeAt(network.AtReturnPlenum), g.NodeAt(network.AtSupplyPlenum)
 	if g.Blower >= 0 && g.Blower < len(g.Elements) {
 		if inlet < 0 {
 			inlet = g.Elements[g.Blower].From

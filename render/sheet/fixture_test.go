@@ -22,10 +22,15 @@ func twoZones() *network.Graph {
 		Title: "Two zones for the printer",
 		Equipment: network.Equipment{Cooling: &network.Machine{Capacity: 3 * units.TonOfCooling, Stages: []network.Stage{
 			{Name: "low", Capacity: 2 * units.TonOfCooling}, {Name: "high"}}}},
-		Zones: []network.Zone{{Name: "living floor", Damper: network.Names{"living"}}, {Name: "loft", Damper: network.Names{"loft"}}},
-		Ports: []network.Port{{Name: "before the fork", At: "trunk end"}, {Name: "loft riser", At: "loft-main start"}, {Name: "nowhere", At: "attic"}},
+		Zones:  []network.Zone{{Name: "living floor", Damper: network.Names{"living"}}, {Name: "loft", Damper: network.Names{"loft"}}},
+		Supply: []network.Line{{Name: "trunk"}, {Name: "loft-main"}, {Name: "living-main"}},
+		Ports:  []network.Port{{Name: "before the fork", At: "trunk end"}, {Name: "loft riser", At: "loft-main start"}, {Name: "nowhere", At: "attic"}},
 	}
-	node := func(name string, kind network.NodeKind) network.Node { return network.Node{Name: name, Kind: kind} }
+	roles := map[string]network.Role{network.ReturnPlenum: network.AtReturnPlenum, network.BlowerInlet: network.AtBlowerInlet,
+		network.BlowerOutlet: network.AtBlowerOutlet, network.SupplyPlenum: network.AtSupplyPlenum}
+	node := func(name string, kind network.NodeKind) network.Node {
+		return network.Node{Name: name, Kind: kind, Role: roles[name]}
+	}
 	g := &network.Graph{Job: job, Blower: 0, Nodes: []network.Node{
 		node(network.ReturnPlenum, network.Chamber), node(network.BlowerInlet, network.Chamber), node(network.BlowerOutlet, network.Chamber),
 		node(network.SupplyPlenum, network.Chamber), node("trunk end", network.Joint), node("loft-main end", network.Joint),
@@ -42,6 +47,9 @@ func twoZones() *network.Graph {
 		{Name: "living register", Kind: network.KindRegister, From: 6, To: 7, Line: "living-main", Zone: "living floor", Room: "living", Spec: &network.OpeningSpec{}},
 		{Name: "relief", Kind: network.KindRelief, Side: network.BypassSide, From: 3, To: 0, Line: "relief", Spec: &network.ReliefSpec{}},
 		{Name: "supply leakage", Kind: network.KindLeak, From: 3, To: 8, Spec: &network.LeakSpec{}},
+	}
+	for i := range g.Elements {
+		g.Elements[i].LineID = job.LineNamed(g.Elements[i].Line)
 	}
 	g.Registers = []network.Register{
 		{Element: 7, Line: "living-main", Zone: "living floor", Room: "living", Wants: cfm(760)},

@@ -182,8 +182,11 @@ func (x *Explainer) junctionLoss(i int) *Step {
 			continue
 		}
 		leg := "straight leg"
-		if j.Branch == i {
+		switch {
+		case j.Branch == i:
 			leg = "branch"
+		case j.RunOut+j.RunIn > 0:
+			leg = "straight leg with its change of section"
 		}
 		common, rho := x.velocityIn(j.Common, j.CommonArea), x.density(j.Common)
 		pv := rho.Value * common.Value * common.Value / 2

@@ -108,7 +108,7 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 	case "return over supply":
 		s = x.number(f.Where + " zone return")
 	case "room pressure":
-		if n, house := x.g.NodeNamed(f.Where), x.g.NodeNamed(network.House); n >= 0 {
+		if n, house := x.g.NodeNamed(f.Where), x.g.NodeAt(network.InHouse); n >= 0 {
 			s = step("its pressure against the open house, either way", "v = abs(pr - ph)", Input{"pr", x.total(n)}, Input{"ph", x.total(house)})
 		}
 	case "room noise":

@@ -163,49 +163,28 @@ func (x *Explainer) dampers() {
 // ports offers the statics that a gauge would show.
 func (x *Explainer) ports() {
 	const group = "Static at the ports"
-	for _, name := range []string{network.ReturnPlenum, network.BlowerInlet, network.BlowerOutlet, network.SupplyPlenum} {
-		if n := x.g.NodeNamed(name); n >= 0 {
-			x.offer(group, name+" static", x.o.Nodes[n].Static, func() *Step { return x.static(n) })
+	for _, role := range []network.Role{network.AtReturnPlenum, network.AtBlowerInlet, network.AtBlowerOutlet, network.AtSupplyPlenum} {
+		if n := x.g.NodeAt(role); n >= 0 {
+			x.offer(group, x.g.Nodes[n].Name+" static", x.o.Nodes[n].Static, func() *Step { return x.static(n) })
 		}
 	}
-	for k := range x.job.Ports {
-		p := &x.job.Ports[k]
-		if s := x.portStep(p.Name+" static", p.At); s != nil {
-			x.offer(group, p.Name+" static", s.Value, func() *Step { return s })
+	for _, spot := range x.g.Ports() {
+		if spot.Node >= 0 {
+			name := spot.Name + " static"
+			s := x.portStep(name, spot)
+			x.offer(group, name, s.Value, func() *Step { return s })
 		}
 	}
 }
 
-// portStep is the static at a place as ports name it: a node, "LINE start" or "LINE end".
-func (x *Explainer) portStep(name, at string) *Step {
-	if n := x.g.NodeNamed(at); n >= 0 {
-		return named(name, x.static(n))
+// portStep is the static at the place of a port.
+func (x *Explainer) portStep(name string, spot network.Spot) *Step {
+	if spot.Start < 0 {
+		return named(name, x.static(spot.Node))
 	}
-	line, start := cutEnding(at, " start")
-	line, _ = cutEnding(line, " end")
-	if start {
-		for i := range x.g.Elements {
-			if e := &x.g.Elements[i]; e.Line == line && e.Kind == network.KindDuct {
-				v := x.o.Elements[i]
-				return derived(name, "ps", Pressure, x.o.Nodes[e.From].Total-v.Density*v.Velocity*v.Velocity/2, "total pressure before the line less the velocity pressure in it", "ps = p - ρ * V^2 / 2",
-					Input{"p", x.total(e.From)}, Input{"ρ", x.density(i)}, Input{"V", x.velocity(i)})
-			}
-		}
-		return nil
-	}
-	for i := len(x.g.Elements) - 1; i >= 0; i-- {
-		if e := &x.g.Elements[i]; e.Line == line && e.Kind == network.KindDuct {
-			return named(name, x.static(e.To))
-		}
-	}
-	return nil
-}
-
-func cutEnding(text, ending string) (string, bool) {
-	if n := len(text) - len(ending); n > 0 && text[n:] == ending {
-		return text[:n], true
-	}
-	return text, false
+	v := x.o.Elements[spot.Start]
+	return derived(name, "ps", Pressure, x.o.Nodes[spot.Node].Total-v.Density*v.Velocity*v.Velocity/2, "total pressure before the line less the velocity pressure in it", "ps = p - ρ * V^2 / 2",
+		Input{"p", x.total(spot.Node)}, Input{"ρ", x.density(spot.Start)}, Input{"V", x.velocity(spot.Start)})
 }
 
 // elements offers every duct and part.

@@ -131,7 +131,7 @@ func (x *Explainer) shortfall(k int) *Step {
 func (x *Explainer) zonePressure(k int) *Step {
 	z := &x.o.Zones[k]
 	name := x.job.Zones[k].Name + " zone pressure"
-	house := x.g.NodeNamed(network.House)
+	house := x.g.NodeAt(network.InHouse)
 	for n := range x.g.Nodes {
 		if x.g.Nodes[n].Kind == network.RoomAir && z.Pressure != 0 && x.o.Nodes[n].Total-x.o.Nodes[house].Total == z.Pressure {
 			return derived(name, "p", Pressure, z.Pressure, "its room that stands farthest from the open house", "p = pr - ph", Input{"pr", x.total(n)}, Input{"ph", x.total(house)})
@@ -169,7 +169,7 @@ func (x *Explainer) climate(k int) {
 func (x *Explainer) indoor() *Step {
 	w := x.weather()
 	if w == nil || w.Indoor == nil {
-		return assumed("indoor temperature", "ti", Temperature, x.o.Nodes[x.g.NodeNamed(network.House)].Temperature, "75 °F in cooling and 70 °F in heating (common practice)")
+		return assumed("indoor temperature", "ti", Temperature, x.o.Nodes[x.g.NodeAt(network.InHouse)].Temperature, "75 °F in cooling and 70 °F in heating (common practice)")
 	}
 	return x.file("indoor temperature", "ti", Temperature, float64(*w.Indoor), "weather", w.Name, "indoor")
 }

@@ -213,9 +213,7 @@ func (x *Explainer) path(name string, p *state.Path) *Step {
 			}
 		case state.PathLeakage:
 			words = "the leak"
-			if i := x.g.ElementNamed(p.To); i >= 0 {
-				steps = append(steps, x.airflow(i))
-			}
+			steps = append(steps, x.airflow(p.Element))
 		}
 		expression, inputs := sum(symbol, steps)
 		return derived(name, "q", Airflow, p.Airflow, words, "q = "+expression, inputs...)

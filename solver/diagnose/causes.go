@@ -161,13 +161,8 @@ func (b *causes) runs() {
 
 // hole opens an area between a node and outside: a sharp-edged opening.
 func hole(g *network.Graph, name string, node int, area float64) {
-	outside := g.NodeNamed(network.Outside)
-	if outside < 0 {
-		g.Nodes = append(g.Nodes, network.Node{Name: network.Outside, Kind: network.Outdoors, Known: true})
-		outside = len(g.Nodes) - 1
-	}
 	c := catalog.OrificeDischarge * area * math.Sqrt(2/air.StandardDensity)
-	g.Elements = append(g.Elements, network.Element{Name: name, Kind: network.KindLeak, Side: network.SupplySide, From: node, To: outside,
+	g.Join(network.Element{Name: name, Kind: network.KindLeak, Side: network.SupplySide, From: node, To: g.OpenAir(),
 		Spec: &network.LeakSpec{Coefficient: c, Exponent: 0.5}})
 }
 
@@ -269,25 +264,20 @@ func (b *causes) leaks() {
 	for _, side := range []struct {
 		kind  Kind
 		where string
-		node  string
+		at    network.Role
 		side  network.Side
-	}{{SupplyLeak, "supply plenum and trunk", network.SupplyPlenum, network.SupplySide}, {ReturnLeak, "return plenum and trunk", network.ReturnPlenum, network.ReturnSide}} {
-		node := b.g.NodeNamed(side.node)
+	}{{SupplyLeak, "supply plenum and trunk", network.AtSupplyPlenum, network.SupplySide}, {ReturnLeak, "return plenum and trunk", network.AtReturnPlenum, network.ReturnSide}} {
+		node := b.g.NodeAt(side.at)
 		if node < 0 {
 			continue
 		}
 		b.add(Cause{Kind: side.kind, Where: side.where, Means: "of the blower's airflow at 25 Pa, besides", Knots: ratios(0.05, 0.6, 8), Sound: 0, log: true, Odds: 5,
 			Why: "a joint or panel that came open", apply: func(g *network.Graph, share float64) {
-				outside := g.NodeNamed(network.Outside)
-				if outside < 0 {
-					g.Nodes = append(g.Nodes, network.Node{Name: network.Outside, Kind: network.Outdoors, Known: true})
-					outside = len(g.Nodes) - 1
-				}
-				from, to := node, outside
+				from, to := node, g.OpenAir()
 				if side.side == network.ReturnSide {
 					from, to = to, from
 				}
-				g.Elements = append(g.Elements, network.Element{Name: "new leak", Kind: network.KindLeak, Side: side.side, From: from, To: to,
+				g.Join(network.Element{Name: "new leak", Kind: network.KindLeak, Side: side.side, From: from, To: to,
 					Spec: &network.LeakSpec{Coefficient: share * g.DesignAirflow / math.Pow(25, catalog.TestLeakageExponent), Exponent: catalog.TestLeakageExponent}})
 			}})
 	}
@@ -296,7 +286,7 @@ func (b *causes) leaks() {
 // doors that are closed on rooms without a return of their own.
 func (b *causes) doors() {
 	g := b.g
-	house := g.NodeNamed(network.House)
+	house := g.NodeAt(network.InHouse)
 	var rooms []string
 	for k := range g.Registers {
 		room := g.Registers[k].Room
@@ -309,14 +299,14 @@ func (b *causes) doors() {
 	for _, room := range rooms {
 		b.add(Cause{Kind: ShutDoor, Where: room, Means: "m² left open round the door", Knots: ratios(0.003, 0.02, 5), Sound: 1, log: true, Odds: 4 / float64(len(rooms)),
 			Why: "a bedroom door shut while readings were taken", apply: func(g *network.Graph, area float64) {
-				g.Nodes = append(g.Nodes, network.Node{Name: "room " + room, Kind: network.RoomAir})
+				g.Nodes = append(g.Nodes, network.Node{Name: "room " + room, Kind: network.RoomAir, Role: network.InRoom, Line: network.None, Other: int(g.Job.RoomNamed(room))})
 				n := len(g.Nodes) - 1
 				for k := range g.Registers {
 					if g.Registers[k].Room == room {
 						g.Elements[g.Registers[k].Element].To = n
 					}
 				}
-				g.Elements = append(g.Elements, network.Element{Name: room + " door", Kind: network.KindOpening, Side: network.BuildingSide, From: n, To: house, Room: room,
+				g.Join(network.Element{Name: room + " door", Kind: network.KindOpening, Side: network.BuildingSide, From: n, To: house, Room: room,
 					Spec: &network.GapSpec{Area: area}})
 			}})
 	}

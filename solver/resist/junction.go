@@ -1,9 +1,6 @@
 package resist
 
-import (
-	"spillway/network/catalog"
-	"spillway/solver/air"
-)
+import "spillway/network/catalog"
 
 // JunctionData describes a junction of three ducts: the common leg c, the straight run s opposite to it and the branch
 // b at the side (in a bullhead tee s and b are the two opposite ends and c the stem). The junction's node is taken to be
@@ -14,6 +11,10 @@ type JunctionData struct {
 	BranchInward bool // the edge's own direction runs towards the junction (return side) rather than away from it
 
 	CommonArea, RunArea, BranchArea float64 // m²
+
+	// RunOut and RunIn are the losses of the change of section between common leg and run, with the air going to the run
+	// and coming from it, each on the velocity pressure of the section downstream; 0 where the sections are one.
+	RunOut, RunIn float64
 
 	Kind    catalog.Junction
 	Density float64 // kg/m³
@@ -29,12 +30,13 @@ type JunctionData struct {
 // combined leg is taken as a plain tee with the stem for its branch.
 //
 // Within a mode F is a cubic through its values and slopes at every 0.02 of the flow share. Where two modes meet, one leg
-// is dead and the formulas of the two may differ (they agree for a dead branch, which sees the static pressure of the
-// main from both sides; a dead end of the main can be 0.7 of a velocity pressure apart). There F is led to the mean of
-// the two modes over the last 0.06 of the flow share, on both sides: our choice. So the drops are continuous everywhere
-// and finite at zero flow, and their derivatives have steps only where a leg reverses. Negative coefficients are kept,
-// but a flow-weighted loss that would come out negative is lifted to zero: no junction makes pressure
-// (what interpolation leaves is under half a percent of a velocity pressure).
+// is dead and their formulas may differ. There the mode that the junction is made for keeps its published form to the
+// end: the common leg carries the whole before the run does, and the run before the branch does. (Of a bullhead's joining
+// the end is not published: the formula is for two comparable streams, so a side tee's holds.) The rare mode is led to that value over 0.15 of
+// its own flow share: our choice, there are no data. So the drops are continuous everywhere and finite at zero flow, and
+// their derivatives have steps only where a leg reverses. Negative coefficients are kept, but a flow-weighted loss that
+// would come out negative is lifted to zero: no junction makes pressure (what interpolation leaves is under half a percent
+// of a velocity pressure).
 //
 // The two drops have no potential: the Jacobian is not symmetric.
 type Junction struct {
@@ -52,6 +54,8 @@ func NewJunction(d JunctionData) (*Junction, error) {
 	in.positive("run area", d.RunArea)
 	in.positive("branch area", d.BranchArea)
 	in.positive("air density", d.Density)
+	in.notNegative("loss into the run", d.RunOut)
+	in.notNegative("loss out of the run", d.RunIn)
 	if d.Run == d.Branch {
 		in.complain("run and branch are the same edge, %d", d.Run)
 	}
@@ -98,27 +102,4 @@ func (j *Junction) Add(q, drop, jac []float64) {
 	jac[1] += j.signRun * j.signBranch * k * (2*g.mB*run.value + turnB*run.slope)
 	jac[2] += j.signRun * j.signBranch * k * (2*g.mS*branch.value + turnS*branch.slope)
 	jac[3] += k * (2*g.mB*branch.value + turnB*branch.slope)
-}
-
-// NewCappedTakeoff is a junction whose straight run is capped: all the air turns into the branch. It is a plain local
-// loss by the catalogue's coefficients at q = 1, forward from the main (area, m²) into the branch and in reverse.
-func NewCappedTakeoff(kind catalog.Junction, mainArea, branchArea float64, a air.State) (TwoWay, error) {
-	in := inputs{element: "capped take-off"}
-	in.positive("main area", mainArea)
-	in.positive("branch area", branchArea)
-	if in.err != nil {
-		return TwoWay{}, in.err
-	}
-	ratio := branchArea / mainArea
-	turning, _ := kind.DivergingBranch(1, ratio)
-	forward, err := NewLocal(max(turning, 0), mainArea, a)
-	if err != nil {
-		return TwoWay{}, err
-	}
-	joining, _ := kind.ConvergingBranch(1, ratio, 1)
-	reverse, err := NewLocal(max(joining, 0), mainArea, a)
-	if err != nil {
-		return TwoWay{}, err
-	}
-	return NewTwoWay(forward, reverse), nil
 }

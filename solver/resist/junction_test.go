@@ -24,11 +24,12 @@ func kindNamed(t require.TestingT, name string) catalog.Junction {
 	return kind
 }
 
-// junctionOf has a common leg of 1 m² and density 2, so that M²/(2ρ) is M²/4 and a velocity pressure of 1 kg/s in the
+// junctionOf has a common leg of 1 m², a sudden change of section to its run and density 2, so that M²/(2ρ) is M²/4 and a velocity pressure of 1 kg/s in the
 // common leg 0.25 Pa.
 func junctionOf(t require.TestingT, kind string, areas [2]float64) *Junction {
 	j, err := NewJunction(JunctionData{
 		Run: 3, Branch: 7, CommonArea: 1, RunArea: areas[0], BranchArea: areas[1], Kind: kindNamed(t, kind), Density: 2,
+		RunOut: catalog.SuddenChange(1 / areas[0]), RunIn: catalog.SuddenChange(areas[0]),
 	})
 	require.NoError(t, err)
 	return j
@@ -311,15 +312,6 @@ func TestJunctionAtRestAndScaling(t *testing.T) {
 	assert.Equal(t, []int{3, 7}, j.Edges())
 }
 
-// A capped take-off is the loss at q = 1: 1.3 velocity pressures of the main for an equal tee (TP-410), 1.1 joining
-// (Idelchik), and both published sets lie between 1.2 and 1.3, 1.0 and 1.2.
-func TestPublishedCappedTakeoff(t *testing.T) {
-	law := must(NewCappedTakeoff(kindNamed(t, "tee"), 1, 1, handbookAir()))
-	dynamic := func(q float64) float64 { return q * q / (2 * handbookAir().Density) }
-	published(t, "capped equal tee, out, K", "TP-410 and Gardel", 1.3, dropOf(law, 3)/dynamic(3), 1e-3)
-	published(t, "capped equal tee, in, K", "Idelchik; Gardel 1.20, FDBR 1.01", 1.1, -dropOf(law, -3)/dynamic(3), 1e-3)
-}
-
 func TestJunctionRefusesBadInput(t *testing.T) {
 	good := JunctionData{Run: 0, Branch: 1, CommonArea: 1, RunArea: 1, BranchArea: 1, Kind: kindNamed(t, "tee"), Density: 1.2}
 	for name, spoil := range map[string]func(*JunctionData){
@@ -327,6 +319,7 @@ func TestJunctionRefusesBadInput(t *testing.T) {
 		"NaN area":   func(d *JunctionData) { d.CommonArea = math.NaN() },
 		"one edge":   func(d *JunctionData) { d.Branch = 0 },
 		"no density": func(d *JunctionData) { d.Density = 0 },
+		"a gain":     func(d *JunctionData) { d.RunIn = -0.1 },
 	} {
 		bad := good
 		spoil(&bad)
@@ -337,26 +330,44 @@ func TestJunctionRefusesBadInput(t *testing.T) {
 	assert.NoError(t, err)
 }
 
-// Between its knots the table must give what the catalogue gives, away from the blends at dead legs. What is left is the
-// corner of a lifted loss and the catalogue's own short ramps.
+// Between its knots the table must give what the catalogue gives: to the very ends of the modes that a junction is made for, and away from
+// the ends of those that are led to them. What is left is the corner of a lifted loss and, at the ends, the catalogue's own ramps of 0.04 and
+// 0.05 of the share, of which a knot each 0.02 sees little: 2 % there.
 func TestJunctionTableFollowsTheCatalogue(t *testing.T) {
 	for _, kind := range kindNames {
 		for _, areas := range areaRatios {
 			data := JunctionData{CommonArea: 1, RunArea: areas[0], BranchArea: areas[1], Kind: kindNamed(t, kind)}
+			data.RunOut, data.RunIn = catalog.SuddenChange(1/areas[0]), catalog.SuddenChange(areas[0])
 			table := tabulateModes(&data)
 			for m := range modeCount {
-				for i := 4; i < modeKnots-4; i++ {
-					share := (float64(i) + 0.5) / modeKnots
+				first, last := 0, modeKnots
+				for _, dead := range deadLegs {
+					if data.Kind.Form == catalog.Bullhead && dead.mode == convergeToCommon {
+						dead = dead.turned()
+					}
+					switch {
+					case dead.rare == m && dead.rareEnd == 0:
+						first = 8
+					case dead.rare == m:
+						last = modeKnots - 8
+					}
+				}
+				for i := first; i < last; i++ {
+					share := (float64(i) + 0.53) / modeKnots // off every ramp's corner
 					want := modeLoss(&data, m, share)
 					const h = 1e-6
 					low, high := modeLoss(&data, m, share-h), modeLoss(&data, m, share+h)
 					steep := 1 + math.Abs(want.run.slope) + math.Abs(want.branch.slope)
-					assert.InDelta(t, (high.run.value-low.run.value)/(2*h), want.run.slope, 1e-5*steep, "%s %v mode %d run slope at %g", kind, areas, m, share)
-					assert.InDelta(t, (high.branch.value-low.branch.value)/(2*h), want.branch.slope, 1e-5*steep, "%s %v mode %d branch slope at %g", kind, areas, m, share)
+					assert.InDelta(t, (high.run.value-low.run.value)/(2*h), want.run.slope, 2e-5*steep, "%s %v mode %d run slope at %g", kind, areas, m, share)
+					assert.InDelta(t, (high.branch.value-low.branch.value)/(2*h), want.branch.slope, 2e-5*steep, "%s %v mode %d branch slope at %g", kind, areas, m, share)
 					run, branch := table.at(m, share)
 					scale := 1 + math.Abs(want.run.value) + math.Abs(want.branch.value)
-					assert.InDelta(t, want.run.value, run.value, 3e-3*scale, "%s %v mode %d run at %g", kind, areas, m, share)
-					assert.InDelta(t, want.branch.value, branch.value, 3e-3*scale, "%s %v mode %d branch at %g", kind, areas, m, share)
+					within := 3e-3
+					if i < 4 || i >= modeKnots-4 {
+						within = 2e-2
+					}
+					assert.InDelta(t, want.run.value, run.value, within*scale, "%s %v mode %d run at %g", kind, areas, m, share)
+					assert.InDelta(t, want.branch.value, branch.value, within*scale, "%s %v mode %d branch at %g", kind, areas, m, share)
 				}
 			}
 		}

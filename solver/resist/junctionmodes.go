@@ -5,8 +5,8 @@ import "spillway/network/catalog"
 const (
 	modeKnots = 50 // intervals of a mode's table over the flow share
 
-	// deadBlend is the width in flow share over which a mode is led to the value it has in common with its neighbour.
-	deadBlend = 0.06
+	// deadBlend is the width in flow share over which a rare mode is led to the value of the mode that it meets.
+	deadBlend = 0.15
 )
 
 // mode is which legs the air enters and leaves by.
@@ -45,20 +45,26 @@ var modeLegs = [modeCount]struct {
 	splitFromBranch:   {branch, run, common, true},
 }
 
-// deadLegs lists where two modes meet, each at one end of its share.
-var deadLegs = [...]struct {
-	a    mode
-	endA int
-	b    mode
-	endB int
-}{
+// deadLeg is where two modes meet, each at one end of its share: the rare one is led to the other.
+type deadLeg struct {
+	mode    mode
+	end     int
+	rare    mode
+	rareEnd int
+}
+
+// deadLegs lists where the modes meet.
+var deadLegs = [...]deadLeg{
 	{divergeFromCommon, 0, convergeToRun, 0},               // branch dead, c to s
-	{divergeFromRun, 0, convergeToCommon, 0},               // branch dead, s to c
+	{convergeToCommon, 0, divergeFromRun, 0},               // branch dead, s to c
 	{divergeFromCommon, modeKnots, joinIntoBranch, 0},      // run dead, c to b
 	{convergeToCommon, modeKnots, splitFromBranch, 0},      // run dead, b to c
 	{divergeFromRun, modeKnots, joinIntoBranch, modeKnots}, // common dead, s to b
 	{convergeToRun, modeKnots, splitFromBranch, modeKnots}, // common dead, b to s
 }
+
+// turned is a dead leg with the other mode as the rare one.
+func (d deadLeg) turned() deadLeg { return deadLeg{d.rare, d.rareEnd, d.mode, d.end} }
 
 // geometry is a mode with the derivatives, by the outflows s and b, of the combined flow m and of the flow n that is
 // the numerator of the share. All are 0 or ±1, because m and n are single legs or their sums.
@@ -125,15 +131,16 @@ func tabulateModes(d *JunctionData) *junctionModes {
 		}
 	}
 	for _, dead := range deadLegs {
-		a, b := t[dead.a][dead.endA], t[dead.b][dead.endB]
-		shared := [2]float64{(a.run.value + b.run.value) / 2, (a.branch.value + b.branch.value) / 2}
-		t.lead(dead.a, dead.endA, shared)
-		t.lead(dead.b, dead.endB, shared)
+		if d.Kind.Form == catalog.Bullhead && dead.mode == convergeToCommon {
+			dead = dead.turned() // two ends joining into a stem: no form for one of them alone
+		}
+		to := t[dead.mode][dead.end]
+		t.lead(dead.rare, dead.rareEnd, [2]float64{to.run.value, to.branch.value})
 	}
 	return t
 }
 
-// lead takes the losses of a mode to shared values at one end of the share. What the end value is off by is added there
+// lead takes the losses of a mode to those of another at one end of its share. What the end value is off by is added there
 // and fades over deadBlend; where the modes agree nothing is touched.
 func (t *junctionModes) lead(m mode, end int, shared [2]float64) {
 	off := [2]float64{shared[0] - t[m][end].run.value, shared[1] - t[m][end].branch.value}
@@ -159,8 +166,12 @@ func modeLoss(d *JunctionData, m mode, share float64) losses {
 	legs := modeLegs[m]
 	area := [3]float64{common: d.CommonArea, run: d.RunArea, branch: d.BranchArea}
 	combined := area[legs.combined]
+	change := d.RunOut
+	if (legs.combined == common) != legs.divides {
+		change = d.RunIn // from the run to the common leg
+	}
 	sharing, other := coefficients(&d.Kind, legs.combined, legs.divides, share,
-		area[legs.sharing]/combined, area[legs.other]/combined)
+		area[legs.sharing]/combined, area[legs.other]/combined, change)
 
 	// A flow-weighted loss below zero is lifted.
 	if total := share*sharing.value + (1-share)*other.value; total < 0 {
@@ -182,8 +193,8 @@ func modeLoss(d *JunctionData, m mode, share float64) losses {
 }
 
 // coefficients returns the catalogue's K between the combined leg and the two others, with slopes by the share, given
-// the areas of the two others over that of the combined leg.
-func coefficients(kind *catalog.Junction, combined leg, divides bool, share, sharingArea, otherArea float64) (sharing, other valueSlope) {
+// the areas of the two others over that of the combined leg and the change of section between main and run.
+func coefficients(kind *catalog.Junction, combined leg, divides bool, share, sharingArea, otherArea, change float64) (sharing, other valueSlope) {
 	pair := func(k, slope float64) valueSlope { return valueSlope{k, slope} }
 	mirrored := func(k, slope float64) valueSlope { return valueSlope{k, -slope} } // a slope by 1 − share
 	switch {
@@ -198,12 +209,14 @@ func coefficients(kind *catalog.Junction, combined leg, divides bool, share, sha
 		// is straight opposite.
 		tee, _ := catalog.LookupJunction(catalog.DefaultJunction)
 		if divides {
-			return mirrored(tee.DivergingRun(1-share, otherArea, sharingArea)), mirrored(tee.DivergingBranch(1-share, otherArea))
+			step := catalog.SuddenChange(1 / sharingArea)
+			return mirrored(tee.DivergingRun(1-share, otherArea, sharingArea, step)), mirrored(tee.DivergingBranch(1-share, otherArea))
 		}
-		return mirrored(tee.ConvergingRun(1-share, otherArea, sharingArea)), mirrored(tee.ConvergingBranch(1-share, otherArea, sharingArea))
+		step := catalog.SuddenChange(sharingArea)
+		return mirrored(tee.ConvergingRun(1-share, otherArea, sharingArea, step)), mirrored(tee.ConvergingBranch(1-share, otherArea, sharingArea))
 	}
 	if divides {
-		return pair(kind.DivergingBranch(share, sharingArea)), pair(kind.DivergingRun(share, sharingArea, otherArea))
+		return pair(kind.DivergingBranch(share, sharingArea)), pair(kind.DivergingRun(share, sharingArea, otherArea, change))
 	}
-	return pair(kind.ConvergingBranch(share, sharingArea, otherArea)), pair(kind.ConvergingRun(share, sharingArea, otherArea))
+	return pair(kind.ConvergingBranch(share, sharingArea, otherArea)), pair(kind.ConvergingRun(share, sharingArea, otherArea, change))
 }

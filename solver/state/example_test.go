@@ -63,16 +63,16 @@ func Example() {
 		}
 	}
 	// Output:
-	// cooling: day: 699 cfm
+	// cooling: day: 700 cfm
 	//   wanted  day  500 cfm
-	//   calling day  190 cfm
-	//   bleed   bed   10 cfm
+	//   calling day  191 cfm
+	//   bleed   bed    9 cfm
 	// cooling: bed: 668 cfm
 	//   wanted  bed  300 cfm
 	//   calling bed  253 cfm
 	//   bleed   day  115 cfm
 	// cooling: all zones: 768 cfm
-	//   wanted  day  452 cfm
+	//   wanted  day  453 cfm
 	//   wanted  bed  300 cfm
 	//   calling day    0 cfm
 	//   calling bed   16 cfm
@@ -97,7 +97,7 @@ func ExampleSolver_Solve() {
 		}
 	}
 	// Output:
-	// stop 0 %   324 cfm of surplus
+	// stop 0 %   330 cfm of surplus
 	// stop 25 %  368 cfm of surplus
 	// stop 50 %  433 cfm of surplus
 }

@@ -129,7 +129,7 @@ func (c *calculation) fanHeat() float64 {
 //
 // Ducts inside the house for which no insulation is given exchange nothing: what they give off stays in the house.
 func (c *calculation) wall(i int, duct *network.DuctSpec) (conductance, ambient float64) {
-	l := c.solver.plan.lineOf.of(c.solver.graph, i)
+	l := lineOf(c.solver.graph, i)
 	if l == nil {
 		return 0, c.set.indoor
 	}
@@ -310,7 +310,7 @@ func (c *calculation) unmixedFigure(share float64) float64 {
 			continue
 		}
 		most = q
-		l := c.solver.plan.lineOf.of(g, i)
+		l := lineOf(g, i)
 		switch {
 		case l.Unmixed != nil:
 			figure = float64(*l.Unmixed)

@@ -45,31 +45,31 @@ func ledger(o *Outcome) {
 	for z := range perZone {
 		if o.Zones[z].Calling {
 			l.Wanted += perZone[z].wanted
-			l.add(Path{To: g.Job.Zones[z].Name, Kind: PathWanted, Airflow: perZone[z].wanted, Damper: -1})
+			l.add(Path{To: g.Job.Zones[z].Name, Kind: PathWanted, Airflow: perZone[z].wanted, Damper: -1, Element: -1})
 		}
 	}
 	for z := range perZone {
 		if o.Zones[z].Calling {
-			l.add(Path{To: g.Job.Zones[z].Name, Kind: PathCalling, Airflow: perZone[z].calling, Damper: -1})
+			l.add(Path{To: g.Job.Zones[z].Name, Kind: PathCalling, Airflow: perZone[z].calling, Damper: -1, Element: -1})
 		}
 	}
 	for z := range perZone {
 		if !o.Zones[z].Calling {
-			l.add(Path{To: g.Job.Zones[z].Name, Kind: PathBleed, Airflow: perZone[z].bleed, Damper: zoneDamper(o, g.Job.Zones[z].Name)})
+			l.add(Path{To: g.Job.Zones[z].Name, Kind: PathBleed, Airflow: perZone[z].bleed, Damper: zoneDamper(o, g.Job.Zones[z].Name), Element: -1})
 		}
 	}
 	for i := range g.Elements {
 		e := &g.Elements[i]
 		if e.Side == network.BypassSide && e.Kind == network.KindDuct && e.Spec.(*network.DuctSpec).First {
-			l.add(Path{To: e.Line, Kind: PathBypass, Airflow: o.Elements[i].Airflow, Damper: lineDamper(o, e.Line)})
+			l.add(Path{To: e.Line, Kind: PathBypass, Airflow: o.Elements[i].Airflow, Damper: lineDamper(o, e.Line), Element: i})
 		}
 	}
 	for _, line := range dumps {
-		l.add(Path{To: line, Kind: PathDump, Airflow: dumped[line], Damper: lineDamper(o, line)})
+		l.add(Path{To: line, Kind: PathDump, Airflow: dumped[line], Damper: lineDamper(o, line), Element: -1})
 	}
 	for i := range g.Elements {
 		if e := &g.Elements[i]; e.Kind == network.KindLeak && (e.Side == network.SupplySide || e.Side == network.DumpSide || e.Side == network.BypassSide) {
-			l.add(Path{To: e.Name, Kind: PathLeakage, Airflow: o.Elements[i].Airflow, Damper: -1})
+			l.add(Path{To: e.Name, Kind: PathLeakage, Airflow: o.Elements[i].Airflow, Damper: -1, Element: i})
 		}
 	}
 	l.Surplus = l.Blower - l.Wanted

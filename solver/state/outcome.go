@@ -100,6 +100,7 @@ type Path struct {
 	Kind    PathKind
 	Airflow float64
 	Damper  int // index into Outcome.Dampers of the damper it passes, −1 none
+	Element int // of a bypass its first duct, of leakage the leak; −1 for all else
 }
 
 // Element is what happens in one element.

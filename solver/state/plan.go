@@ -24,66 +24,19 @@ type plan struct {
 
 	house, supply, back int      // graph nodes: the air of the house, the plenums; −1 = none
 	zoneOf              []string // of the room whose air a graph node is
-	lineOf              lineIndex
 }
 
-// lineIndex says where the line of every element stands in the job: a table of tablesOf and a row of it, −1 for none.
-type lineIndex []struct{ table, row int }
-
-// tablesOf are the tables of a job that hold lines.
-func tablesOf(job *network.Job) [4][]network.Line {
-	return [...][]network.Line{job.Supply, job.Return, job.Bypass, job.Dump}
-}
-
-func newLineIndex(g *network.Graph) lineIndex {
-	byName := map[string][2]int{}
-	for t, table := range tablesOf(g.Job) {
-		for row := range table {
-			if _, known := byName[table[row].Name]; !known {
-				byName[table[row].Name] = [2]int{t, row}
-			}
-		}
-	}
-	x := make(lineIndex, len(g.Elements))
-	for i := range x {
-		x[i].table, x[i].row = -1, -1
-		if at, known := byName[g.Elements[i].Line]; known {
-			x[i].table, x[i].row = at[0], at[1]
-		}
-	}
-	return x
-}
-
-// of is the line of an element in the job of a graph of the same parts; nil when it is of none.
-func (x lineIndex) of(g *network.Graph, element int) *network.Line {
-	at := x[element]
-	if at.row < 0 {
-		return nil
-	}
-	tables := tablesOf(g.Job)
-	if table := tables[at.table]; at.row < len(table) && table[at.row].Name == g.Elements[element].Line {
-		return &table[at.row]
-	}
-	for _, table := range tables { // a job whose tables were put together otherwise
-		for row := range table {
-			if table[row].Name == g.Elements[element].Line {
-				return &table[row]
-			}
-		}
-	}
-	return nil
+// lineOf is the line of the job that an element belongs to, nil for none.
+func lineOf(g *network.Graph, element int) *network.Line {
+	return g.Job.Line(g.Elements[element].LineID)
 }
 
 // roomZones finds the zone of every node that is the air of a room.
 func roomZones(g *network.Graph) []string {
-	byName := make(map[string]string, len(g.Job.Rooms))
-	for i := range g.Job.Rooms {
-		byName["room "+g.Job.Rooms[i].Name] = g.Job.Rooms[i].Zone
-	}
 	zones := make([]string, len(g.Nodes))
 	for n := range g.Nodes {
-		if g.Nodes[n].Kind == network.RoomAir {
-			zones[n] = byName[g.Nodes[n].Name]
+		if r := g.Job.Room(g.Nodes[n].Room()); r != nil {
+			zones[n] = r.Zone
 		}
 	}
 	return zones
@@ -104,8 +57,8 @@ type part struct {
 // newPlan reduces the graph. alone says which elements must stay an edge of their own.
 func newPlan(g *network.Graph, alone func(element int) bool) (*plan, error) {
 	p := &plan{graph: g, nodeOf: make([]int, len(g.Nodes)), edgeOf: make([]int, len(g.Elements)), signOf: make([]float64, len(g.Elements))}
-	p.house, p.supply, p.back = g.NodeNamed(network.House), g.NodeNamed(network.SupplyPlenum), g.NodeNamed(network.ReturnPlenum)
-	p.zoneOf, p.lineOf = roomZones(g), newLineIndex(g)
+	p.house, p.supply, p.back = g.NodeAt(network.InHouse), g.NodeAt(network.AtSupplyPlenum), g.NodeAt(network.AtReturnPlenum)
+	p.zoneOf = roomZones(g)
 	incident := make([][]int, len(g.Nodes))
 	for i, e := range g.Elements {
 		incident[e.From] = append(incident[e.From], i)

@@ -295,6 +295,7 @@ func (s *Solver) junction(j network.Junction) (*resist.Junction, error) {
 	junction, err := resist.NewJunction(resist.JunctionData{
 		Run: p.edgeOf[j.Run], Branch: p.edgeOf[j.Branch], RunInward: inward(j.Run), BranchInward: inward(j.Branch),
 		CommonArea: j.CommonArea, RunArea: j.RunArea, BranchArea: j.BranchArea,
+		RunOut: j.RunOut, RunIn: j.RunIn,
 		Kind: row, Density: air.StandardDensity,
 	})
 	if err != nil {

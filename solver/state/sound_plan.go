@@ -18,7 +18,6 @@ import (
 // noisePlan is what noise needs of an installation and no call state changes: the order in which sound goes down the ducts and what
 // each part takes from it, and every opening with its room.
 type noisePlan struct {
-	lineOf   lineIndex
 	steps    []noiseStep
 	outlets  []outletPlan // parallel to Graph.Registers
 	grilles  []outletPlan
@@ -70,7 +69,7 @@ type roomLoss struct {
 }
 
 func newNoisePlan(g *network.Graph) (*noisePlan, error) {
-	p := &noisePlan{lineOf: newLineIndex(g)}
+	p := &noisePlan{}
 	if err := p.ducts(g); err != nil {
 		return nil, err
 	}
@@ -135,7 +134,7 @@ func (p *noisePlan) opening(g *network.Graph, element int, supply bool, byName m
 	}
 	out.room = room
 	var given *network.Opening
-	if line := p.lineOf.of(g, element); line != nil {
+	if line := lineOf(g, element); line != nil {
 		given = line.Grille
 		if supply {
 			given = line.Register
@@ -224,7 +223,7 @@ func (p *noisePlan) ducts(g *network.Graph) error {
 			main = areaOf(g, incoming[n][0])
 		}
 		for _, i := range outgoing[n] {
-			step, err := newNoiseStep(g, p.lineOf, i, all, main)
+			step, err := newNoiseStep(g, i, all, main)
 			if err != nil {
 				return fmt.Errorf("%s: %w", g.Elements[i].Name, err)
 			}
@@ -259,7 +258,7 @@ func areaOf(g *network.Graph, element int) float64 {
 }
 
 // newNoiseStep finds the losses of one element that leaves a node with parts of a total area, out of a main of an area (0: still air).
-func newNoiseStep(g *network.Graph, lines lineIndex, element int, all, main float64) (noiseStep, error) {
+func newNoiseStep(g *network.Graph, element int, all, main float64) (noiseStep, error) {
 	e := &g.Elements[element]
 	step := noiseStep{element: element, main: -1}
 	s, _ := sectionOf(e.Spec)
@@ -274,7 +273,7 @@ func newNoiseStep(g *network.Graph, lines lineIndex, element int, all, main floa
 	var err error
 	switch spec := e.Spec.(type) {
 	case *network.DuctSpec:
-		step.loss, step.notes, err = ductLoss(lines.of(g, element), spec)
+		step.loss, step.notes, err = ductLoss(lineOf(g, element), spec)
 	case *network.DamperSpec:
 		step.isDamper(s, spec.Blade)
 	case *network.RegulatorSpec:

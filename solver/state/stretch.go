@@ -109,7 +109,7 @@ func (c *calculation) stretchedElement(o *Outcome, i int) {
 		}
 		c.stretched(o, i, roughness.Flag(nil, spec.Roughness/diameter), doubtfulFriction*friction)
 		if spec.Flexible() && spec.First {
-			if l := c.solver.plan.lineOf.of(c.solver.graph, i); l != nil {
+			if l := lineOf(c.solver.graph, i); l != nil {
 				const tested = 45 // %, where the tests of flexible duct end
 				compression := 100 * float64(l.Compression)
 				c.stretched(o, i, squeezed.Flag(nil, compression), doubtfulFriction*friction*far(compression, 0, squeezed.High, tested-squeezed.High))

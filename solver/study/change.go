@@ -246,9 +246,9 @@ func (c *change) leak(leak **network.Leak, side network.Side, value string) bool
 	changed := **leak
 	changed.Share, changed.At = units.Fraction(share), units.Pressure(pressure)
 	*leak = &changed
-	plenum := c.graph.NodeNamed(network.SupplyPlenum)
+	plenum := c.graph.NodeAt(network.AtSupplyPlenum)
 	if side == network.ReturnSide {
-		plenum = c.graph.NodeNamed(network.ReturnPlenum)
+		plenum = c.graph.NodeAt(network.AtReturnPlenum)
 	}
 	return c.edit(func(e *network.Element) bool {
 		if e.Kind != network.KindLeak || e.Side != side || e.From != plenum && e.To != plenum {

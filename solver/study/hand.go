@@ -61,7 +61,10 @@ func (s *Study) Balance(v Variant, stateName string) (*HandBalance, error) {
 	var list []throttle
 	for _, line := range b.Lines {
 		k := slices.IndexFunc(g.Registers, func(r network.Register) bool { return r.Line == line })
-		e := g.ElementNamed(line + " balance")
+		e := slices.IndexFunc(g.Elements, func(e network.Element) bool {
+			spec, ok := e.Spec.(*network.DamperSpec)
+			return ok && spec.Damper == "" && e.LineID == g.Job.LineNamed(line)
+		})
 		if e < 0 || !(g.Registers[k].Wants > 0) {
 			return nil, question("%q has no damper or wants nothing", line)
 		}

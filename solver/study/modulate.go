@@ -100,7 +100,7 @@ func (s *Study) Modulate(v Variant, mode network.Mode, demands []Demand, least, 
 		if !(demands[k].Share > 0 && demands[k].Share <= 1) || len(z.Damper) != 1 {
 			return nil, question("%q must ask for a share above 0 and up to 100 %%, and have one damper", z.Name)
 		}
-		e := g.ElementNamed(z.Damper[0] + " damper")
+		e := g.ElementOf(g.Job.DamperNamed(z.Damper[0]))
 		if e < 0 {
 			return nil, question("damper %q sits in no line", z.Damper[0])
 		}

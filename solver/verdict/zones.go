@@ -51,7 +51,7 @@ func (j *judge) returns() {
 
 // rooms judges the pressure behind shut doors.
 func (j *judge) rooms() {
-	house := j.g.NodeNamed(network.House)
+	house := j.g.NodeAt(network.InHouse)
 	list := j.list()
 	for n := range j.g.Nodes {
 		if j.g.Nodes[n].Kind != network.RoomAir {
