@@ -24,7 +24,7 @@
 // every law goes from −∞ to ∞ (a machine that cannot be forced back by any pressure, say, may leave a
 // network without one). It is found from any start, in any units, or an error is returned, never numbers
 // that do not pass. The equations are met as [Solver.Solve] says; the true flow of every edge lies in its
-// [Solver.Interval]; and no interval reaches farther than 1e-5 of the largest flow to either side (or
+// [Solver.Interval]; and no interval reaches farther than 1e-4 of the largest flow to either side (or
 // 1e-12 of the largest |φ|/φ′, where the round-off of a machine at rest is more than that). A part of
 // the network that carries next to nothing is known no better than that; its intervals say how well.
 // Laws may have kinks, be nearly flat or nearly vertical, and differ by two dozen decades in one

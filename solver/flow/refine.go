@@ -70,6 +70,9 @@ func (s *Solver) widest(limit float64) (edge int, width float64) {
 		if w := s.conductance[e]; 2.88*s.certificate.Gap*w <= limit*limit || e == s.pinned {
 			continue
 		}
+		if s.within(e, limit) && s.within(e, -limit) {
+			continue
+		}
 		if side := max(s.margin(e, -1), s.margin(e, 1)); side > limit && side > width {
 			edge, width = e, side
 		}
@@ -79,6 +82,14 @@ func (s *Solver) widest(limit float64) (edge int, width float64) {
 		width = min(width, s.spread)
 	}
 	return edge, width
+}
+
+// within reports whether the flow of edge e is certain not to lie beyond the given length, by the coarsest lower sum of [Solver.Interval].
+func (s *Solver) within(e int, length float64) bool {
+	law, q := s.laws[e], s.flow[e]
+	middle, _ := law.Drop(q + length/2)
+	far, _ := law.Drop(q + length)
+	return (far-middle)*length/2 > s.certificate.Gap
 }
 
 // findSpread looks for a bound on the error of every flow that does not mix edges of large power with those of small, as the gap

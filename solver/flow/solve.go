@@ -8,7 +8,7 @@ const (
 	massFine      = 1e-13 // of the largest flow: above this another step is tried before the spanning tree mends the rest
 	gapTolerance  = 1e-10 // of the power
 	edgeTolerance = 1e-10 // of the largest drop
-	flowTolerance = 1e-5  // of the largest flow: what Interval may leave open of any flow
+	flowTolerance = 1e-4  // of the largest flow: what Interval may leave open of any flow
 	flowRoundOff  = 1e-12 // of the largest |φ|/φ′: what the round-off of a law's own drop may leave open
 	flowAim       = 1e-9  // of the largest flow: where no Scale was given, what it should leave open
 	// Below this part of the largest power met, a network that nothing drives is tried at rest. It decides
@@ -121,7 +121,7 @@ func (t *Topology) NewSolver() *Solver {
 // A solution is returned only if, after the last imbalance has been pushed along a spanning tree to the
 // known nodes, the mass residual is within 1e-9 of the largest flow, the gap, round-off apart, within
 // 1e-10 of the power, every edge residual within 1e-10 of the largest drop and its round-off, and every
-// flow known to within 1e-5 of the largest (see the package's promise); or, without couplings, when all
+// flow known to within 1e-4 of the largest (see the package's promise); or, without couplings, when all
 // progress has stopped, the gap is within 1e-8 of the power (the certificate then says so). All of this
 // is measured by the solution itself, not by the start. Otherwise the error is a [ConvergenceError], or
 // a [LawError] when a law breaks its contract, or an [InputError] when the input does.
