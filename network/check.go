@@ -28,6 +28,8 @@ type checker struct {
 	remarked map[string]bool
 	// tapAirflow is the airflow of each tap at the lowest static of its table.
 	tapAirflow []float64
+	// heldTaps are the taps whose rising airflow cannot be held, once reported.
+	heldTaps map[string]bool
 }
 
 // lineRef is a line with the table it stands in.

@@ -296,6 +296,36 @@ func (c *checker) tapOf(mode Mode, s *Stage, at []string, where string) {
 	if c.kind != ConstantAirflow && s.Airflow != 0 {
 		c.warn(c.at(append(slices.Clone(at), "airflow")...), "leave it out, or choose a constant airflow blower", "%s sets an airflow, but the blower only has taps", where)
 	}
+	if c.kind == ConstantAirflow && s.Airflow != 0 {
+		c.heldOver(s, where)
+	}
+}
+
+// heldOver refuses a set airflow over a table that rises with the static: where the motor reaches the table it can no
+// longer hold the airflow, and what it then moves is not one airflow at each static.
+func (c *checker) heldOver(s *Stage, where string) {
+	if c.job.Blower == nil {
+		return
+	}
+	b := c.job.Blower
+	i := slices.IndexFunc(b.Taps, func(tap BlowerTap) bool { return tap.Name == s.Tap })
+	if i < 0 || len(b.Taps[i].Airflow) != len(b.Static) || c.heldTaps[s.Tap] {
+		return
+	}
+	airflow := b.Taps[i].Airflow
+	for k := 1; k < len(airflow); k++ {
+		if airflow[k] <= airflow[k-1] {
+			continue
+		}
+		if c.heldTaps == nil {
+			c.heldTaps = map[string]bool{}
+		}
+		c.heldTaps[s.Tap] = true
+		c.fail(c.item(k, "blower", "tap", s.Tap, "airflow"), "correct the airflow, or set none, so that the blower follows its table",
+			"%s sets an airflow of %s, but the airflow of tap %q rises from %s to %s where the static rises from %s to %s", where, s.Airflow.Text(c.system), s.Tap,
+			airflow[k-1].Text(c.system), airflow[k].Text(c.system), b.Static[k-1].Text(c.system), b.Static[k].Text(c.system))
+		return
+	}
 }
 
 // nearestTap is the tap whose airflow at the lowest static is nearest to a set airflow.
