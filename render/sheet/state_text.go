@@ -27,6 +27,7 @@ func oneState(b *strings.Builder, r *Report, style Style) {
 		courseTable(b, r.Outcome, style)
 	}
 	b.WriteByte('\n')
+	operatingPoints(b, r.Outcome, style)
 	findings(b, r.Findings, style)
 	ranges(b, r.Outcome, style)
 	for _, note := range r.Outcome.Notes {
@@ -330,6 +331,35 @@ func plural(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
+// operatingPoints lists the airflows at which a blower whose curve rises on part of its range can run, where there are
+// several, and says for which one everything else is.
+func operatingPoints(b *strings.Builder, o *state.Outcome, style Style) {
+	if len(o.Blower.Points) < 2 {
+		return
+	}
+	m := tradeOf(style.units)
+	shown := 0
+	for i, p := range o.Blower.Points {
+		if math.Abs(p.Airflow-o.Blower.Airflow) < math.Abs(o.Blower.Points[shown].Airflow-o.Blower.Airflow) {
+			shown = i
+		}
+	}
+	var points []string
+	for i, p := range o.Blower.Points {
+		kind := "unstable: the blower leaves it"
+		if p.Stable {
+			kind = "stable"
+		}
+		if i == shown {
+			kind += ", shown"
+		}
+		points = append(points, fmt.Sprintf("%s at %s (%s)", m.airflow.with(p.Airflow), m.drop.with(p.Static), kind))
+	}
+	paragraph(b, 2, "points   ", fmt.Sprintf("the blower's curve meets the ducts at %d airflows: %s. Every figure and finding of this state is for %s; the blower can "+
+		"as well stay at another stable point, and which one depends on how it starts.",
+		len(points), strings.Join(points, "; "), m.airflow.with(o.Blower.Points[shown].Airflow)), style, plainTone)
+}
+
 // certificate is the proof that goes with the numbers, in one line.
 func certificate(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
@@ -337,7 +367,9 @@ func certificate(b *strings.Builder, o *state.Outcome, style Style) {
 	text := fmt.Sprintf("%s; air balances to %.1e %s%s, pressures to %.1e %s%s", plural(c.Iterations, "iteration", "iterations"),
 		m.airflow.of(math.Abs(c.MassResidual)/air.StandardDensity), m.airflow.label, at(c.MassNode),
 		m.drop.of(math.Abs(c.PressureResidual)), m.drop.label, at(c.PressureElement))
-	if !math.IsNaN(c.FlowBound) && !math.IsInf(c.FlowBound, 0) && c.FlowElement != "" {
+	if n := len(o.Blower.Points); n > 1 {
+		text += fmt.Sprintf("; that holds at each of the %d points, and does not say at which one the blower runs", n)
+	} else if !math.IsNaN(c.FlowBound) && !math.IsInf(c.FlowBound, 0) && c.FlowElement != "" {
 		text += fmt.Sprintf("; every airflow is certain to ±%.1e %s%s", m.airflow.of(c.FlowBound), m.airflow.label, at(c.FlowElement))
 	}
 	if e := &o.Equipment; e.EnergyTotal > 0 && !math.IsNaN(e.EnergyResidual) {
