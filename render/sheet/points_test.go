@@ -24,6 +24,6 @@ func TestSeveralOperatingPoints(t *testing.T) {
 	o.Blower.Points = []state.OperatingPoint{{Airflow: cfm(389), Static: inwc(0.61), Stable: true}, {Airflow: cfm(495), Static: inwc(0.66)}, shown}
 	text := print()
 	assert.Contains(t, text, "3 airflows: 389 cfm at 0.610 in. w.c. (stable); 495 cfm at 0.660 in. w.c. (unstable: the blower leaves it); 1,130 cfm at 0.623 in. w.c. (stable, shown)")
-	assert.Contains(t, text, "Every figure and finding of this state is for 1,130 cfm")
+	assert.Contains(t, text, "Every figure and finding below is for 1,130 cfm")
 	assert.NotContains(t, text, "certain to")
 }

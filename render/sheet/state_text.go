@@ -355,9 +355,40 @@ func operatingPoints(b *strings.Builder, o *state.Outcome, style Style) {
 		}
 		points = append(points, fmt.Sprintf("%s at %s (%s)", m.airflow.with(p.Airflow), m.drop.with(p.Static), kind))
 	}
-	paragraph(b, 2, "points   ", fmt.Sprintf("the blower's curve meets the ducts at %d airflows: %s. Every figure and finding of this state is for %s; the blower can "+
-		"as well stay at another stable point, and which one depends on how it starts.",
+	paragraph(b, 2, "points   ", fmt.Sprintf("the blower's curve meets the ducts at %d airflows: %s. Every figure and finding below is for %s unless it says "+
+		"otherwise; the blower can as well stay at another stable point, and which one depends on how it starts.",
 		len(points), strings.Join(points, "; "), m.airflow.with(o.Blower.Points[shown].Airflow)), style, plainTone)
+	for _, other := range o.Others {
+		worse(b, o, other, style)
+	}
+}
+
+// worse writes what is found at another operating point and not, or less, at the one shown.
+func worse(b *strings.Builder, o, other *state.Outcome, style Style) {
+	type place struct{ check, where string }
+	m := tradeOf(style.units)
+	weight := map[verdict.Level]int{verdict.Caution: 1, verdict.Fault: 2}
+	shown := map[place]int{}
+	for _, f := range verdict.Judge(o) {
+		at := place{f.Check, f.Where}
+		shown[at] = max(weight[f.Level], shown[at])
+	}
+	var found []string
+	for _, f := range verdict.Judge(other) {
+		if weight[f.Level] <= shown[place{f.Check, f.Where}] {
+			continue
+		}
+		word := "caution "
+		if f.Level == verdict.Fault {
+			word = "FAULT "
+		}
+		found = append(found, word+findingWords(f, m))
+	}
+	text := "nothing is found that is not found below"
+	if len(found) > 0 {
+		text = "found besides: " + strings.Join(found, "; ")
+	}
+	paragraph(b, 2, "", "At "+m.airflow.with(other.Blower.Airflow)+" "+text+".", style, plainTone)
 }
 
 // certificate is the proof that goes with the numbers, in one line.

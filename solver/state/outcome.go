@@ -34,6 +34,7 @@ type Outcome struct {
 	Zones       []Zone     // parallel to Graph.Job.Zones
 	Dampers     []Damper   // every damper, set or moved by the air
 	Bypass      float64    // share of the blower's air that recirculates
+	Others      []*Outcome // the same state at the blower's other stable operating points, if any; not of a Quick solver
 	Notes       []string   // what the reader should know of this solution (off the table, stall)
 	Stretches   []Stretch  // formulas of ducts and coil used outside their range
 	// NoiseStretches are the formulas by which ducts, dampers and take-offs make and take noise, where they are outside their range.

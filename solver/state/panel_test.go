@@ -152,6 +152,13 @@ func TestStallReportsEveryOperatingPoint(t *testing.T) {
 			assert.InDelta(t, points[len(points)-1].Airflow, o.Blower.Airflow, 1e-9, "the stable point of the greatest flow is used")
 			assert.InDelta(t, points[len(points)-1].Static, o.Blower.ExternalStatic, 1e-6)
 			assert.NotEmpty(t, o.Notes)
+			// The other stable points are solved as well, whole.
+			require.Len(t, o.Others, len(points)/2)
+			for i, other := range o.Others {
+				assert.InEpsilon(t, points[len(points)-3-2*i].Airflow, other.Blower.Airflow, 0.1, "its air has its own temperatures, which move it by some 5 %")
+				assert.Less(t, other.Blower.Airflow, o.Blower.Airflow)
+				assert.InDelta(t, other.Blower.Airflow, other.Ledger.Blower, 1e-9)
+			}
 			if len(points) > 1 {
 				multiple++
 			}

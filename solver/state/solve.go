@@ -165,7 +165,33 @@ func (s *Solver) SolveContext(ctx context.Context, cs CallState) (*Outcome, erro
 		w = newWorkspace(s)
 	}
 	defer s.memory.Put(w)
-	c := &calculation{solver: s, workspace: w, held: -1, ctx: ctx}
+	o, err := s.solveAt(ctx, cs, w, 0)
+	if err != nil || s.brief {
+		return o, err
+	}
+	stable := 0
+	for _, p := range o.Blower.Points {
+		if p.Stable {
+			stable++
+		}
+	}
+	for rank := 1; rank < stable; rank++ {
+		other, err := s.solveAt(ctx, cs, w, rank)
+		switch {
+		case ctx.Err() != nil:
+			return nil, ctx.Err()
+		case err != nil:
+			o.Notes = append(o.Notes, fmt.Sprintf("another stable operating point could not be solved to the end: %v", err))
+		case other.Blower.Airflow < o.Blower.Airflow:
+			o.Others = append(o.Others, other)
+		}
+	}
+	return o, nil
+}
+
+// solveAt solves a call state at one of the blower's stable operating points: rank 0 has the greatest flow.
+func (s *Solver) solveAt(ctx context.Context, cs CallState, w *workspace, rank int) (*Outcome, error) {
+	c := &calculation{solver: s, workspace: w, held: -1, rank: rank, ctx: ctx}
 	if err := c.begin(cs); err != nil {
 		return nil, err
 	}
@@ -189,6 +215,7 @@ type calculation struct {
 	warmStart  bool // start holds flows to set out from
 	held       int  // edge whose flow is held at heldAt; −1 = none
 	heldAt     float64
+	rank       int // of the blower's stable operating point, from the greatest flow
 	solution   flow.Solution
 	points     []flow.OperatingPoint // of a blower whose curve rises somewhere
 	iterations int
@@ -332,10 +359,11 @@ func (c *calculation) solve(start []float64) error {
 	if err != nil {
 		return p.named(err)
 	}
-	chosen := -1
-	for i, point := range points {
-		if point.Stable {
-			chosen = i // the stable point of the greatest flow: where a blower that starts against an open system comes to rest
+	// The stable point of the greatest flow is where a blower that starts against an open system settles.
+	chosen, left := -1, c.rank
+	for i := len(points) - 1; i >= 0 && left >= 0; i-- {
+		if points[i].Stable {
+			chosen, left = i, left-1
 		}
 	}
 	if chosen < 0 {
