@@ -263,7 +263,7 @@ func insulation(text string) (number, factor float64, ok bool) {
 	default:
 		return 0, 0, false
 	}
-	lower = strings.TrimLeft(lower, "- ")
+	lower = strings.TrimLeft(strings.TrimPrefix(strings.TrimLeft(lower, " "), "-"), " ")
 	word, rest := numberWord(lower)
 	if word == "" || strings.TrimSpace(rest) != "" {
 		return 0, 0, false
