@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/internal/evidence"
 	"spillway/network/catalog"
 )
 
@@ -23,6 +24,7 @@ func blowerTap(t *testing.T, blower, tap string) []catalog.BlowerPoint {
 // The generic tables are smooth curves through one published table each; the tolerance is the greatest distance of the
 // curve from the table.
 func TestPublishedBlowerShapes(t *testing.T) {
+	evidence.Of(t, evidence.Fitted)
 	psc := "educational text on blower static and airflow, three taps, cfm"
 	torque := "unbranded product sheet, five-tap 3-ton air handler, cfm"
 	var checks []check
@@ -49,6 +51,7 @@ func TestPublishedBlowerShapes(t *testing.T) {
 
 // LBNL (AIR 28, 2006): common furnace blowers move about 2 cfm/W. "About" is taken as 0.25.
 func TestPublishedBlowerPower(t *testing.T) {
+	evidence.Of(t, evidence.Fitted)
 	source := "LBNL, AIR 28 (2006), common furnace blower, cfm/W"
 	run(t, []check{
 		{"psc, high", source, 2, flowPerWatt(t, "generic psc 2.5 ton", "high"), 0.25},
@@ -109,6 +112,7 @@ func TestBlowersFallStrictly(t *testing.T) {
 }
 
 func TestPublishedVelocities(t *testing.T) {
+	evidence.Of(t, evidence.Twice)
 	advice := func(place string) catalog.VelocityAdvice {
 		v, ok := catalog.LookupVelocity(place)
 		require.True(t, ok, place)
@@ -135,6 +139,7 @@ func TestPublishedVelocities(t *testing.T) {
 
 // Filter and coil exponents against one measured pair each: the pair's own exponent must be near the default.
 func TestPublishedCoilExponent(t *testing.T) {
+	evidence.Of(t, evidence.Fitted)
 	source := "unbranded dry-coil sheet, 10 fins per inch, in. of water from 0.09 at 400 fpm"
 	drop := func(velocity float64) float64 { return 0.09 * math.Pow(velocity/400, catalog.CoilExponent) }
 	run(t, []check{

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/internal/evidence"
 	"spillway/network/catalog"
 )
 
@@ -35,38 +36,44 @@ func ownRun(t *testing.T, name string, q, a, s float64) float64 {
 }
 
 func TestPublishedDivergingBranches(t *testing.T) {
+	evidence.Of(t, evidence.Fitted)
 	run(t, []check{
-		// The three published formula sets for a sharp tee differ by 0.2 of the main's velocity pressure; here they are held
-		// to a tenth on the branch's own.
-		{"plain tee", takeoffTable, 1.80, ownBranch(t, "tee", 0.2, 0.8), 0.1},
 		{"conical tee", takeoffTable, 0.87, ownBranch(t, "conical tee", 0.2, 0.8), 0.005},
-		{"45-degree wye", takeoffTable, 0.70, ownBranch(t, "wye 45", 0.2, 0.8), 0.1},
 		// Four points and two constants: the fit comes within 0.05.
 		{"45-entry tap, v 0.8", takeoffTable, 0.64, ownBranch(t, "45-entry tap", 0.2, 0.8), 0.05},
 		{"45-entry tap, v 0.879", example8, 0.58, ownBranch(t, "45-entry tap", 0.25, 0.879), 0.05},
 		{"45-entry tap, v 1.021", example8, 0.38, ownBranch(t, "45-entry tap", 1.0/3, 1.021), 0.05},
 		{"45-entry tap, v 1.12", example8, 0.29, ownBranch(t, "45-entry tap", 0.5, 12.1/10.8), 0.05},
 	})
+	evidence.Of(t, evidence.Formula)
+	run(t, []check{
+		// The three published formula sets for a sharp tee differ by 0.2 of the main's velocity pressure; here they are held
+		// to a tenth on the branch's own.
+		{"plain tee", takeoffTable, 1.80, ownBranch(t, "tee", 0.2, 0.8), 0.1},
+		{"45-degree wye", takeoffTable, 0.70, ownBranch(t, "wye 45", 0.2, 0.8), 0.1},
+	})
 }
 
 func TestPublishedDivergingRuns(t *testing.T) {
+	evidence.Of(t, evidence.Fitted)
 	tap := func(x float64) float64 { return ownRun(t, "45-entry tap", 0.2, 0.25, 0.8/x) }
 	run(t, []check{
 		// 0.15 in every row of the table, at q = 0.2 and a run of 0.69 of the main.
 		{"plain tee", takeoffTable, 0.15, ownRun(t, "tee", 0.2, 0.25, 0.69), 0.005},
 		{"conical tee", takeoffTable, 0.15, ownRun(t, "conical tee", 0.2, 0.25, 0.69), 0.015},
 		{"45-degree wye", takeoffTable, 0.15, ownRun(t, "wye 45", 0.2, 0.25, 0.69), 0.015},
-		{"tap, x 0.50", example8, 0.20, tap(0.50), 0.035},
-		{"tap, x 0.587", example8, 0.17, tap(0.587), 0.035},
-		{"tap, x 0.667", example8, 0.14, tap(0.667), 0.035},
-		{"tap, x 0.698", example8, 0.16, tap(0.698), 0.035},
-		{"tap, x 0.75", example8, 0.13, tap(0.75), 0.035},
+		{"tap, x 0.50", example8, 0.20, tap(0.50), 0.031},
+		{"tap, x 0.587", example8, 0.17, tap(0.587), 0.02},
+		{"tap, x 0.667", example8, 0.14, tap(0.667), 0.02},
+		{"tap, x 0.698", example8, 0.16, tap(0.698), 0.02},
+		{"tap, x 0.75", example8, 0.13, tap(0.75), 0.02},
 		{"section 4, 375 to 350 mm", example8, 0.14, ownRun(t, "45-entry tap", 0.25, 0.284, 0.871), 0.01},
 		{"section 6, 350 to 300 mm", example8, 0.13, ownRun(t, "45-entry tap", 1.0/3, 0.327, 0.735), 0.015},
 	})
 }
 
 func TestRememberedDivergingRuns(t *testing.T) {
+	evidence.Of(t, evidence.Memory)
 	source := "handbook table of the 45-entry tap's run, low velocities"
 	tap := func(x float64) float64 { return ownRun(t, "45-entry tap", 0.2, 0.25, 0.8/x) }
 	run(t, []check{
@@ -79,6 +86,7 @@ func TestRememberedDivergingRuns(t *testing.T) {
 }
 
 func TestPublishedConverging(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	tee, wye := junction(t, "tee"), junction(t, "wye 30")
 	branch, _ := tee.ConvergingBranch(0.25, 1, 1)
 	main, _ := tee.ConvergingRun(0.25, 1, 1, 0)
@@ -91,10 +99,11 @@ func TestPublishedConverging(t *testing.T) {
 		// The flows of the book are rounded: q = 0.2507 there, which moves K by 0.002.
 		{"equal tee, branch", source, -0.0403, branch, 0.002},
 		{"equal tee, run", source, 0.3258, main, 0.001},
-		// The formula for united areas is poor on these: its branch has the wrong sign. Trust it to 0.4.
-		{"30-degree wye, run", example9, 0.12, wyeRun / (x * x), 0.11},
-		{"30-degree wye, branch", example9, 0.21, wyeBranch / (v * v), 0.4},
 	})
+	run(t, []check{
+		{"30-degree wye, run", example9, 0.12, wyeRun / (x * x), 0.11},
+		{"30-degree wye, branch", example9, 0.21, wyeBranch / (v * v), 0.37},
+	}, "a known miss: Idelchik's formula for united areas, ours, and the handbook's fitting differ by 0.1 to 0.4, the branch in sign")
 }
 
 // Values of the published formulas by our own hand: a check of the pen, and of the width of the blends, which must not
@@ -156,6 +165,7 @@ func convergingRun(j *catalog.Junction, q, a float64) (float64, float64) {
 }
 
 func TestPublishedSplitAndJoin(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	source := "FDBR handbook and Idelchik, diagram 7-29 (seen second-hand), equal areas"
 	split := func(e float64) float64 { k, _ := catalog.SplitFromBranch(e, 1); return k }
 	join := func(e float64) float64 { k, _ := catalog.JoinOpposed(e, 1); return k }

@@ -1,18 +1,17 @@
 package catalog_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"spillway/internal/evidence"
 )
 
-// check is one comparison with a number from outside the program. Checks with published numbers stand in tests named
-// TestPublished…, so that
-//
-//	go test -v -run Published ./network/catalog
-//
-// prints them as a table. Numbers that are remembered stand in TestRemembered…, and numbers that were computed from the
-// formula that the code implements (they catch a slip of the pen, not a wrong formula) in TestComputed….
+// check is one comparison with a number from outside the program. Published numbers stand in tests named TestPublished…,
+// remembered ones in TestRemembered…, and numbers that were computed from the formula that the code implements (they catch a
+// slip of the pen, not a wrong formula) in TestComputed….
 type check struct {
 	name      string
 	source    string
@@ -21,16 +20,15 @@ type check struct {
 	tolerance float64 // in the unit of the number; half a unit of the last printed digit unless a comment says why
 }
 
-func run(t *testing.T, checks []check) {
+// run makes the checks, as evidence of the kind that the test declares. Why says what a wide tolerance is for.
+func run(t *testing.T, checks []check, why ...string) {
 	t.Helper()
 	seen := make(map[string]bool, len(checks))
 	for _, c := range checks {
 		assert.False(t, seen[c.name], "two checks are called %q", c.name)
 		seen[c.name] = true
 		t.Run(c.name, func(t *testing.T) {
-			t.Logf("%s | %s | %.6g | %.6g | %+.3g", c.name, c.source, c.published, c.ours, c.ours-c.published)
-			assert.NotEmpty(t, c.source)
-			assert.InDelta(t, c.published, c.ours, c.tolerance*(1+1e-9))
+			evidence.Row{Case: c.name, Source: c.source, Want: c.published, Ours: c.ours, Within: c.tolerance, Why: strings.Join(why, "")}.Check(t)
 		})
 	}
 }

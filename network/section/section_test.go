@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/internal/evidence"
 	"spillway/network/section"
 )
 
@@ -24,6 +25,7 @@ const (
 )
 
 func TestPublishedEquivalentDiameter(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	// The tolerance is one unit of the last printed digit of the table (the
 	// older table was rounded by slide rule, so half a unit is not enough).
 	cases := []struct {
@@ -59,7 +61,6 @@ func TestPublishedEquivalentDiameter(t *testing.T) {
 		{"1000x500 mm", handbook2021, section.NewRectangular(1000*mm, 500*mm), mm, 762, 1},
 		{"oval 30x24 in", courseNotes, section.NewFlatOval(30*inch, 24*inch), inch, 27.5, 0.1},
 		{"oval 30x26 in", courseNotes, section.NewFlatOval(30*inch, 26*inch), inch, 28.4, 0.1},
-		{"oval 24x30 in, upright", courseNotes, section.NewFlatOval(24*inch, 30*inch), inch, 27.5, 0.1},
 		// Table 4 runs the other way: it names the nearest made oval for a wanted
 		// diameter, so agreement is to the step of the made sizes, about 3 %.
 		{"oval 290x200 mm", handbookOval, section.NewFlatOval(290*mm, 200*mm), mm, 250, 7.5},
@@ -69,15 +70,20 @@ func TestPublishedEquivalentDiameter(t *testing.T) {
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			ours := c.section.EquivalentDiameter() / c.unit
-			t.Logf("%s | %s | %.6g | %.6g | %+.3g", c.name, c.source, c.published, ours, ours-c.published)
-			assert.InDelta(t, c.published, ours, c.tolerance)
+			evidence.Row{Case: c.name, Source: c.source, Want: c.published, Ours: ours, Within: c.tolerance}.Check(t)
 		})
 	}
+}
+
+// An oval on end is the same duct.
+func TestUprightOval(t *testing.T) {
+	assert.InDelta(t, section.NewFlatOval(30*inch, 24*inch).EquivalentDiameter(), section.NewFlatOval(24*inch, 30*inch).EquivalentDiameter(), 1e-12)
 }
 
 // Unbranded calculation sheet: 350x200 mm has a hydraulic diameter of 254.5 mm
 // and carries 500 L/s at 7.14 m/s.
 func TestPublishedHydraulicDiameter(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	s := section.NewRectangular(350*mm, 200*mm)
 	cases := []struct {
 		name                       string
@@ -88,8 +94,7 @@ func TestPublishedHydraulicDiameter(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			t.Logf("%s | unbranded calculation sheet | %.6g | %.6g | %+.3g", c.name, c.published, c.ours, c.ours-c.published)
-			assert.InDelta(t, c.published, c.ours, c.tolerance)
+			evidence.Row{Case: c.name, Source: "unbranded calculation sheet", Want: c.published, Ours: c.ours, Within: c.tolerance}.Check(t)
 		})
 	}
 }

@@ -2,6 +2,7 @@ package air
 
 import (
 	"encoding/csv"
+	"fmt"
 	"math"
 	"os"
 	"strconv"
@@ -10,6 +11,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"spillway/internal/evidence"
 )
 
 // Units of the published tables.
@@ -21,11 +24,10 @@ const (
 
 func celsius(f float64) float64 { return (f - 32) / 1.8 }
 
-// published compares one quantity with a printed value and logs case | source | published | ours | difference.
-func published(t *testing.T, name, source string, want, got, relative float64) {
+// published compares one quantity with a printed value, as evidence of the kind that the test declares.
+func published(t *testing.T, name, source string, want, ours, relative float64) {
 	t.Helper()
-	t.Logf("%s | %s | %g | %.6g | %+.3f %%", name, source, want, got, 100*(got/want-1))
-	assert.InEpsilon(t, want, got, relative, name)
+	evidence.Row{Case: name, Source: source, Want: want, Ours: ours, Within: relative * math.Abs(want)}.Check(t)
 }
 
 const handbook = "ASHRAE Handbook – Fundamentals 2017, ch. 1"
@@ -33,11 +35,12 @@ const handbook = "ASHRAE Handbook – Fundamentals 2017, ch. 1"
 // The printed tables carry the enhancement factor of real moist air, which the ideal formulas leave out: 0.5 % on
 // saturation humidity and 0.05 % on saturation pressure are the formulas' own distance from the tables.
 func TestPublishedMoistAir(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	must := func(x float64, err error) float64 { t.Helper(); require.NoError(t, err); return x }
 	p := 14.696 * psi
 
 	for _, c := range []struct{ f, psia float64 }{{-4, 0.014974}, {41, 0.12656}, {122, 1.79140}, {212, 14.7094}} {
-		published(t, "saturation pressure, psia", handbook+", Table 3", c.psia, must(SaturationPressure(celsius(c.f)))/psi, 5e-4)
+		published(t, fmt.Sprintf("saturation pressure at %g °F, psia", c.f), handbook+", Table 3", c.psia, must(SaturationPressure(celsius(c.f)))/psi, 5e-4)
 	}
 	published(t, "Ws at 41 °F", handbook+", Table 2", 0.005425, must(SaturationHumidity(celsius(41), p)), 6e-3)
 	sat, err := Saturated(celsius(41), p)
@@ -49,7 +52,7 @@ func TestPublishedMoistAir(t *testing.T) {
 	published(t, "dry air v at 77 °F, ft³/lb", handbook+", Table 2", 13.5251, dry.SpecificVolume(p)/ft3PerLb, 5e-4)
 	published(t, "dry air h at 77 °F, Btu/lb", handbook+", Table 2", 18.498, (dry.Enthalpy()-zero)/btuPerLb, 1.5e-3)
 	for _, c := range []struct{ ft, psia float64 }{{1000, 14.175}, {3000, 13.173}, {10000, 10.108}} {
-		published(t, "standard pressure, psia", handbook+", Table 1", c.psia, Pressure(c.ft*0.3048)/psi, 3e-4)
+		published(t, fmt.Sprintf("standard pressure at %g ft, psia", c.ft), handbook+", Table 1", c.psia, Pressure(c.ft*0.3048)/psi, 3e-4)
 	}
 
 	ex, err := FromWetBulb(celsius(100), celsius(65), p)

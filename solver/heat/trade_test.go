@@ -1,9 +1,12 @@
 package heat
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"spillway/internal/evidence"
 )
 
 // Units of the trade, for tests that compare with figures printed in them.
@@ -25,12 +28,11 @@ func dryMass(cfm float64) float64      { return cfm * 60 * 0.075 * poundH }
 // tradeHeat is the specific heat with which the mass of standard air gives the trade's 1.08: 0.240 Btu/(lb·°F).
 var tradeHeat = capacityRate(1) / dryMass(1)
 
-// published compares with a printed value and logs case | source | published | ours | difference. The tolerance is
-// absolute, in the printed unit.
-func published(t *testing.T, name, source string, want, got, tolerance float64) {
+// published compares with a printed value, as evidence of the kind that the test declares. The tolerance is absolute, in the
+// printed unit.
+func published(t *testing.T, name, source string, want, ours, within float64, why ...string) {
 	t.Helper()
-	t.Logf("%s | %s | %g | %.6g | %+.3g", name, source, want, got, got-want)
-	assert.InDelta(t, want, got, tolerance, name)
+	evidence.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within, Why: strings.Join(why, "")}.Check(t)
 }
 
 // computed compares with a value worked out from the same formula elsewhere (a regression, not evidence).

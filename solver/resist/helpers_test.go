@@ -2,7 +2,6 @@ package resist
 
 import (
 	"math"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -10,14 +9,6 @@ import (
 
 	"spillway/solver/flow"
 )
-
-func formatSigned(x float64) string {
-	s := strconv.FormatFloat(x, 'f', 2, 64)
-	if x >= 0 {
-		s = "+" + s
-	}
-	return s
-}
 
 // must unwraps the two results of a constructor.
 func must[T any](law T, err error) T {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"spillway/internal/evidence"
 	"spillway/network/catalog"
 	"spillway/solver/air"
 )
@@ -30,6 +31,7 @@ func circle(diameter float64) float64 { return math.Pi / 4 * diameter * diameter
 
 // Velocity pressure and Reynolds number as the trade's constants give them.
 func TestPublishedVelocityPressureAndReynolds(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	area := circle(10 * inch)
 	pressure := must(NewLocal(1, area, air.Standard()))
 	q := air.StandardDensity * area * 4005 * fpm
@@ -46,6 +48,7 @@ func TestPublishedVelocityPressureAndReynolds(t *testing.T) {
 
 // Thermal gravity, printed to 1 Pa.
 func TestPublishedBuoyancy(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	published(t, "stack of 15 m at -34 °C, Pa", handbook+", Example 1-2 (eq. 14)", -40, Buoyancy(1.204, 1.477, 15), 0.5)
 	published(t, "stack of 15 m at 540 °C, Pa", handbook+", Example 3-4 (eq. 14)", 113, Buoyancy(1.204, 0.434, 15), 0.5)
 }
@@ -53,6 +56,7 @@ func TestPublishedBuoyancy(t *testing.T) {
 // Sizing guide: diameters for a stated friction, ε 0.12 mm. The diameters are printed to 2 mm, mostly rounded down to
 // even numbers, which is up to 0.8 % of a diameter of 230 mm and five times that in friction: hence 4.1 %.
 func TestPublishedSizingGuide(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	frictions := []float64{0.4, 0.8, 1.0, 1.2, 1.6}
 	for _, row := range []struct {
 		flow      float64 // L/s
@@ -73,6 +77,7 @@ func TestPublishedSizingGuide(t *testing.T) {
 
 // Section losses of the handbook's examples; tolerance half the last digit and the handbook's own rounding of velocity.
 func TestPublishedFriction(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	thin := handbookAir()
 	thin.Density = 0.978
 	for _, c := range []struct {
@@ -88,7 +93,6 @@ func TestPublishedFriction(t *testing.T) {
 		{"180 mm, 580 L/s, Pa/m", 180, 1, 0.09, 580, handbookAir(), 32, 0.5, handbook + ", Example 9 Table 19"},
 		{"355 mm, 1440 L/s, Pa/m", 355, 1, 0.09, 1440, handbookAir(), 6, 0.5, handbook + ", Example 9 Table 19"},
 		{"250 mm, 470 L/s, 1.8 m, ε 0.12 mm, Pa", 250, 1.8, 0.12, 470, handbookAir(), 7.7, 0.1, handbook + ", Example 6"},
-		{"250 mm, 470 L/s, 1.8 m, ε 0.9 mm, Pa", 250, 1.8, 0.9, 470, handbookAir(), 11.4, 0.16, handbook + ", Example 6"},
 		{"200 mm, 380 L/s, 1.5 m, 1655 m up, Pa", 200, 1.5, 0.12, 380, thin, 11, 0.5, handbook + ", Example 8"},
 	} {
 		duct := roundDuct(c.diameter*mm, c.length, c.roughness*mm, 0, c.air)
@@ -110,6 +114,7 @@ func TestPublishedFriction(t *testing.T) {
 // Readings off friction charts, in.w.c. per 100 ft: a chart is read to about 6 %; the two older charts were drawn for
 // rougher duct (ε 0.0005 ft).
 func TestPublishedChartReadings(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	for _, c := range []struct {
 		diameter, flow, roughness, want, within float64
 		source                                  string
@@ -153,12 +158,13 @@ func TestHouseSizesAgreeWithSeparateArithmetic(t *testing.T) {
 // Flexible duct, 250 mm, 1.8 m, 470 L/s, by compression. The printed factors have two digits (up to 3 %), and so have
 // the drops made from them.
 func TestPublishedFlexibleDuct(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	for _, c := range []struct{ compression, factor, drop float64 }{
 		{0, 1.0, 11.4}, {4, 1.7, 19.5}, {15, 3.5, 40.0}, {30, 5.9, 68.9},
 	} {
 		factor, _ := catalog.FlexCorrection(c.compression, 0.25)
 		name := fmt.Sprintf("flexible duct compressed %g %%", c.compression)
-		published(t, name+", factor", handbook+", Table 2 (eq. 22-23)", c.factor, factor, 0.15)
+		assert.InDelta(t, c.factor, factor, 0.15, name) // evidence in catalog
 		duct := must(NewDuct(DuctData{Area: circle(0.25), Length: 1.8, Roughness: flexWall, Multiplier: factor, Air: handbookAir()}))
 		published(t, name+", Pa", handbook+", Example 6", c.drop, dropOf(&duct, 1.204*470*ls), 0.037*c.drop)
 	}

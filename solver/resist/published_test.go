@@ -1,11 +1,10 @@
 package resist
 
 import (
-	"math"
+	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
-
+	"spillway/internal/evidence"
 	"spillway/solver/air"
 )
 
@@ -27,22 +26,9 @@ const (
 // handbookAir is the air of the handbook's duct design chapter: 1.204 kg/m³ at 20 °C.
 func handbookAir() air.State { return air.State{Density: 1.204, Viscosity: air.Viscosity(20)} }
 
-// published compares one value with what a source prints and logs a line of the table
-//
-//	case | source | published | ours | difference
-//
+// published compares one value with what a source prints, as evidence of the kind that the test declares.
 // within is the tolerance in the units of the value: the last printed digit, or what the comment at the call explains.
-func published(t *testing.T, name, source string, want, ours, within float64) {
+func published(t *testing.T, name, source string, want, ours, within float64, why ...string) {
 	t.Helper()
-	difference := ours - want
-	relative := ""
-	if want != 0 {
-		relative = percent(difference / math.Abs(want))
-	}
-	t.Logf("| %-52s | %-58s | %9.4g | %9.5g | %+9.2g %s", name, source, want, ours, difference, relative)
-	assert.InDelta(t, want, ours, within, "%s (%s)", name, source)
-}
-
-func percent(share float64) string {
-	return "(" + formatSigned(100*share) + " %)"
+	evidence.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within, Why: strings.Join(why, "")}.Check(t)
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/internal/evidence"
 	"spillway/solver/sound"
 )
 
@@ -115,7 +116,7 @@ func TestComputedStraightDuct(t *testing.T) {
 }
 
 // A take-off at equal velocities is an elbow without vanes: the two sets of coefficients are independent fits.
-func TestTakeOffMeetsElbow(t *testing.T) {
+func TestComputedTakeOffMeetsElbow(t *testing.T) {
 	for _, velocity := range []float64{2, 5, 15} {
 		area := math.Pi / 4 * 0.25 * 0.25
 		elbow := power(t, sound.Elbow{Flow: velocity * area, Area: area, Height: 0.25})
@@ -148,6 +149,7 @@ func disturbance(t *testing.T, mainVelocity float64) float64 {
 }
 
 func TestPublishedTakeOffDisturbance(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	published(t, "disturbance at equal velocities", guide, 0.0, disturbance(t, 4), 0.05)
 }
 

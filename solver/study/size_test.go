@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/internal/evidence"
 	"spillway/network/section"
 	"spillway/network/units"
 	"spillway/solver/air"
@@ -17,6 +18,7 @@ import (
 // friction that is published for a section, the diameter that is published must come out. Friction is printed to 1 Pa, which leaves
 // the diameter open by about 1 %.
 func TestPublishedDiameters(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	a := air.State{Density: 0.978, Viscosity: air.Viscosity(20)}
 	for _, c := range []struct {
 		section                     string
@@ -27,8 +29,8 @@ func TestPublishedDiameters(t *testing.T) {
 		t.Run("section "+c.section, func(t *testing.T) {
 			d, err := study.DiameterFor(c.litres/1000, c.pascals/c.metres, 0.12e-3, func(float64) float64 { return 1 }, a)
 			require.NoError(t, err)
-			t.Logf("| diameter of section %s, Example 8, mm | Handbook of Fundamentals 2021 (SI), ch. 21, Tables 14, 17, 18 | %.0f | %.1f | %+.2f %% |", c.section, c.mm, 1000*d, 100*(1000*d/c.mm-1))
-			assert.InEpsilon(t, c.mm, 1000*d, 0.01)
+			evidence.Row{Case: "diameter of section " + c.section + ", Example 8, mm", Source: "Handbook of Fundamentals 2021 (SI), ch. 21, Tables 14, 17, 18",
+				Want: c.mm, Ours: 1000 * d, Within: 0.01 * c.mm}.Check(t)
 		})
 	}
 }
@@ -36,10 +38,11 @@ func TestPublishedDiameters(t *testing.T) {
 // A worked example of the friction-rate method in training material: 0.50 in. of water less 0.10 (coil), 0.15 (filter) and twice 0.03
 // (register, grille) leaves 0.19, over 255 ft; published 0.075 in. of water per 100 ft.
 func TestPublishedFrictionRate(t *testing.T) {
+	evidence.Of(t, evidence.Formula)
 	rate := study.FrictionRate((0.50-0.10-0.15-0.03-0.03)*units.InchWater, 255*units.Foot)
 	ours := rate * 100 * units.Foot / units.InchWater
-	t.Logf("| friction rate, in. of water per 100 ft | worked example of the friction-rate method in training material | 0.075 | %.4f | %+.2f %% |", ours, 100*(ours/0.075-1))
-	assert.InDelta(t, 0.075, ours, 0.0006)
+	evidence.Row{Case: "friction rate, in. of water per 100 ft", Source: "worked example of the friction-rate method in training material",
+		Want: 0.075, Ours: ours, Within: 0.0006}.Check(t)
 }
 
 // Sizes are what they claim: within the friction rate at the design airflow, and the next smaller size that is sold is not, or is too fast.
