@@ -19,6 +19,8 @@ type Graph struct {
 	Junctions []Junction
 	Registers []Register
 	Blower    int // element of the blower
+	// JunctionDeviation is how many standard deviations every junction's losses lie off (catalog.Junction.Scatter), for studies.
+	JunctionDeviation float64
 	// DesignAirflow is the blower's airflow that shares ("4 % of blower") refer to, m³/s of standard air.
 	DesignAirflow float64
 	// Assumptions made while building, besides the Job's own.

@@ -453,14 +453,14 @@ type Tolerance struct {
 }
 
 // Coefficients are the words that stand for all coefficients of a kind in the of of a Tolerance, which then has a share; those of
-// dampers and of dampers that are shut need none, since the catalogue knows how far they scatter.
+// dampers, of dampers that are shut and of junctions need none, since the catalogue knows how far they scatter.
 func Coefficients() []string {
-	return []string{"coefficients.fittings", "coefficients.dampers", "coefficients.shut-dampers", "coefficients.parts", "coefficients.leakage"}
+	return []string{"coefficients.fittings", "coefficients.dampers", "coefficients.shut-dampers", "coefficients.junctions", "coefficients.parts", "coefficients.leakage"}
 }
 
 // ScatterKnown reports whether a Tolerance of these coefficients may leave out its share.
 func ScatterKnown(of string) bool {
-	return of == "coefficients.dampers" || of == "coefficients.shut-dampers"
+	return of == "coefficients.dampers" || of == "coefficients.shut-dampers" || of == "coefficients.junctions"
 }
 
 // The shapes of a Tolerance.

@@ -161,6 +161,30 @@ const (
 	reducerSpan   = 0.1
 )
 
+// Scatter of junctions: published sets for a sharp tee or wye (Idelchik with TP-410, FDBR, Gardel, the unified method of Mynard and
+// Valen-Sendstad) lie within 0.2 of the combined leg's velocity pressure on either side, and for branches under 0.8 of its area within 30 % of
+// the branch's K. That is taken as two standard deviations. At a dead branch they agree. Our choice.
+const (
+	JunctionDeviation       = 0.1
+	NarrowJunctionDeviation = 0.15
+	alikeArea               = 0.8
+	agreeShare              = 0.2
+)
+
+// Scatter returns by how much K of branch and of run may be off, as one standard deviation, and their slopes by q, for the K that was found
+// for the branch. Nothing at a dead branch, all of it from a flow share of 0.2. A box is still air and has none.
+func (j *Junction) Scatter(q, a, branchK, branchSlope float64) (branch, branchD, run, runD float64) {
+	if j.Form == StillAirBox {
+		return 0, 0, 0, 0
+	}
+	size, sizeSlope := JunctionDeviation, 0.0
+	if narrow := NarrowJunctionDeviation * math.Abs(branchK); a < alikeArea && narrow > size {
+		size, sizeSlope = narrow, math.Copysign(NarrowJunctionDeviation, branchK)*branchSlope
+	}
+	w, dw := smoothStep(q, 0, agreeShare)
+	return w * size, dw*size + w*sizeSlope, w * JunctionDeviation, dw * JunctionDeviation
+}
+
 // SuddenChange is the loss of a step from one section to another, on the DOWNSTREAM velocity pressure, ratio = A_up/A_down:
 //
 //	widening (Borda and Carnot)       (1/ratio - 1)²

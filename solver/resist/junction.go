@@ -16,6 +16,9 @@ type JunctionData struct {
 	// and coming from it, each on the velocity pressure of the section downstream; 0 where the sections are one.
 	RunOut, RunIn float64
 
+	// Deviation is how many standard deviations of catalog.Junction.Scatter the losses lie off, for studies.
+	Deviation float64
+
 	Kind    catalog.Junction
 	Density float64 // kg/m³
 }

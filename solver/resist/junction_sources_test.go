@@ -199,3 +199,43 @@ func TestDeadLegSeesBetweenStaticAndTotal(t *testing.T) {
 		}
 	}
 }
+
+// Two standard deviations of a junction's scatter move an equal tee or wye by 0.2 velocity pressures and a narrow branch by 30 % of its K, and
+// nothing where the branch is dead; most of what the other sources say of such a junction lies within.
+func TestScatterCoversTheSources(t *testing.T) {
+	inside, all := 0, 0
+	for _, k := range kindAngles {
+		for _, a := range []float64{1, 0.77, 0.6, 0.5, 0.36} {
+			off := JunctionData{Run: 3, Branch: 7, CommonArea: 1, RunArea: 1, BranchArea: a, Kind: kindNamed(t, k.kind), Density: 2, Deviation: 2}
+			for _, q := range []float64{0, 0.2, 0.3, 0.5, 0.7, 0.9, 1} {
+				for _, sign := range []float64{1, -1} {
+					ours := branchK(t, k.kind, a, q, sign > 0)
+					drop, _ := must(NewJunction(off)).dropsAt(sign*(1-q), sign*q)
+					moved := sign*drop[1]/unitPressure - ours
+					want := 0.2
+					if q == 0 {
+						want = 0
+					} else if a < 0.8 {
+						want = max(want, 0.3*math.Abs(ours))
+					}
+					// A joining that would make pressure is lifted, so it moves by less.
+					assert.LessOrEqual(t, moved, want+0.02, "%s a %g q %g sign %g", k.kind, a, q, sign)
+					if sign > 0 || a >= 0.8 {
+						assert.GreaterOrEqual(t, moved, want-0.02, "%s a %g q %g sign %g", k.kind, a, q, sign)
+					}
+					if q == 0 {
+						continue
+					}
+					for _, other := range []float64{gardel(sign > 0, k.angle, a, q), unifiedBranch(sign > 0, k.angle, a, q)} {
+						all++
+						if math.Abs(other-ours) <= want {
+							inside++
+						}
+					}
+				}
+			}
+		}
+	}
+	t.Logf("%d of %d values of other sources within two standard deviations", inside, all)
+	assert.Greater(t, float64(inside)/float64(all), 0.7)
+}

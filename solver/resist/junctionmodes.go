@@ -173,6 +173,12 @@ func modeLoss(d *JunctionData, m mode, share float64) losses {
 	sharing, other := coefficients(&d.Kind, legs.combined, legs.divides, share,
 		area[legs.sharing]/combined, area[legs.other]/combined, change)
 
+	if d.Deviation != 0 && legs.combined != branch {
+		b, bSlope, r, rSlope := d.Kind.Scatter(share, area[branch]/combined, sharing.value, sharing.slope)
+		sharing = valueSlope{sharing.value + d.Deviation*b, sharing.slope + d.Deviation*bSlope}
+		other = valueSlope{other.value + d.Deviation*r, other.slope + d.Deviation*rSlope}
+	}
+
 	// A flow-weighted loss below zero is lifted.
 	if total := share*sharing.value + (1-share)*other.value; total < 0 {
 		slope := sharing.value - other.value + share*sharing.slope + (1-share)*other.slope

@@ -54,6 +54,12 @@ func (s *Solver) With(g *network.Graph) (*Solver, error) {
 	}
 	other := *s
 	other.graph = g
+	if g.JunctionDeviation != s.graph.JunctionDeviation {
+		other.junctions = nil
+		if err := other.tabulate(); err != nil {
+			return nil, err
+		}
+	}
 	if spec, ok := blower.(*network.BlowerSpec); ok && blower != s.graph.Elements[g.Blower].Spec {
 		var err error
 		if other.fans, err = newFans(spec); err != nil {
@@ -104,14 +110,22 @@ func New(g *network.Graph) (*Solver, error) {
 	if s.noise, err = newNoisePlan(g); err != nil {
 		return nil, err
 	}
-	for _, j := range g.Junctions {
+	if err := s.tabulate(); err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+// tabulate adds the junctions of the graph.
+func (s *Solver) tabulate() error {
+	for _, j := range s.graph.Junctions {
 		junction, err := s.junction(j)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		s.junctions = append(s.junctions, junction)
 	}
-	return s, nil
+	return nil
 }
 
 // Graph is the installation that the solver is for.
@@ -322,7 +336,7 @@ func (s *Solver) junction(j network.Junction) (*resist.Junction, error) {
 	junction, err := resist.NewJunction(resist.JunctionData{
 		Run: p.edgeOf[j.Run], Branch: p.edgeOf[j.Branch], RunInward: inward(j.Run), BranchInward: inward(j.Branch),
 		CommonArea: j.CommonArea, RunArea: j.RunArea, BranchArea: j.BranchArea,
-		RunOut: j.RunOut, RunIn: j.RunIn,
+		RunOut: j.RunOut, RunIn: j.RunIn, Deviation: g.JunctionDeviation,
 		Kind: row, Density: air.StandardDensity,
 	})
 	if err != nil {

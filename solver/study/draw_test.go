@@ -11,6 +11,7 @@ import (
 	"spillway/network/catalog"
 	"spillway/network/networktest"
 	"spillway/network/units"
+	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
 )
 
@@ -62,7 +63,7 @@ func TestDefaultTolerances(t *testing.T) {
 	for of, share := range map[string]units.Fraction{"coefficients.fittings": 0.20, "coefficients.dampers": 0, "coefficients.shut-dampers": 0, "coefficients.parts": 0.15, "coefficients.leakage": 0.50} {
 		assert.Equal(t, share, got[of].Share, of)
 	}
-	for _, of := range []string{"coefficients.dampers", "coefficients.shut-dampers"} {
+	for _, of := range []string{"coefficients.dampers", "coefficients.shut-dampers", "coefficients.junctions"} {
 		assert.Contains(t, got, of)
 		assert.True(t, network.ScatterKnown(of))
 	}
@@ -89,6 +90,34 @@ func TestDampersScatter(t *testing.T) {
 	assert.InDelta(t, 1.15, spec("coefficients.dampers", 0.30, above).Factor, 1e-3)
 	leaky := spec("coefficients.shut-dampers", 0.50, above)
 	assert.InDelta(t, -2*math.Log(1.25), leaky.LeakDeviation*catalog.DamperLeakageDeviation, 1e-3)
+}
+
+// Junctions scatter by what the catalogue says, together; with a share it is that of a narrow branch's loss. A solver made over for it finds what
+// a new one does, and lossier junctions take more of the blower's pressure.
+func TestJunctionsScatter(t *testing.T) {
+	g := networktest.Graph(t, "two-floor", "")
+	scaled := func(share units.Fraction, u float64) *network.Graph {
+		list, err := inputs(g.Job, []network.Tolerance{{Name: "x", Of: "coefficients.junctions", Share: share, Shape: network.BellShape}})
+		require.NoError(t, err)
+		c := newChange(g)
+		c.scale(list[0].coefficient, list[0].draw(u))
+		return c.graph
+	}
+	const above = 0.841345 // one standard deviation of the normal distribution
+	assert.InDelta(t, 1, scaled(0, above).JunctionDeviation, 1e-3)
+	assert.InDelta(t, 1, scaled(0.30, above).JunctionDeviation, 1e-3)
+
+	base := statetest.Solver(t, g)
+	static := map[float64]float64{}
+	for _, u := range []float64{1 - above, 0.5, above} {
+		made, err := base.With(scaled(0, u))
+		require.NoError(t, err)
+		over := statetest.SolveBy(t, made, "design-cooling: loft").Blower.ExternalStatic
+		assert.InDelta(t, statetest.Solve(t, scaled(0, u), "design-cooling: loft").Blower.ExternalStatic, over, 1e-9)
+		static[u] = over
+	}
+	assert.Greater(t, static[above], static[0.5]+0.2)
+	assert.Less(t, static[1-above], static[0.5]-0.2)
 }
 
 // Five degrees of blade are a little more than five percent of a quarter turn: towards open by percent, and towards nought by degrees from

@@ -40,6 +40,7 @@ func DefaultTolerances(job *network.Job) []network.Tolerance {
 		{Name: "fittings", Of: "coefficients.fittings", Share: 0.20},
 		{Name: "damper blades", Of: "coefficients.dampers", Shape: network.BellShape},
 		{Name: "shut dampers", Of: "coefficients.shut-dampers", Shape: network.BellShape},
+		{Name: "junctions", Of: "coefficients.junctions", Shape: network.BellShape},
 		{Name: "coil and filter", Of: "coefficients.parts", Share: 0.15},
 		{Name: "leakage", Of: "coefficients.leakage", Share: 0.50},
 	}
@@ -179,6 +180,14 @@ func (in *input) assign(v Variant, job *network.Job, x float64) Variant {
 
 // scale multiplies all coefficients of a kind in a graph of one's own, or sets how many standard deviations they lie off.
 func (c *change) scale(kind string, factor float64) {
+	switch kind {
+	case "junctions" + scattered:
+		c.graph.JunctionDeviation = factor
+		return
+	case "junctions":
+		c.graph.JunctionDeviation = (factor - 1) / catalog.NarrowJunctionDeviation // of a narrow branch, whose scatter is a share of its K
+		return
+	}
 	c.edit(func(e *network.Element) bool {
 		switch spec := e.Spec.(type) {
 		case *network.DuctSpec:
