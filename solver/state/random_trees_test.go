@@ -207,7 +207,7 @@ gate = {}
 [supply]
 `)
 		supply.write(&b, "supply plenum", []string{"flush entry"}, true)
-		b.WriteString("idle = { from = \"supply plenum\", damper = \"gate\", size = \"4 in\", length = 1, register = { size = \"4 in\", drop = 200, at = \"1 l/s\" }, zone = \"all\" }\n[return]\n")
+		b.WriteString("idle = { from = \"supply plenum\", damper = \"gate\", size = \"4 in\", length = 1, register = { size = \"4 in\", drop = 200, at = \"3 l/s\" }, zone = \"all\" }\n[return]\n")
 		back.write(&b, "return plenum", nil, false)
 		g := networktest.Build(t, fmt.Sprintf("tree-%d.toml", seed), []byte(b.String()), network.Options{})
 		o := statetest.Quick(t, g, "fan: all")
