@@ -42,6 +42,20 @@ type namer struct {
 	taken map[string]bool
 }
 
+// HeardIn is the name of the room where a register or grille is heard: its own, or where it has none that of its line, with the line's
+// table where a room bears the same.
+func (g *Graph) HeardIn(e *Element) string {
+	if e.Room != "" {
+		return e.Room
+	}
+	for i := range g.Elements {
+		if l := g.Job.Line(e.LineID); l != nil && g.Elements[i].Room == e.Line {
+			return e.Line + " (" + string(l.Table) + ")"
+		}
+	}
+	return e.Line
+}
+
 // claim is the first of the name, the name with its table, and the name with its table and a number that no other part has.
 func (n *namer) claim(name, table string) string {
 	full := name

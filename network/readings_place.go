@@ -272,11 +272,8 @@ func (g *Graph) temperatureSpots() []Spot {
 func (g *Graph) soundSpots() []Spot {
 	var spots []Spot
 	var seen []string
-	add := func(room, line string) {
-		if room == "" {
-			room = line
-		}
-		if !slices.Contains(seen, room) {
+	add := func(e *Element) {
+		if room := g.HeardIn(e); !slices.Contains(seen, room) {
 			seen = append(seen, room)
 			s := nowhere(room)
 			s.Room = room
@@ -284,11 +281,11 @@ func (g *Graph) soundSpots() []Spot {
 		}
 	}
 	for k := range g.Registers {
-		add(g.Registers[k].Room, g.Registers[k].Line)
+		add(&g.Elements[g.Registers[k].Element])
 	}
 	for i := range g.Elements {
 		if g.Elements[i].Kind == KindGrille {
-			add(g.Elements[i].Room, g.Elements[i].Line)
+			add(&g.Elements[i])
 		}
 	}
 	return spots

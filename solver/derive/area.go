@@ -42,7 +42,7 @@ func (x *Explainer) sectionAt(i int) (s section.Section, path []string) {
 
 // area of an element's section.
 func (x *Explainer) area(i int) *Step {
-	return x.remembered("area "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("area\x00"+x.g.Elements[i].Name, func() *Step {
 		s, path := x.sectionAt(i)
 		name := x.g.Elements[i].Name + " area"
 		width := x.file(x.g.Elements[i].Name+" width", "a", Length, s.Width, path...)
@@ -61,7 +61,7 @@ func (x *Explainer) area(i int) *Step {
 
 // hydraulicDiameter of a duct.
 func (x *Explainer) hydraulicDiameter(i int) *Step {
-	return x.remembered("diameter "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("diameter\x00"+x.g.Elements[i].Name, func() *Step {
 		s, path := x.sectionAt(i)
 		name := x.g.Elements[i].Name + " hydraulic diameter"
 		width := x.file(x.g.Elements[i].Name+" width", "a", Length, s.Width, path...)
@@ -79,7 +79,7 @@ func (x *Explainer) hydraulicDiameter(i int) *Step {
 
 // velocity of the air in an element.
 func (x *Explainer) velocity(i int) *Step {
-	return x.remembered("velocity "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("velocity\x00"+x.g.Elements[i].Name, func() *Step {
 		return derived(x.g.Elements[i].Name+" velocity", "V", Velocity, x.o.Elements[i].Velocity, "actual volume flow over the section",
 			"V = abs(m) / (ρ * A)", Input{"m", x.flow(i)}, Input{"ρ", x.density(i)}, Input{"A", x.area(i)})
 	})

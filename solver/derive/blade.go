@@ -46,7 +46,7 @@ func reliefLossAt(leak, degrees float64) float64 {
 
 // reliefAngle is how far the blade of a weighted damper has lifted, degrees from shut.
 func (x *Explainer) reliefAngle(i int, r relief) *Step {
-	return x.remembered("relief angle "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("relief angle\x00"+x.g.Elements[i].Name, func() *Step {
 		e := &x.g.Elements[i]
 		angle := 0.0
 		for k := range x.o.Dampers {

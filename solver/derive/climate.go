@@ -21,7 +21,7 @@ func (x *Explainer) outdoor() *Step {
 
 // designDifference is the greatest temperature difference among the weathers of a mode; nil when the job gives none.
 func (x *Explainer) designDifference(mode network.Mode) *Step {
-	return x.remembered("design difference "+string(mode), func() *Step {
+	return x.remembered("design difference\x00"+string(mode), func() *Step {
 		var best *network.Weather
 		most := 0.0
 		for k := range x.job.Weather {
@@ -62,7 +62,7 @@ func (x *Explainer) perFloor(zone, name, symbol string, q Quantity, perArea floa
 // conductance of a zone to outdoors; nil when the job says too little.
 func (x *Explainer) conductance(k int) *Step {
 	z := &x.job.Zones[k]
-	return x.remembered("conductance "+z.Name, func() *Step {
+	return x.remembered("conductance\x00"+z.Name, func() *Step {
 		coldest := x.designDifference(network.Heating)
 		switch {
 		case z.HeatLoss > 0 && coldest != nil:
@@ -79,7 +79,7 @@ func (x *Explainer) conductance(k int) *Step {
 func (x *Explainer) load(k int) *Step {
 	z, value := &x.job.Zones[k], x.o.Zones[k].Load
 	name := z.Name + " zone heat needed"
-	return x.remembered("load "+z.Name, func() *Step {
+	return x.remembered("load\x00"+z.Name, func() *Step {
 		conductance := x.conductance(k)
 		if conductance == nil {
 			return model(name, "L", Heat, value, "see the zone's heat-loss and floor in the job file")
@@ -104,7 +104,7 @@ func (x *Explainer) load(k int) *Step {
 func (x *Explainer) capacityRate(k int) *Step {
 	z := &x.o.Zones[k]
 	name := x.job.Zones[k].Name
-	return x.remembered("capacity rate "+name, func() *Step {
+	return x.remembered("capacity rate\x00"+name, func() *Step {
 		if z.Airflow <= 0 {
 			return constant(name+" zone capacity rate of its air", "g", Conductance, 0, "no air")
 		}
@@ -119,7 +119,7 @@ func (x *Explainer) capacityRate(k int) *Step {
 
 func (x *Explainer) supplyTemperature(k int) *Step {
 	name := x.job.Zones[k].Name + " zone supply temperature"
-	return x.remembered(name, func() *Step {
+	return x.remembered("supply temperature\x00"+name, func() *Step {
 		return solvedLeaf(name, "ts", Temperature, x.o.Zones[k].SupplyTemperature, x.heatProof())
 	})
 }

@@ -126,7 +126,7 @@ func (x *Explainer) coilBypass(c *state.CoilAtWork) *Step {
 
 // coilEvaporating is the saturated suction temperature.
 func (x *Explainer) coilEvaporating(name, symbol string, value float64, c *state.CoilAtWork) *Step {
-	return x.remembered(name, func() *Step {
+	return x.remembered("evaporating\x00"+name, func() *Step {
 		if c == nil || c.Evaporating != value {
 			return model(name, symbol, Temperature, value, coilMethod)
 		}

@@ -11,7 +11,7 @@ import (
 
 // damperLoss is the coefficient of a set or motorised damper where it stands: blade and leak in parallel.
 func (x *Explainer) damperLoss(i int) *Step {
-	return x.remembered("damper "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("damper\x00"+x.g.Elements[i].Name, func() *Step {
 		name := x.g.Elements[i].Name
 		var s section.Section
 		var blade, class, in string

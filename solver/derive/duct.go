@@ -33,7 +33,7 @@ func (x *Explainer) ductLoss(i int, spec *network.DuctSpec) *Step {
 
 // frictionLoss by Darcy and Weisbach.
 func (x *Explainer) frictionLoss(i int, spec *network.DuctSpec) *Step {
-	return x.remembered("friction "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("friction\x00"+x.g.Elements[i].Name, func() *Step {
 		name := x.g.Elements[i].Name
 		e := &x.o.Elements[i]
 		inputs := []Input{{"f", x.frictionFactor(i, spec)}, {"L", x.length(i, spec)}, {"D", x.hydraulicDiameter(i)}, {"ρ", x.density(i)}, {"V", x.velocity(i)}}

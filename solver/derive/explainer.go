@@ -123,7 +123,7 @@ func (x *Explainer) Every(f func(name Name, s *Step)) {
 	}
 }
 
-// remembered makes a step once.
+// remembered makes a step once. Its key is what the step is, a zero byte, which no name can hold, and the name of the part that it is of.
 func (x *Explainer) remembered(key string, make func() *Step) *Step {
 	if s, ok := x.memo[key]; ok {
 		return s

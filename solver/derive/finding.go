@@ -79,7 +79,7 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 	case "coil frost":
 		s = x.number("coldest strip")
 	case "register sweating":
-		s = x.number(f.Where + " register temperature")
+		s = x.ofRegister(f.Where, "temperature")
 	case "cooling size":
 		if e := &x.o.Equipment; e.Coil != nil {
 			r := e.Coil.Of.Rating()
@@ -95,7 +95,7 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 			if x.o.State.Mode == network.Cooling {
 				sign = "-"
 			}
-			s = step("the end of the drift, towards what the machine does", "v = max(0, "+sign+"e)", Input{"e", x.number(f.Where + " zone drift end")})
+			s = step("the end of the drift, towards what the machine does", "v = max(0, "+sign+"e)", Input{"e", x.numberIn("Zones and heat", f.Where+" zone drift end")})
 		}
 	case "zone excess":
 		if zone >= 0 {
@@ -106,13 +106,13 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 			s = step("what it misses over what it wants", "v = D / Qw", Input{"D", x.shortfall(zone)}, Input{"Qw", x.zoneWants(zone)})
 		}
 	case "return over supply":
-		s = x.number(f.Where + " zone return")
+		s = x.numberIn("Zones", f.Where+" zone return")
 	case "room pressure":
 		if n, house := x.g.NodeNamed(f.Where), x.g.NodeAt(network.InHouse); n >= 0 {
 			s = step("its pressure against the open house, either way", "v = abs(pr - ph)", Input{"pr", x.total(n)}, Input{"ph", x.total(house)})
 		}
 	case "room noise":
-		s = x.number(f.Where + " room noise")
+		s = x.numberIn("Noise", f.Where+" room noise")
 	case "short throw":
 		if k := x.registerOf(f.Where); k >= 0 {
 			s = step("throw over the way across the room", "v = X / R", Input{"X", x.freeThrow(k)}, Input{"R", x.reach(k)})
@@ -155,19 +155,36 @@ func (x *Explainer) number(name string) *Step {
 	return nil
 }
 
+// numberIn makes the step that is offered under a name in one group, where no two parts share a name; nil where there is none.
+func (x *Explainer) numberIn(group, name string) *Step {
+	for k := range x.entries {
+		if x.entries[k].name == name && x.entries[k].group == group {
+			return x.entries[k].make()
+		}
+	}
+	return nil
+}
+
+// ofRegister makes the step of a number of the register at the end of a line; nil where there is none.
+func (x *Explainer) ofRegister(line, what string) *Step {
+	k := x.registerOf(line)
+	if k < 0 {
+		return nil
+	}
+	return x.numberIn("Registers", x.g.Elements[x.g.Registers[k].Element].Name+" "+what)
+}
+
 // velocityJudged is the velocity at a register, a grille, a filter or in the fastest piece of a line.
 func (x *Explainer) velocityJudged(f *verdict.Finding) *Step {
 	if quantityOf(f.Quantity) != Velocity {
 		return nil
 	}
-	for _, what := range []string{" velocity", " register face velocity", " grille velocity"} {
-		if s := x.number(f.Where + what); s != nil && near(s.Value, f.Value) {
-			return s
-		}
+	if k := x.registerOf(f.Where); k >= 0 && near(x.o.Registers[k].FaceVelocity, f.Value) {
+		return x.ofRegister(f.Where, "face velocity")
 	}
 	for i := range x.g.Elements {
 		e := &x.g.Elements[i]
-		if _, duct := e.Spec.(*network.DuctSpec); duct && e.Line == f.Where && near(x.o.Elements[i].Velocity, f.Value) {
+		if duct := e.Kind == network.KindDuct || e.Kind == network.KindGrille; duct && e.Line == f.Where && near(x.o.Elements[i].Velocity, f.Value) {
 			return x.velocity(i)
 		}
 	}
@@ -296,7 +313,7 @@ func (x *Explainer) limitOf(f *verdict.Finding, q Quantity) *Step {
 	case "limit":
 		s = step("the limit's setting less the allowance", "l = tL - a", Input{"tL", x.number("limit")}, Input{"a", allowance(Span, x.o.Equipment.Limit-f.Limit)})
 	case "register sweating":
-		if dew := x.number(f.Where + " register dew point of the room"); dew != nil {
+		if dew := x.ofRegister(f.Where, "dew point of the room"); dew != nil {
 			s = step("the room's dew point less the allowance", "l = td - a", Input{"td", dew}, Input{"a", allowance(Span, dew.Value-f.Limit)})
 		}
 	}

@@ -9,7 +9,7 @@ import (
 
 // flow is an element's mass flow as the solution has it.
 func (x *Explainer) flow(i int) *Step {
-	return x.remembered("flow "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("flow\x00"+x.g.Elements[i].Name, func() *Step {
 		e := &x.o.Elements[i]
 		c := &x.o.Certificate
 		s := solvedLeaf(x.g.Elements[i].Name+" mass flow", "m", MassFlow, e.Flow,
@@ -21,7 +21,7 @@ func (x *Explainer) flow(i int) *Step {
 
 // airflow is an element's flow as standard air, with its mass flow explained by what it is made of.
 func (x *Explainer) airflow(i int) *Step {
-	return x.remembered("airflow "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("airflow\x00"+x.g.Elements[i].Name, func() *Step {
 		return derived(x.g.Elements[i].Name+" airflow", "Q", Airflow, x.o.Elements[i].Airflow, "mass flow over the density of standard air",
 			"Q = m / ρs", Input{"m", x.flowExplained(i)}, Input{"ρs", x.standardDensity()})
 	})
@@ -30,7 +30,7 @@ func (x *Explainer) airflow(i int) *Step {
 // flowExplained says of what a mass flow is made: by the balance of air where it divides or gathers, down to the registers, grilles and
 // leaks, whose flow follows from the pressure at their ends.
 func (x *Explainer) flowExplained(i int) *Step {
-	return x.remembered("flow explained "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("flow explained\x00"+x.g.Elements[i].Name, func() *Step {
 		e := &x.g.Elements[i]
 		if s, ok := x.flowByLaw(i); ok {
 			return s

@@ -149,37 +149,31 @@ func (x *Explainer) ratedPart(i int, spec *network.RatedSpec) rating {
 func (x *Explainer) leakRating(i int, spec *network.LeakSpec) rating {
 	name := x.g.Elements[i].Name
 	at := constant("test pressure of the law", "Δpr", Pressure, 25, "leaks are stated at 25 Pa (common practice)")
-	exponent := x.leakExponent(name, spec)
+	exponent := x.leakExponent(i, spec)
 	inverse := derived(name+" exponent of its drop", "n", Plain, 1/spec.Exponent, "Q = C Δp^k turned round", "n = 1 / k", Input{"k", exponent})
-	return rating{words: "a leak, Q = C Δp^k", drop: at, flow: x.leakFlow(name, spec, exponent), exponent: inverse}
+	return rating{words: "a leak, Q = C Δp^k", drop: at, flow: x.leakFlow(i, spec, exponent), exponent: inverse}
 }
 
 // leakOf finds the leak of the job file that an element stands for, and its place.
-func (x *Explainer) leakOf(name string) (l *network.Leak, path []string) {
-	switch name {
-	case "supply leakage":
+func (x *Explainer) leakOf(i int) (l *network.Leak, path []string) {
+	e := &x.g.Elements[i]
+	line, room := x.job.Line(e.LineID), x.job.Room(e.RoomID)
+	switch {
+	case line != nil:
+		return line.Leakage, []string{string(line.Table), line.Name, "leakage"}
+	case room != nil:
+		return room.Envelope, []string{"room", room.Name, "envelope"}
+	case e.Side == network.SupplySide:
 		return x.job.Leakage.Supply, []string{"leakage", "supply"}
-	case "return leakage":
+	case e.Side == network.ReturnSide:
 		return x.job.Leakage.Return, []string{"leakage", "return"}
-	case "house envelope":
-		return x.job.Leakage.Envelope, []string{"leakage", "envelope"}
 	}
-	if room, ok := strings.CutSuffix(name, " envelope"); ok {
-		for k := range x.job.Rooms {
-			if x.job.Rooms[k].Name == room {
-				return x.job.Rooms[k].Envelope, []string{"room", room, "envelope"}
-			}
-		}
-	}
-	line := strings.TrimSuffix(name, " leakage")
-	if found := x.line(line); found != nil {
-		return found.Leakage, x.linePath(line, "leakage")
-	}
-	return nil, nil
+	return x.job.Leakage.Envelope, []string{"leakage", "envelope"}
 }
 
-func (x *Explainer) leakExponent(name string, spec *network.LeakSpec) *Step {
-	l, path := x.leakOf(name)
+func (x *Explainer) leakExponent(i int, spec *network.LeakSpec) *Step {
+	l, path := x.leakOf(i)
+	name := x.g.Elements[i].Name
 	switch {
 	case l != nil && l.Exponent > 0:
 		return x.file(name+" exponent", "k", Plain, spec.Exponent, append(path, "exponent")...)
@@ -190,8 +184,9 @@ func (x *Explainer) leakExponent(name string, spec *network.LeakSpec) *Step {
 }
 
 // leakFlow is the leak's airflow at 25 Pa.
-func (x *Explainer) leakFlow(name string, spec *network.LeakSpec, exponent *Step) *Step {
-	l, path := x.leakOf(name)
+func (x *Explainer) leakFlow(i int, spec *network.LeakSpec, exponent *Step) *Step {
+	l, path := x.leakOf(i)
+	name := x.g.Elements[i].Name
 	value := spec.Coefficient * math.Pow(25, spec.Exponent)
 	label := name + " at 25 Pa"
 	if l == nil || l.Class > 0 {
@@ -220,7 +215,7 @@ func (x *Explainer) designAirflow() *Step {
 
 // openingLoss is the coefficient of a register or grille.
 func (x *Explainer) openingLoss(i int, spec *network.OpeningSpec) *Step {
-	return x.remembered("opening "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("opening\x00"+x.g.Elements[i].Name, func() *Step {
 		name := x.g.Elements[i].Name
 		terminal, _ := spec.Terminal()
 		_, path := x.sectionAt(i)

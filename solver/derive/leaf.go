@@ -101,7 +101,7 @@ func (x *Explainer) atmosphere() *Step {
 
 // temperature is that of the air in an element.
 func (x *Explainer) temperature(i int) *Step {
-	return x.remembered("temperature "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("temperature\x00"+x.g.Elements[i].Name, func() *Step {
 		return solvedLeaf(x.g.Elements[i].Name+" temperature", "t", Temperature, x.o.Elements[i].Temperature, x.heatProof())
 	})
 }
@@ -114,7 +114,7 @@ func (x *Explainer) heatProof() string {
 // density of the air in an element.
 func (x *Explainer) density(i int) *Step {
 	e := &x.o.Elements[i]
-	return x.remembered("density "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("density\x00"+x.g.Elements[i].Name, func() *Step {
 		p := x.atmosphere()
 		kelvin := e.Temperature + 273.15
 		name := x.g.Elements[i].Name + " density"
@@ -132,7 +132,7 @@ func (x *Explainer) density(i int) *Step {
 
 // viscosity of the air in an element.
 func (x *Explainer) viscosity(i int) *Step {
-	return x.remembered("viscosity "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("viscosity\x00"+x.g.Elements[i].Name, func() *Step {
 		return derived(x.g.Elements[i].Name+" viscosity", "μ", Viscosity, air.Viscosity(x.o.Elements[i].Temperature), "Sutherland's formula",
 			"μ = 0.000001458 * (t + 273.15)^1.5 / (t + 273.15 + 110.4)", Input{"t", x.temperature(i)})
 	})

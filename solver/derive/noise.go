@@ -57,7 +57,7 @@ func levelSum(terms ...float64) float64 {
 
 // actual airflow through an element.
 func (x *Explainer) actual(i int) *Step {
-	return x.remembered("actual airflow "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("actual airflow\x00"+x.g.Elements[i].Name, func() *Step {
 		e := &x.o.Elements[i]
 		return derived(x.g.Elements[i].Name+" actual airflow", "Q", Airflow, abs(e.Flow)/e.Density, "mass flow over density", "Q = abs(m) / ρ", Input{"m", x.flow(i)}, Input{"ρ", x.density(i)})
 	})
@@ -98,7 +98,7 @@ func alone(level float64, band int) sound.Spectrum {
 // heard is the level of one opening at the listener, in a band; nil where it cannot be followed.
 func (x *Explainer) heard(o *state.SoundOpening, n *state.Noise, band int) *Step {
 	name := x.g.Elements[o.Element].Name
-	return x.remembered(at("heard "+name, band), func() *Step {
+	return x.remembered(at("heard\x00"+name, band), func() *Step {
 		power := x.soundPower(o, n, band)
 		if power == nil {
 			return nil
@@ -114,7 +114,7 @@ func (x *Explainer) heard(o *state.SoundOpening, n *state.Noise, band int) *Step
 // roomEffect is what lies between the power of an outlet and the level at the listener.
 func (x *Explainer) roomEffect(o *state.SoundOpening, band int) *Step {
 	room := &o.Room
-	return x.remembered(at(fmt.Sprintf("room effect %s %g %g", room.Name, room.Volume(), room.Listener), band), func() *Step {
+	return x.remembered(at(fmt.Sprintf("room effect\x00%s\x00%g %g", room.Name, room.Volume(), room.Listener), band), func() *Step {
 		given := func(what, symbol string, q Quantity, value float64, key string) *Step {
 			if x.job.Place("room", room.Name, key).Line > 0 {
 				return x.file(room.Name+" "+what, symbol, q, value, "room", room.Name, key)

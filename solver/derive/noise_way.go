@@ -11,7 +11,7 @@ import (
 
 // arriving is the sound power that comes to a node from upstream in a band; nil when there is none to speak of.
 func (x *Explainer) arriving(node, band int) *Step {
-	return x.remembered(at("arriving "+x.g.Nodes[node].Name, band), func() *Step {
+	return x.remembered(at("arriving\x00"+x.g.Nodes[node].Name, band), func() *Step {
 		var steps []*Step
 		for k := range x.soundTrace().Steps {
 			s := &x.soundTrace().Steps[k]
@@ -45,7 +45,7 @@ func (x *Explainer) arriving(node, band int) *Step {
 func (x *Explainer) soundBehind(s *state.SoundStep, band int) *Step {
 	i := s.Element
 	name := x.g.Elements[i].Name
-	return x.remembered(at("behind "+name, band), func() *Step {
+	return x.remembered(at("behind\x00"+name, band), func() *Step {
 		from := x.arriving(x.g.Elements[i].From, band)
 		var inputs []Input
 		expression, value, quiet := "", 0.0, true
@@ -94,7 +94,7 @@ func (x *Explainer) soundBehind(s *state.SoundStep, band int) *Step {
 // division is what sound loses where the duct divides.
 func (x *Explainer) division(s *state.SoundStep, band int) *Step {
 	name := x.g.Elements[s.Element].Name
-	return x.remembered("division "+name, func() *Step {
+	return x.remembered("division\x00"+name, func() *Step {
 		all := row("area of all ducts that leave there", "Sa", Area, s.All, "the job's sections, together")
 		own := x.area(s.Element)
 		if s.Before == 0 {
@@ -193,7 +193,7 @@ func (x *Explainer) registerNoise(k int) *Step {
 func (x *Explainer) roomNoise(k int) *Step {
 	r := &x.o.Rooms[k]
 	name := r.Name + " room noise"
-	return x.remembered(name, func() *Step {
+	return x.remembered("room noise\x00"+name, func() *Step {
 		unknown := model(name, "NC", Noise, r.NC, noiseMethod+"; all openings of the room added")
 		band := bandOf(r.Band)
 		if x.soundTrace() == nil || band < 0 {

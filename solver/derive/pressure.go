@@ -11,7 +11,7 @@ import (
 
 // drop is what an element loses of total pressure in its own direction, with the junction at its end.
 func (x *Explainer) drop(i int) *Step {
-	return x.remembered("drop "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("drop\x00"+x.g.Elements[i].Name, func() *Step {
 		e := &x.g.Elements[i]
 		value := x.o.Elements[i].Drop
 		name := e.Name + " drop"
@@ -190,7 +190,7 @@ func (x *Explainer) terms(elements []int, lost, given string) (expression string
 
 // lift is the buoyancy of the air in a riser.
 func (x *Explainer) lift(i int) *Step {
-	return x.remembered("lift "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("lift\x00"+x.g.Elements[i].Name, func() *Step {
 		e := &x.o.Elements[i]
 		spec, ok := x.g.Elements[i].Spec.(*network.DuctSpec)
 		name := x.g.Elements[i].Name + " buoyancy"
@@ -207,7 +207,7 @@ func (x *Explainer) lift(i int) *Step {
 
 // total is the total pressure at a node, by what the air gained and lost on its way from where the pressure is known.
 func (x *Explainer) total(node int) *Step {
-	return x.remembered("total "+x.g.Nodes[node].Name, func() *Step {
+	return x.remembered("total\x00"+x.g.Nodes[node].Name, func() *Step {
 		name := x.g.Nodes[node].Name + " total pressure"
 		value := x.o.Nodes[node].Total
 		if x.g.Nodes[node].Known {
@@ -231,7 +231,7 @@ func (x *Explainer) total(node int) *Step {
 
 // static is the static pressure at a node.
 func (x *Explainer) static(node int) *Step {
-	return x.remembered("static "+x.g.Nodes[node].Name, func() *Step {
+	return x.remembered("static\x00"+x.g.Nodes[node].Name, func() *Step {
 		n := &x.o.Nodes[node]
 		name := x.g.Nodes[node].Name + " static"
 		if n.Static == n.Total {

@@ -140,7 +140,7 @@ func (x *Explainer) wantedOf(k int) *Step {
 	r := &x.o.Registers[k]
 	reg := &x.g.Registers[k]
 	name := x.g.Elements[reg.Element].Name + " wanted and got"
-	return x.remembered(name, func() *Step {
+	return x.remembered("wanted\x00"+name, func() *Step {
 		return derived(name, "w", Airflow, max(0, min(r.Airflow, r.Wants)), "what it delivers, up to its want", "w = max(0, min(Q, Qw))",
 			Input{"Q", x.airflow(reg.Element)}, Input{"Qw", x.want(k)})
 	})
@@ -173,7 +173,7 @@ func (x *Explainer) wantedAir() *Step {
 
 // path explains one line of the ledger.
 func (x *Explainer) path(name string, p *state.Path) *Step {
-	return x.remembered("path "+name, func() *Step {
+	return x.remembered("path\x00"+name, func() *Step {
 		var steps []*Step
 		words, symbol := "", "Q"
 		switch p.Kind {
@@ -222,7 +222,7 @@ func (x *Explainer) path(name string, p *state.Path) *Step {
 
 // surplusOf is the part of an element's air that nobody asked for.
 func (x *Explainer) surplusOf(i int) *Step {
-	return x.remembered("surplus "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("surplus\x00"+x.g.Elements[i].Name, func() *Step {
 		name := x.g.Elements[i].Name + " surplus"
 		e := &x.o.Elements[i]
 		if x.g.Elements[i].Side == network.BuildingSide {
@@ -234,7 +234,7 @@ func (x *Explainer) surplusOf(i int) *Step {
 
 // askedFor is the asked-for part of an element's air: at registers by their wants, elsewhere by following the air back, well mixed where it divides.
 func (x *Explainer) askedFor(i int) *Step {
-	return x.remembered("asked "+x.g.Elements[i].Name, func() *Step {
+	return x.remembered("asked\x00"+x.g.Elements[i].Name, func() *Step {
 		e := &x.g.Elements[i]
 		name := e.Name + " asked-for air"
 		value := abs(x.o.Elements[i].Airflow) - x.o.Elements[i].Surplus

@@ -6,7 +6,6 @@ import (
 	"math/rand/v2"
 	"path/filepath"
 	"reflect"
-	"slices"
 	"strings"
 	"testing"
 
@@ -160,46 +159,6 @@ func doubleNames(g *network.Graph) string {
 	return strings.Join(twice, ", ")
 }
 
-// pool are names that look like composed ones of other parts, and a few of the program's own.
-var pool = []string{"bed", "bed damper", "bed damper outlet", "room bed", "room bed 2", "trunk", "trunk at attic", "trunk at bed", "x", "x end", "x start", "x damper end",
-	"supply plenum outlet", "supply leakage", "return leakage", "house envelope", "bed register", "bed grille", "bed leakage", "bed balance", "bed door", "bed envelope",
-	"bed transfer", "bed after x", "x after bed", "bed damper (dump)", "bed damper (damper)", "bed damper inlet", "across bed", "bed damper damper", "outdoors", "→bed"}
-
-// scrambled draws a new name for every part of a job out of the pool, its own names and what those could be composed to.
-func scrambled(t networktest.T, data []byte, r *rand.Rand) networktest.Names {
-	names, order := networktest.Parts(t, data)
-	words := slices.Clone(pool)
-	for _, part := range order {
-		words = append(words, part[1])
-	}
-	endings := []string{" damper", " damper outlet", " damper inlet", " end", " start", " register", " grille", " balance", " leakage", " at bed", " after x", " door"}
-	taken := map[string]map[string]bool{}
-	for _, part := range order {
-		kind, space := part[0], part[0]
-		switch kind {
-		case networktest.BoxName, networktest.RoomName:
-			space = networktest.LineName // a box must differ from lines and rooms; rooms are drawn apart from lines for that
-		}
-		if taken[space] == nil {
-			taken[space] = map[string]bool{}
-		}
-		for {
-			name := words[r.IntN(len(words))]
-			for r.IntN(3) == 0 {
-				name += endings[r.IntN(len(endings))]
-			}
-			port := strings.HasSuffix(name, " end") || strings.HasSuffix(name, " start") // would make the place of a port mean two things
-			if taken[space][name] || len(name) > 60 || kind == networktest.LineName && port && len(names[networktest.PortName]) > 0 {
-				continue
-			}
-			taken[space][name] = true
-			names[kind][part[1]] = name
-			break
-		}
-	}
-	return names
-}
-
 // Renaming everything in a job to whatever else is legal changes no number of any outcome by a single bit, nor what is judged; and however
 // names are chosen, no two parts are displayed under one.
 func TestRenamingChangesNothing(t *testing.T) {
@@ -235,7 +194,7 @@ func renamed(t *testing.T, data []byte, alternative string, seed uint64, states 
 	t.Helper()
 	same, _ := networktest.Parts(t, data)
 	plain := networktest.Build(t, "plain.toml", networktest.Rename(t, data, same), network.Options{Alternative: alternative})
-	other := networktest.Rename(t, data, scrambled(t, data, rand.New(rand.NewPCG(seed, 7))))
+	other := networktest.Rename(t, data, networktest.Scramble(t, data, rand.New(rand.NewPCG(seed, 7))))
 	g := networktest.Build(t, "renamed.toml", other, network.Options{Alternative: alternative})
 	if d := sameInNumbers(t, plain, g, states); d != "" {
 		t.Errorf("seed %d: %s\n%s", seed, d, other)

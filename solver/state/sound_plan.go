@@ -73,9 +73,9 @@ func newNoisePlan(g *network.Graph) (*noisePlan, error) {
 	if err := p.ducts(g); err != nil {
 		return nil, err
 	}
-	byName := map[string]int{}
+	rooms := map[heard]int{}
 	for _, r := range g.Registers {
-		out, err := p.opening(g, r.Element, true, byName)
+		out, err := p.opening(g, r.Element, true, rooms)
 		if err != nil {
 			return nil, err
 		}
@@ -91,7 +91,7 @@ func newNoisePlan(g *network.Graph) (*noisePlan, error) {
 		if g.Elements[i].Kind != network.KindGrille {
 			continue
 		}
-		out, err := p.opening(g, i, false, byName)
+		out, err := p.opening(g, i, false, rooms)
 		if err != nil {
 			return nil, err
 		}
@@ -110,8 +110,11 @@ func newNoisePlan(g *network.Graph) (*noisePlan, error) {
 	return p, nil
 }
 
+// heard is where an opening is heard: in a room, or in one of its own when only its line is known.
+type heard struct{ room, line string }
+
 // opening plans one register or grille.
-func (p *noisePlan) opening(g *network.Graph, element int, supply bool, byName map[string]int) (outletPlan, error) {
+func (p *noisePlan) opening(g *network.Graph, element int, supply bool, rooms map[heard]int) (outletPlan, error) {
 	e := &g.Elements[element]
 	spec := e.Spec.(*network.OpeningSpec)
 	out := outletPlan{element: element, line: e.Line, supply: supply, area: spec.Section.Area(), openShare: 1}
@@ -122,14 +125,14 @@ func (p *noisePlan) opening(g *network.Graph, element int, supply bool, byName m
 		}
 		out.openShare = share
 	}
-	name := e.Room
-	if name == "" {
-		name = e.Line
+	name, key := g.HeardIn(e), heard{room: e.Room}
+	if e.Room == "" {
+		key.line = e.Line
 	}
-	room, known := byName[name]
+	room, known := rooms[key]
 	if !known {
 		room = len(p.rooms)
-		byName[name] = room
+		rooms[key] = room
 		p.rooms = append(p.rooms, roomPlan{name: name, zone: e.Zone, hearing: g.Job.RoomOf(e.Room, e.Zone)})
 	}
 	out.room = room
