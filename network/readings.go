@@ -62,6 +62,7 @@ type Spot struct {
 	Element  int    // airflow, face velocity; of a drop the part
 	Register int    // index into Graph.Registers
 	Room     string
+	Port     bool // a port of the job, which may bear the name of another place
 	// Behind is the second place of a drop between two places; nil across a part.
 	Behind *Spot
 }

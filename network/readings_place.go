@@ -169,7 +169,7 @@ func (g *Graph) Ports() []Spot {
 	spots := make([]Spot, len(g.Job.Ports))
 	for i := range g.Job.Ports {
 		spots[i], _ = g.pressureSpot(g.Job.Ports[i].At)
-		spots[i].Name = g.Job.Ports[i].Name
+		spots[i].Name, spots[i].Port = g.Job.Ports[i].Name, true
 	}
 	return spots
 }

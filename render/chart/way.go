@@ -58,7 +58,7 @@ func Way(o *state.Outcome, sys units.System) *Figure {
 		case i == len(way)-1:
 			f.Notes = append(f.Notes, Note{X: start + length/2, Text: "register"})
 		}
-		if name := g.Nodes[s.to].Name; name == network.SupplyPlenum || name == network.ReturnPlenum {
+		if role, name := g.Nodes[s.to].Role, g.Nodes[s.to].Name; role == network.AtSupplyPlenum || role == network.AtReturnPlenum {
 			f.Notes = append(f.Notes, Note{X: x, Text: name})
 		}
 	}

@@ -45,14 +45,17 @@ func Commissioning(g *network.Graph, s state.CallState) []Query {
 			}
 		}
 	}
-	equipment := []string{network.ReturnPlenum, network.BlowerInlet, network.BlowerOutlet, network.SupplyPlenum}
-	port := func(at *network.Spot) bool {
-		return slices.ContainsFunc(g.Job.Ports, func(p network.Port) bool { return p.Name == at.Name })
+	role := func(at *network.Spot) network.Role {
+		if at.Node < 0 || at.Port {
+			return network.NoRole
+		}
+		return g.Nodes[at.Node].Role
 	}
+	equipment := []network.Role{network.AtReturnPlenum, network.AtBlowerInlet, network.AtBlowerOutlet, network.AtSupplyPlenum}
 	add(network.AirflowReading, func(at *network.Spot) bool { return at.Element == g.Blower })
-	add(network.StaticReading, func(at *network.Spot) bool { return slices.Contains(equipment, at.Name) || port(at) })
+	add(network.StaticReading, func(at *network.Spot) bool { return at.Port || slices.Contains(equipment, role(at)) })
 	add(network.TemperatureReading, func(at *network.Spot) bool {
-		return at.Register < 0 && (at.Name == network.ReturnPlenum || at.Name == network.SupplyPlenum)
+		return at.Register < 0 && (role(at) == network.AtReturnPlenum || role(at) == network.AtSupplyPlenum)
 	})
 	add(network.AirflowReading, func(at *network.Spot) bool { return at.Register >= 0 })
 	return plan

@@ -27,7 +27,7 @@ func Kit(g *network.Graph, mode network.Mode) []Query {
 	statics := g.Spots(network.StaticReading)
 	for _, names := range [][]string{{network.BlowerInlet, network.ReturnPlenum}, {network.BlowerOutlet, network.SupplyPlenum}} {
 		for _, name := range names {
-			if i := slices.IndexFunc(statics, func(s network.Spot) bool { return s.Name == name }); i >= 0 {
+			if i := slices.IndexFunc(statics, func(s network.Spot) bool { return s.Name == name && !s.Port }); i >= 0 {
 				spots = append(spots, Query{Kind: network.StaticReading, Place: statics[i]})
 				break
 			}

@@ -192,7 +192,7 @@ func (c *calculation) zones(o *Outcome) {
 		z.Calling = c.set.calls([]string{name})
 		z.Return = math.NaN()
 		for k, r := range g.Registers {
-			if r.Zone == name {
+			if g.Elements[r.Element].ZoneID == network.ZoneID(i) {
 				z.Airflow += o.Registers[k].Airflow
 				if !r.Dump {
 					z.Wants += r.Wants
@@ -203,7 +203,7 @@ func (c *calculation) zones(o *Outcome) {
 			}
 		}
 		for e := range g.Elements {
-			if g.Elements[e].Kind == network.KindGrille && g.Elements[e].Zone == name {
+			if g.Elements[e].Kind == network.KindGrille && g.Elements[e].ZoneID == network.ZoneID(i) {
 				if math.IsNaN(z.Return) {
 					z.Return = 0
 				}
@@ -211,7 +211,7 @@ func (c *calculation) zones(o *Outcome) {
 			}
 		}
 		for n := range g.Nodes {
-			if g.Nodes[n].Kind == network.RoomAir && c.solver.plan.zoneOf[n] == name {
+			if g.Nodes[n].Kind == network.RoomAir && c.solver.plan.zoneOf[n] == network.ZoneID(i) {
 				if p := o.Nodes[n].Total - o.Nodes[house].Total; math.Abs(p) > math.Abs(z.Pressure) {
 					z.Pressure = p
 				}

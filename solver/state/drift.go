@@ -124,7 +124,7 @@ func (c *calculation) callDuty(o *Outcome) float64 {
 		load, _, ok := zoneLoad(job, &job.Zones[i], c.set)
 		given := 0.0
 		for k, r := range c.solver.graph.Registers {
-			if r.Zone == job.Zones[i].Name && o.Registers[k].Airflow > 0 {
+			if c.solver.graph.Elements[r.Element].ZoneID == network.ZoneID(i) && o.Registers[k].Airflow > 0 {
 				state := c.steady.Branches[r.Element].In
 				given += o.Registers[k].Airflow * air.StandardDensity * state.SpecificHeat() * (state.Temperature - c.set.indoor)
 			}

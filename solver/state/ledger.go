@@ -18,18 +18,19 @@ func ledger(o *Outcome) {
 
 	asked := make([]float64, len(g.Elements)) // asked-for part of |airflow|, m³/s
 	perZone := make([]struct{ wanted, calling, bleed float64 }, len(g.Job.Zones))
-	dumped := map[string]float64{}
-	var dumps []string
+	dumped := map[network.LineID]float64{}
+	var dumps []network.LineID
 	for k, r := range g.Registers {
 		x := &o.Registers[k]
 		if r.Dump {
-			if _, seen := dumped[r.Line]; !seen {
-				dumps = append(dumps, r.Line)
+			line := g.Elements[r.Element].LineID
+			if _, seen := dumped[line]; !seen {
+				dumps = append(dumps, line)
 			}
-			dumped[r.Line] += x.Airflow
+			dumped[line] += x.Airflow
 			continue
 		}
-		z := zoneIndex(g, r.Zone)
+		z := g.Elements[r.Element].ZoneID
 		switch {
 		case z < 0: // a register of no zone is always surplus; Read sees to it that there is none
 		case x.Calling:
@@ -61,11 +62,11 @@ func ledger(o *Outcome) {
 	for i := range g.Elements {
 		e := &g.Elements[i]
 		if e.Side == network.BypassSide && e.Kind == network.KindDuct && e.Spec.(*network.DuctSpec).First {
-			l.add(Path{To: e.Line, Kind: PathBypass, Airflow: o.Elements[i].Airflow, Damper: lineDamper(o, e.Line), Element: i})
+			l.add(Path{To: e.Line, Kind: PathBypass, Airflow: o.Elements[i].Airflow, Damper: lineDamper(o, e.LineID), Element: i})
 		}
 	}
 	for _, line := range dumps {
-		l.add(Path{To: line, Kind: PathDump, Airflow: dumped[line], Damper: lineDamper(o, line), Element: -1})
+		l.add(Path{To: g.Job.Line(line).Name, Kind: PathDump, Airflow: dumped[line], Damper: lineDamper(o, line), Element: -1})
 	}
 	for i := range g.Elements {
 		if e := &g.Elements[i]; e.Kind == network.KindLeak && (e.Side == network.SupplySide || e.Side == network.DumpSide || e.Side == network.BypassSide) {
@@ -77,15 +78,6 @@ func ledger(o *Outcome) {
 }
 
 func (l *Ledger) add(p Path) { l.Paths = append(l.Paths, p) }
-
-func zoneIndex(g *network.Graph, name string) int {
-	for i := range g.Job.Zones {
-		if g.Job.Zones[i].Name == name {
-			return i
-		}
-	}
-	return -1
-}
 
 // zoneDamper is the first damper that a zone's calls open, −1 without one.
 func zoneDamper(o *Outcome, zone string) int {
@@ -102,9 +94,9 @@ func zoneDamper(o *Outcome, zone string) int {
 }
 
 // lineDamper is the first damper in a line, −1 without one.
-func lineDamper(o *Outcome, line string) int {
+func lineDamper(o *Outcome, line network.LineID) int {
 	for i, d := range o.Dampers {
-		if o.Graph.Elements[d.Element].Line == line {
+		if o.Graph.Elements[d.Element].LineID == line {
 			return i
 		}
 	}

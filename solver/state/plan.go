@@ -22,8 +22,8 @@ type plan struct {
 	signOf   []float64
 	blower   int // edge of the blower
 
-	house, supply, back int      // graph nodes: the air of the house, the plenums; −1 = none
-	zoneOf              []string // of the room whose air a graph node is
+	house, supply, back int              // graph nodes: the air of the house, the plenums; −1 = none
+	zoneOf              []network.ZoneID // of the room whose air a graph node is
 }
 
 // lineOf is the line of the job that an element belongs to, nil for none.
@@ -32,11 +32,12 @@ func lineOf(g *network.Graph, element int) *network.Line {
 }
 
 // roomZones finds the zone of every node that is the air of a room.
-func roomZones(g *network.Graph) []string {
-	zones := make([]string, len(g.Nodes))
+func roomZones(g *network.Graph) []network.ZoneID {
+	zones := make([]network.ZoneID, len(g.Nodes))
 	for n := range g.Nodes {
+		zones[n] = network.None
 		if r := g.Job.Room(g.Nodes[n].Room()); r != nil {
-			zones[n] = r.Zone
+			zones[n] = g.Job.ZoneNamed(r.Zone)
 		}
 	}
 	return zones
