@@ -254,11 +254,11 @@ func (b *builder) building() {
 				Spec: transferSpec(r.Transfer)})
 		}
 		if r.Envelope != nil {
-			b.leak(Element{word: "envelope", Side: BuildingSide, Room: r.Name}, from, r.Envelope, 0)
+			b.leak(Element{word: "envelope", Side: BuildingSide, Room: r.Name}, LeakOfRoom, from, r.Envelope)
 		}
 	}
 	if l := b.job.Leakage.Envelope; l != nil {
-		b.leak(Element{word: "house envelope", Side: BuildingSide}, house, l, 0)
+		b.leak(Element{word: "house envelope", Side: BuildingSide}, LeakOfEnvelope, house, l)
 	}
 }
 
@@ -267,40 +267,17 @@ func ownPressure(r *Room) bool {
 	return r.Door != nil && (r.Door.Shut == nil || *r.Door.Shut)
 }
 
-// leakage adds the leaks of plenums and lines.
-func (b *builder) leakage() {
-	if l := b.job.Leakage.Supply; l != nil {
-		b.leak(Element{word: "supply leakage", Side: SupplySide}, b.node(AtSupplyPlenum.at(), Chamber), l, 0)
-	}
-	if l := b.job.Leakage.Return; l != nil {
-		b.leak(Element{word: "return leakage", Side: ReturnSide}, b.node(AtReturnPlenum.at(), Chamber), l, 0)
-	}
-	for _, r := range b.order {
-		if r.line.Leakage == nil {
-			continue
-		}
-		at := r.end
-		if r.side == ReturnSide {
-			at = r.start
-		}
-		b.leak(Element{word: "leakage", Side: r.side, Line: r.line.Name}, at, r.line.Leakage, r.line.Size.Section.Perimeter()*float64(r.line.Length))
-	}
-}
-
-// leak adds one leak at a node. On the return side air leaks in, so the element runs from where the air comes from.
-func (b *builder) leak(e Element, at int, l *Leak, surface float64) {
+// leak adds a leak of the envelope, from a room or the house to outdoors or to another room.
+func (b *builder) leak(e Element, of LeakOf, from int, l *Leak) {
 	to := b.node(OutOfDoors.at(), Outdoors)
 	if find(b.ids.rooms, l.To) != None || l.To == House || l.To == "inside" {
-		to = b.air(l.To) // everywhere else (attic, crawlspace, garage ...) stands at outdoor pressure
+		to = b.air(l.To)
 	}
-	from := at
-	if e.Side == ReturnSide {
-		from, to = to, from
-	}
-	spec := b.leakSpec(cmp.Or(e.Line, e.Room, e.word), l, surface)
+	spec := b.leakSpec(cmp.Or(e.Room, e.word), l, 0)
 	if spec == nil {
 		return
 	}
+	spec.Of, spec.Share = of, 1
 	e.Kind, e.From, e.To, e.Spec = KindLeak, from, to, spec
 	b.add(e)
 }

@@ -243,6 +243,8 @@ type RatedSpec struct {
 // LeakSpec is a leak: Q = Coefficient Δp^Exponent, m³/s and Pa.
 type LeakSpec struct {
 	Coefficient, Exponent float64
+	Of                    LeakOf  // the figure of the job file that it is part of
+	Share                 float64 // of that figure
 }
 
 // GapSpec is a sharp-edged opening: a door's undercut and cracks, an open door.

@@ -370,8 +370,8 @@ type Door struct {
 
 // Leakage is the leakage of the duct system.
 type Leakage struct {
-	Supply   *Leak `toml:"supply"`   // out of the supply plenum and trunk
-	Return   *Leak `toml:"return"`   // into the return plenum and trunk
+	Supply   *Leak `toml:"supply"`   // out of the supply side: plenum, ducts and boots
+	Return   *Leak `toml:"return"`   // into the return side: cabinet, ducts and the boxes of grilles
 	Envelope *Leak `toml:"envelope"` // of the house, between the open house and outdoors; without it the house stands at zero pressure
 }
 
@@ -383,7 +383,7 @@ type Leak struct {
 	At       units.Pressure `toml:"at" range:"test-pressure"`
 	Class    float64        `toml:"class"`    // leakage class, I-P (cfm per 100 ft² at 1 in. w.c.)
 	Exponent float64        `toml:"exponent"` // 0 = the catalogue's
-	To       string         `toml:"to"`       // "outside" (default), a place ("attic", "crawlspace"), "house" or a room
+	To       string         `toml:"to"`       // "outside", a place ("attic", "crawlspace"), "house" or a room; default: by where the ducts lie
 }
 
 // Port is a named static pressure test port.

@@ -168,3 +168,19 @@ func TestComputedDuctLeakage(t *testing.T) {
 	})
 	assert.InDelta(t, -leakageClass(t, "class 6").Flow(10, 50), leakageClass(t, "class 6").Flow(10, -50), 0, "leakage is odd in the pressure")
 }
+
+// Where leaks sit is our choice, each side's shares make one; and ever more of what ducts leak goes outdoors the less of the house's their
+// place is. About half of all goes outdoors in field tests (abstract): a house with ducts in attic and floor lies on either side of that.
+func TestWhereDuctsLeak(t *testing.T) {
+	assert.InDelta(t, 1, catalog.SupplyLeakPlenum+catalog.SupplyLeakDucts+catalog.SupplyLeakBoots, 1e-12)
+	assert.InDelta(t, 1, catalog.ReturnLeakPlenum+catalog.ReturnLeakDucts+catalog.ReturnLeakBoots, 1e-12)
+	for _, c := range []struct {
+		place            string
+		out, least, most float64
+	}{{"inside", 0, 0, 0.25}, {"basement", 0.25, 0.10, 0.50}, {"crawlspace", 0.50, 0.30, 0.70}, {"attic", 0.85, 0.60, 1}, {"garage", 0.85, 0.60, 1}, {"outside", 1, 1, 1}} {
+		row, ok := catalog.LookupLeakPlace(c.place)
+		require.True(t, ok, c.place)
+		assert.Equal(t, []float64{c.out, c.least, c.most}, []float64{row.Outdoors, row.Low, row.High}, c.place)
+		assert.Equal(t, catalog.OurChoice, row.Source.Mark, c.place)
+	}
+}

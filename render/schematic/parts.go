@@ -325,7 +325,10 @@ func (a *artist) tip(b *branch, at point, supply bool) {
 	e := a.element(last)
 	q := e.Airflow // a register that draws air in has a minus sign
 	if b.end == leak {
-		q = math.Abs(q)
+		q = 0 // the figure's, wherever on the ducts it leaks
+		for _, k := range a.g.SameLeak(last) {
+			q += math.Abs(a.element(k).Airflow)
+		}
 		side := over
 		y := at.Y - 5
 		if b.down {

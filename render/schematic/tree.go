@@ -61,6 +61,9 @@ func grow(g *network.Graph) *forest {
 		if e.From < 0 || e.From >= n || e.To < 0 || e.To >= n || e.Side == network.BuildingSide {
 			continue
 		}
+		if e.Kind == network.KindLeak && g.SameLeak(i)[0] != i {
+			continue // a figure of leakage is drawn once
+		}
 		at[e.From] = append(at[e.From], i)
 		if e.To != e.From {
 			at[e.To] = append(at[e.To], i)

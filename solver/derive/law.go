@@ -154,26 +154,28 @@ func (x *Explainer) leakRating(i int, spec *network.LeakSpec) rating {
 	return rating{words: "a leak, Q = C Δp^k", drop: at, flow: x.leakFlow(i, spec, exponent), exponent: inverse}
 }
 
-// leakOf finds the leak of the job file that an element stands for, and its place.
+// leakOf finds the leak of the job file that an element is part of, and its place.
 func (x *Explainer) leakOf(i int) (l *network.Leak, path []string) {
 	e := &x.g.Elements[i]
-	line, room := x.job.Line(e.LineID), x.job.Room(e.RoomID)
-	switch {
-	case line != nil:
-		return line.Leakage, []string{string(line.Table), line.Name, "leakage"}
-	case room != nil:
-		return room.Envelope, []string{"room", room.Name, "envelope"}
-	case e.Side == network.SupplySide:
+	spec, _ := e.Spec.(*network.LeakSpec)
+	switch spec.Of {
+	case network.LeakOfSupply:
 		return x.job.Leakage.Supply, []string{"leakage", "supply"}
-	case e.Side == network.ReturnSide:
+	case network.LeakOfReturn:
 		return x.job.Leakage.Return, []string{"leakage", "return"}
+	case network.LeakOfEnvelope:
+		return x.job.Leakage.Envelope, []string{"leakage", "envelope"}
+	case network.LeakOfRoom:
+		return x.job.Room(e.RoomID).Envelope, []string{"room", e.Room, "envelope"}
+	case network.LeakOfLine:
+		return x.job.Line(e.LineID).Leakage, x.linePath(e.Line, "leakage")
 	}
-	return x.job.Leakage.Envelope, []string{"leakage", "envelope"}
+	return nil, nil
 }
 
 func (x *Explainer) leakExponent(i int, spec *network.LeakSpec) *Step {
-	l, path := x.leakOf(i)
 	name := x.g.Elements[i].Name
+	l, path := x.leakOf(i)
 	switch {
 	case l != nil && l.Exponent > 0:
 		return x.file(name+" exponent", "k", Plain, spec.Exponent, append(path, "exponent")...)
@@ -185,8 +187,8 @@ func (x *Explainer) leakExponent(i int, spec *network.LeakSpec) *Step {
 
 // leakFlow is the leak's airflow at 25 Pa.
 func (x *Explainer) leakFlow(i int, spec *network.LeakSpec, exponent *Step) *Step {
-	l, path := x.leakOf(i)
 	name := x.g.Elements[i].Name
+	l, path := x.leakOf(i)
 	value := spec.Coefficient * math.Pow(25, spec.Exponent)
 	label := name + " at 25 Pa"
 	if l == nil || l.Class > 0 {
@@ -199,7 +201,12 @@ func (x *Explainer) leakFlow(i int, spec *network.LeakSpec, exponent *Step) *Ste
 		tested = derived(name+" as tested", "Qt", Airflow, float64(l.Share)*design.Value, "its share of the blower's design airflow", "Qt = s * Qd",
 			Input{"s", x.file(name+" share", "s", Share, float64(l.Share), path...)}, Input{"Qd", design})
 	}
-	return derived(label, "Qr", Airflow, value, "moved to 25 Pa by its exponent", "Qr = Qt * (25 / Δpt)^k", Input{"Qt", tested}, Input{"Δpt", test}, Input{"k", exponent})
+	if spec.Share == 1 {
+		return derived(label, "Qr", Airflow, value, "moved to 25 Pa by its exponent", "Qr = Qt * (25 / Δpt)^k", Input{"Qt", tested}, Input{"Δpt", test}, Input{"k", exponent})
+	}
+	part := row(name+" share of the figure", "w", Share, spec.Share, "plenum, ducts by surface and boots, in the house or outdoors by where they lie; "+catalog.LeakSharesSource.String())
+	return derived(label, "Qr", Airflow, value, "its share of the figure, moved to 25 Pa by the exponent", "Qr = w * Qt * (25 / Δpt)^k",
+		Input{"w", part}, Input{"Qt", tested}, Input{"Δpt", test}, Input{"k", exponent})
 }
 
 func (x *Explainer) designAirflow() *Step {

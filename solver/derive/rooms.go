@@ -191,6 +191,12 @@ func (x *Explainer) given(k int) *Step {
 			inflow += x.o.Registers[n].Airflow
 		}
 	}
+	for _, i := range x.g.LeaksInto(network.ZoneID(k)) {
+		if x.o.Elements[i].Airflow > 0 {
+			steps = append(steps, x.airflow(i))
+			inflow += x.o.Elements[i].Airflow
+		}
+	}
 	expression, inputs := sum("Q", steps)
 	cp := z.Delivered / (span * inflow * air.StandardDensity)
 	inputs = append(inputs, Input{"ρs", x.standardDensity()},

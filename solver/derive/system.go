@@ -213,7 +213,10 @@ func (x *Explainer) path(name string, p *state.Path) *Step {
 			}
 		case state.PathLeakage:
 			words = "the leak"
-			steps = append(steps, x.airflow(p.Element))
+			for _, i := range x.g.SameLeak(p.Element) {
+				words = "the leaks of this figure of the file"
+				steps = append(steps, x.airflow(i))
+			}
 		}
 		expression, inputs := sum(symbol, steps)
 		return derived(name, "q", Airflow, p.Airflow, words, "q = "+expression, inputs...)

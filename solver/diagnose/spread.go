@@ -53,11 +53,17 @@ func spreads(g *network.Graph) []asBuilt {
 		case *network.RatedSpec:
 			list = append(list, asBuilt{g.Elements[i].Name, rated, func(g *network.Graph, m float64) { timesRated(i)(g, m) }})
 		case *network.LeakSpec:
+			same := g.SameLeak(i)
+			if same[0] != i {
+				continue // part of a figure that is listed
+			}
 			list = append(list, asBuilt{g.Elements[i].Name, leak, func(g *network.Graph, m float64) {
-				if s, ok := g.Elements[i].Spec.(*network.LeakSpec); ok {
-					other := *s
-					other.Coefficient *= m
-					g.Elements[i].Spec = &other
+				for _, k := range same {
+					if s, ok := g.Elements[k].Spec.(*network.LeakSpec); ok {
+						other := *s
+						other.Coefficient *= m
+						g.Elements[k].Spec = &other
+					}
 				}
 			}})
 		case *network.BlowerSpec:

@@ -106,6 +106,17 @@ func NewLeak(coefficient, exponent float64, a air.State) (PowerLaw, error) {
 	return NewPowerLaw(Rating{Drop: rated, Flow: coefficient * math.Pow(rated, exponent), Exponent: 1 / exponent}, a)
 }
 
+// In returns a law that was made for standard air in other air.
+func (p PowerLaw) In(a air.State) (PowerLaw, error) {
+	in := inputs{element: "rated element"}
+	if in.state(a); in.err != nil {
+		return PowerLaw{}, in.err
+	}
+	standard := air.Standard()
+	p.resistance *= math.Pow(a.Viscosity/standard.Viscosity, 2-p.n) * standard.Density / a.Density
+	return p, nil
+}
+
 // Drop implements flow.Law.
 func (p PowerLaw) Drop(q float64) (drop, slope float64) {
 	q2 := q * q

@@ -24,7 +24,7 @@ func (c *calculation) outcome() (*Outcome, error) {
 	c.zones(o)
 	c.dampers(o)
 	c.certify(o)
-	ledger(o)
+	ledger(o, c.solver.plan.leaks)
 	if err := c.equipment(o); err != nil {
 		return nil, err
 	}

@@ -70,6 +70,15 @@ func (c *calculation) climate(o *Outcome) error {
 			rate += cp
 			mean += cp * state.Temperature
 		}
+		for _, e := range c.solver.plan.leaksInto[i] {
+			if o.Elements[e].Airflow <= 0 {
+				continue
+			}
+			state := c.steady.Branches[e].In
+			cp := o.Elements[e].Airflow * air.StandardDensity * state.SpecificHeat()
+			rate += cp
+			mean += cp * state.Temperature
+		}
 		supply := c.set.indoor
 		if rate > 0 {
 			supply = mean / rate

@@ -84,7 +84,7 @@ func (c *calculation) law(i int) (flow.Law, error) {
 		}
 		return resist.NewFilter(rating, spec.Factor, a)
 	case *network.LeakSpec:
-		return resist.NewLeak(spec.Coefficient, spec.Exponent, a)
+		return c.leakLaw(i, spec, a)
 	case *network.GapSpec:
 		l, err := resist.NewOrifice(spec.Area, resist.TransferOpening, a)
 		return c.local(i, l), err
@@ -94,6 +94,27 @@ func (c *calculation) law(i int) (flow.Law, error) {
 		return f, err
 	}
 	return nil, fmt.Errorf("no pressure law for a %s", c.solver.graph.Elements[i].Kind)
+}
+
+// leakLaw is a leak in the air as it is. A house has a score of them, so the law in standard air is kept.
+func (c *calculation) leakLaw(i int, spec *network.LeakSpec, a air.State) (flow.Law, error) {
+	l := &c.leaks[i]
+	if l.of != *spec {
+		standard, err := resist.NewLeak(spec.Coefficient, spec.Exponent, air.Standard())
+		if err != nil {
+			return nil, err
+		}
+		l.of, l.standard = *spec, standard
+	}
+	var err error
+	l.law, err = l.standard.In(a)
+	return &l.law, err
+}
+
+// leakLaw is the law of a leak in standard air, of what it was made, and in the air as it is.
+type leakLaw struct {
+	of            network.LeakSpec
+	standard, law resist.PowerLaw
 }
 
 // localLaw is a local loss whose coefficient does not depend on the air, and is looked up once for a setting.

@@ -10,8 +10,8 @@ import (
 //
 // Asked-for air is what the registers of calling zones deliver, each up to its want. All else is surplus. The paths end where
 // the air leaves the supply side: at registers, bypass and dump lines, and leaks; by mass balance they add up to the
-// blower's flow.
-func ledger(o *Outcome) {
+// blower's flow. leaks are the elements of each figure of leakage of the supply side.
+func ledger(o *Outcome, leaks [][]int) {
 	g := o.Graph
 	l := &o.Ledger
 	l.Blower = o.Blower.Airflow
@@ -68,10 +68,13 @@ func ledger(o *Outcome) {
 	for _, line := range dumps {
 		l.add(Path{To: g.Job.Line(line).Name, Kind: PathDump, Airflow: dumped[line], Damper: lineDamper(o, line), Element: -1})
 	}
-	for i := range g.Elements {
-		if e := &g.Elements[i]; e.Kind == network.KindLeak && (e.Side == network.SupplySide || e.Side == network.DumpSide || e.Side == network.BypassSide) {
-			l.add(Path{To: e.Name, Kind: PathLeakage, Airflow: o.Elements[i].Airflow, Damper: -1, Element: i})
+	// A figure of the file is one path, wherever on the ducts it leaks.
+	for _, leak := range leaks {
+		path := Path{To: g.Elements[leak[0]].Name, Kind: PathLeakage, Damper: -1, Element: leak[0]}
+		for _, i := range leak {
+			path.Airflow += o.Elements[i].Airflow
 		}
+		l.add(path)
 	}
 	l.Surplus = l.Blower - l.Wanted
 	strands(o, asked)

@@ -24,6 +24,8 @@ type plan struct {
 
 	house, supply, back int              // graph nodes: the air of the house, the plenums; −1 = none
 	zoneOf              []network.ZoneID // of the room whose air a graph node is
+	leaksInto           [][]int          // zone → leaks whose air stays in it
+	leaks               [][]int          // the elements of each figure of leakage of the supply side
 }
 
 // lineOf is the line of the job that an element belongs to, nil for none.
@@ -60,6 +62,17 @@ func newPlan(g *network.Graph, alone func(element int) bool) (*plan, error) {
 	p := &plan{graph: g, nodeOf: make([]int, len(g.Nodes)), edgeOf: make([]int, len(g.Elements)), signOf: make([]float64, len(g.Elements))}
 	p.house, p.supply, p.back = g.NodeAt(network.InHouse), g.NodeAt(network.AtSupplyPlenum), g.NodeAt(network.AtReturnPlenum)
 	p.zoneOf = roomZones(g)
+	for i := range g.Job.Zones {
+		p.leaksInto = append(p.leaksInto, g.LeaksInto(network.ZoneID(i)))
+	}
+	for i := range g.Elements {
+		if e := &g.Elements[i]; e.Kind != network.KindLeak || e.Side != network.SupplySide && e.Side != network.DumpSide && e.Side != network.BypassSide {
+			continue
+		}
+		if same := g.SameLeak(i); same[0] == i {
+			p.leaks = append(p.leaks, same)
+		}
+	}
 	incident := make([][]int, len(g.Nodes))
 	for i, e := range g.Elements {
 		incident[e.From] = append(incident[e.From], i)

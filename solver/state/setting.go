@@ -156,7 +156,7 @@ func (s *setting) temperatures(g *network.Graph) error {
 		e := &g.Elements[i]
 		t := s.indoor
 		switch {
-		case e.Kind == network.KindLeak && e.Side == network.ReturnSide:
+		case e.Kind == network.KindLeak && e.Side == network.ReturnSide && g.Nodes[e.From].Kind == network.Outdoors:
 			t = s.outdoor
 		case e.Side == network.SupplySide || e.Side == network.DumpSide || e.Side == network.BypassSide:
 			t = s.supply

@@ -33,6 +33,7 @@ type workspace struct {
 	element []flow.Law
 	ducts   []resist.Duct
 	locals  []resist.Local
+	leaks   []leakLaw
 	kind    []lawKind
 	zeta    []float64 // loss coefficient of a local loss, NaN until it is looked up for the present setting
 	strung  [][]lawKind
@@ -55,7 +56,7 @@ func newWorkspace(s *Solver) *workspace {
 		lift: make([]float64, parts), turn: make([]float64, parts), warm: make([]float64, parts), air: make([]air.State, parts),
 		state: make([]float64, 2*parts), aim: make([]float64, 2*parts),
 		position: make([]float64, parts), junctions: make([]resist.Junction, len(g.Junctions)),
-		element: make([]flow.Law, parts), ducts: make([]resist.Duct, parts), locals: make([]resist.Local, parts), kind: make([]lawKind, parts),
+		element: make([]flow.Law, parts), ducts: make([]resist.Duct, parts), locals: make([]resist.Local, parts), leaks: make([]leakLaw, parts), kind: make([]lawKind, parts),
 		zeta: make([]float64, parts), strung: make([][]lawKind, edges),
 	}
 	w.problem = flow.Problem{

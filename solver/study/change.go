@@ -72,9 +72,9 @@ func (c *change) apply(assignment string) bool {
 	path, value = strings.TrimSpace(path), strings.TrimSpace(value)
 	switch path {
 	case "leakage.supply":
-		return c.leak(&c.job.Leakage.Supply, network.SupplySide, value)
+		return c.leak(&c.job.Leakage.Supply, network.LeakOfSupply, value)
 	case "leakage.return":
-		return c.leak(&c.job.Leakage.Return, network.ReturnSide, value)
+		return c.leak(&c.job.Leakage.Return, network.LeakOfReturn, value)
 	}
 	table, name, key, ok := splitPath(path)
 	if !ok {
@@ -229,8 +229,8 @@ func (c *change) loading(value string) bool {
 	})
 }
 
-// leak changes the share of the blower's air that a plenum loses; every other way of writing a leak is the reader's.
-func (c *change) leak(leak **network.Leak, side network.Side, value string) bool {
+// leak changes the share of the blower's air that a side leaks; every other way of writing a leak is the reader's.
+func (c *change) leak(leak **network.Leak, of network.LeakOf, value string) bool {
 	if *leak == nil || (*leak).Share == 0 {
 		return false
 	}
@@ -246,15 +246,15 @@ func (c *change) leak(leak **network.Leak, side network.Side, value string) bool
 	changed := **leak
 	changed.Share, changed.At = units.Fraction(share), units.Pressure(pressure)
 	*leak = &changed
-	plenum := c.graph.NodeAt(network.AtSupplyPlenum)
-	if side == network.ReturnSide {
-		plenum = c.graph.NodeAt(network.AtReturnPlenum)
-	}
+	whole := changed.Spec(c.graph.DesignAirflow, 0)
 	return c.edit(func(e *network.Element) bool {
-		if e.Kind != network.KindLeak || e.Side != side || e.From != plenum && e.To != plenum {
+		part, ok := e.Spec.(*network.LeakSpec)
+		if !ok || part.Of != of {
 			return false
 		}
-		e.Spec = changed.Spec(c.graph.DesignAirflow, 0)
+		own := *part
+		own.Coefficient, own.Exponent = whole.Coefficient*part.Share, whole.Exponent
+		e.Spec = &own
 		return true
 	})
 }
