@@ -60,25 +60,7 @@ func (c *calculation) climate(o *Outcome) error {
 	for i := range job.Zones {
 		z := &o.Zones[i]
 		*z = nanClimate(*z)
-		rate, mean := 0.0, 0.0 // m cp of the air given, and its temperature weighted by it
-		for k, r := range g.Registers {
-			if r.Zone != job.Zones[i].Name || o.Registers[k].Airflow <= 0 {
-				continue
-			}
-			state := c.steady.Branches[r.Element].In
-			cp := o.Registers[k].Airflow * air.StandardDensity * state.SpecificHeat()
-			rate += cp
-			mean += cp * state.Temperature
-		}
-		for _, e := range c.solver.plan.leaksInto[i] {
-			if o.Elements[e].Airflow <= 0 {
-				continue
-			}
-			state := c.steady.Branches[e].In
-			cp := o.Elements[e].Airflow * air.StandardDensity * state.SpecificHeat()
-			rate += cp
-			mean += cp * state.Temperature
-		}
+		rate, mean := c.airOf(o, i)
 		supply := c.set.indoor
 		if rate > 0 {
 			supply = mean / rate
@@ -131,13 +113,8 @@ func (c *calculation) callDuty(o *Outcome) float64 {
 			continue
 		}
 		load, _, ok := zoneLoad(job, &job.Zones[i], c.set)
-		given := 0.0
-		for k, r := range c.solver.graph.Registers {
-			if c.solver.graph.Elements[r.Element].ZoneID == network.ZoneID(i) && o.Registers[k].Airflow > 0 {
-				state := c.steady.Branches[r.Element].In
-				given += o.Registers[k].Airflow * air.StandardDensity * state.SpecificHeat() * (state.Temperature - c.set.indoor)
-			}
-		}
+		rate, mean := c.airOf(o, i)
+		given := mean - rate*c.set.indoor
 		if !ok || given == 0 || load/given <= 0 {
 			return 1
 		}
@@ -147,6 +124,27 @@ func (c *calculation) callDuty(o *Outcome) float64 {
 		return 1
 	}
 	return min(duty, 1)
+}
+
+// airOf is m c_p of the air that a zone is given by its registers and by the leaks of its ducts, and its temperature weighted by it.
+func (c *calculation) airOf(o *Outcome, zone int) (rate, mean float64) {
+	add := func(element int) {
+		if q := o.Elements[element].Airflow; q > 0 {
+			state := c.steady.Branches[element].In
+			cp := q * air.StandardDensity * state.SpecificHeat()
+			rate += cp
+			mean += cp * state.Temperature
+		}
+	}
+	for _, r := range c.solver.graph.Registers {
+		if r.Zone == c.solver.graph.Job.Zones[zone].Name {
+			add(r.Element)
+		}
+	}
+	for _, e := range c.solver.plan.leaksInto[zone] {
+		add(e)
+	}
+	return rate, mean
 }
 
 func nanClimate(z Zone) Zone {

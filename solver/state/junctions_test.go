@@ -54,22 +54,24 @@ func TestShrinkingAFeederRelievesTheDrop(t *testing.T) {
 		assert.LessOrEqual(t, drop, before+1e-9, size)
 		before = drop
 		if size == "6 in" {
-			// An independent calculation of the mended network: 1,082 cfm at 0.50 in. w.c.
-			assert.InDelta(t, 1082, o.Blower.Airflow/units.CFM, 8)
-			assert.InDelta(t, 0.50, o.Blower.ExternalStatic/units.InchWater, 0.005)
+			// An independent calculation of the mended network, with all leakage at the plenums and outdoors: 1,082 cfm at 0.50 in. w.c. With the
+			// leaks spread less air finds its way past the ducts: 1,072 at 0.510 (regression).
+			assert.InDelta(t, 1072, o.Blower.Airflow/units.CFM, 3)
+			assert.InDelta(t, 0.51, o.Blower.ExternalStatic/units.InchWater, 0.003)
 		}
 	}
 }
 
 // Where the loft's surplus goes with a short bypass, by a separate calculation of this house (not published) in which each stream
 // pays for its own way: 241 cfm too much into the loft, 165 round the bypass, 18.2 %, 83 °F in, 145 °F out. With the widening
-// charged to all the drop's air and the shut damper's junction at 1.6 velocity pressures it was 206, 193, 21.5 %, 86 and 149.
+// charged to all the drop's air and the shut damper's junction at 1.6 velocity pressures it was 206, 193, 21.5 %, 86 and 149. That calculation
+// has all leakage at the plenums and outdoors; spread, some 20 cfm more go round the bypass (regression: 186 and 20.7 %).
 func TestBypassOfTheMendedHouse(t *testing.T) {
 	g := networktest.Graph(t, "two-floor", "bypass-to-plenum", "return.drop.size=20x12 in")
 	o := statetest.Solve(t, freeArea(g, 0.75), "heating: loft")
 	assert.InDelta(t, 241, path(o, state.PathCalling, "loft"), 3)
-	assert.InDelta(t, 165, path(o, state.PathBypass, "relief"), 3)
-	assert.InDelta(t, 18.2, 100*o.Bypass, 0.3)
+	assert.InDelta(t, 186, path(o, state.PathBypass, "relief"), 3)
+	assert.InDelta(t, 20.7, 100*o.Bypass, 0.3)
 }
 
 // Which of two feeders that meet at the start of a drop is called the straight one moves the pair of coefficients, not by more than sources
