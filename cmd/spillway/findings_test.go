@@ -308,12 +308,12 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 			most("entering air", "", entering, 80, 85)        // installation manuals (from memory)
 			least("entering air, cold", "", entering, 60, 55) // the same
 			opens := num(eq, "limit_opens_f")
-			most("limit", "", num(eq, "limit_sensor_f"), opens-10, opens)
+			list = append(list, mixedExpectation(eq, "limit", "limit_sensor", opens-10, opens, false))
 			most("duct air", "", leaving, 200, 250) // IRC M1601.1.1 (from memory)
 		}
 		if s.Mode == "cooling" {
-			least("coil frost", "", num(eq, "coldest_strip_f"), 36, 32) // trade training notes
-			least("leaving air", "", leaving, 45, 40)                   // our choice
+			list = append(list, mixedExpectation(eq, "coil frost", "coldest_strip", 34, 28, true)) // saturation at which a comfort coil frosts (from memory)
+			least("leaving air", "", leaving, 45, 40)                                              // our choice
 			worst := -1
 			for i, r := range s.Registers {
 				if d := num(r, "temperature_f") - num(r, "dew_point_f"); !math.IsNaN(d) &&
@@ -411,6 +411,20 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 	list = append(list, jetExpectations(s)...)
 	list = append(list, stopExpectations(t, file, set, alternative, job, s)...)
 	return list
+}
+
+// mixedExpectation is a check of a value that depends on how recirculated air mixes: a fault where it is one even well mixed, a caution of the
+// usual value or of the least mixed where it may be one.
+func mixedExpectation(eq map[string]any, check, key string, caution, fault float64, least bool) expectation {
+	e := expectation{check: check, value: num(eq, key+"_f"), caution: caution, fault: fault, least: least}
+	beyond := func(value float64) bool { return least && value < fault || !least && value > fault }
+	switch mixed, unmixed := num(eq, key+"_low_f"), num(eq, key+"_high_f"); {
+	case beyond(e.value) && !beyond(mixed):
+		e.always = "caution"
+	case !beyond(e.value) && beyond(unmixed):
+		e.value, e.always = unmixed, "caution"
+	}
+	return e
 }
 
 func hasGrille(s *judgedState, zone string) bool {

@@ -48,12 +48,12 @@ func Course(o *state.Outcome, sys units.System) *Figure {
 		}
 	case network.Cooling:
 		f.Title = "Coil from the start of the call"
-		critical.Name = "coldest strip of the coil"
-		f.Bands = append(f.Bands, Band{From: math.Inf(-1), To: p.temperature(0), Level: Fault, Rule: p.temperature(0), Text: "frost, " + p.temperatureText(0)})
+		critical.Name = "evaporating temperature"
+		f.Bands = append(f.Bands, Band{From: math.Inf(-1), To: p.temperature(0), Level: Caution, Rule: p.temperature(0), Text: "freezing, " + p.temperatureText(0)})
 		reach = e.TimeToFrost
-		f.Desc = "Frost is not reached."
+		f.Desc = "It stays above freezing."
 		if finite(reach) {
-			f.Desc = fmt.Sprintf("Frost begins after %s minutes.", number(reach/60, 1))
+			f.Desc = fmt.Sprintf("It is down at freezing after %s minutes, which is not yet ice.", number(reach/60, 1))
 		}
 	default:
 		f.Title = "Air from the start of the call"

@@ -113,7 +113,7 @@ func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, 
 	panel.Level, panel.Verdict = verdictOf(c.Findings)
 	panel.figures(p, o)
 	if opt.Moving && o.State.Mode == network.Cooling {
-		panel.Figures = append(panel.Figures, Figure{Number: "…", Caption: "to frost"}) // quick solutions have no course
+		panel.Figures = append(panel.Figures, Figure{Number: "…", Caption: "to freezing"}) // quick solutions have no course
 	}
 
 	var lines []sheet.LedgerLine
@@ -214,10 +214,12 @@ func (panel *Panel) figures(p sheet.Printer, o *state.Outcome) {
 	e := &o.Equipment
 	panel.Figures = append(panel.Figures, Figure{p.Temperature(e.Leaving), u.Temperature + " leaving, " + p.Temperature(e.Entering) + " entering", "", panel.named("leaving air")})
 	switch {
+	case p.LimitFlip(o) != "":
+		panel.Figures = append(panel.Figures, Figure{p.LimitFlip(o), "unmixed trips the limit", "", panel.named("limit flips at")})
 	case o.State.Mode == network.Heating && !math.IsNaN(e.TimeToLimit):
 		panel.Figures = append(panel.Figures, Figure{p.Duration(e.TimeToLimit), "to the limit", hot(e.TimeToLimit), panel.named("time to limit")})
 	case o.State.Mode == network.Cooling && !math.IsNaN(e.TimeToFrost):
-		panel.Figures = append(panel.Figures, Figure{p.Duration(e.TimeToFrost), "to frost", hot(e.TimeToFrost), panel.named("time to frost")})
+		panel.Figures = append(panel.Figures, Figure{p.Duration(e.TimeToFrost), "to freezing", hot(e.TimeToFrost), panel.named("time to frost")})
 	}
 }
 

@@ -173,8 +173,11 @@ func mostByKind(a account) string {
 	return strings.Join(words, ", ")
 }
 
-// limitCell says when the limit opens, or how far below it the sensor settles.
+// limitCell says when the limit opens, how far below it the sensor settles, or from which unmixed share it trips.
 func limitCell(o *state.Outcome, m trade) cell {
+	if limitBand(o) == depends {
+		return cell{text: "at " + flipPercent(o.Equipment.UnmixedAtSensor(o.Equipment.Limit)), tone: cautionTone}
+	}
 	switch limitFate(o) {
 	case reached:
 		return cell{text: "in " + duration(o.Equipment.TimeToLimit), tone: faultTone}
@@ -184,15 +187,14 @@ func limitCell(o *state.Outcome, m trade) cell {
 	return cell{text: "-"}
 }
 
-// frostCell says when the coil frosts, or how far above freezing its coldest strip settles.
+// frostCell says how far above or below freezing the coil settles to evaporate.
 func frostCell(o *state.Outcome, m trade) cell {
 	switch frostFate(o) {
-	case reached:
-		return cell{text: "in " + duration(o.Equipment.TimeToFrost), tone: faultTone}
-	case never:
+	case reached, later, never:
+		if o.Equipment.FrostMargin < 0 {
+			return cell{text: short(m.span, -o.Equipment.FrostMargin) + " below", tone: cautionTone}
+		}
 		return cell{text: short(m.span, o.Equipment.FrostMargin) + " above"}
-	case later:
-		return cell{text: short(m.span, -o.Equipment.FrostMargin) + " below", tone: cautionTone}
 	}
 	return cell{text: "-"}
 }
@@ -230,10 +232,10 @@ func legend(b *strings.Builder, sheets []*Sheet, style Style) {
 	text := "extra: into calling zones beyond their want. recirc: share of the air in the machine that has just left it. in, out: air " +
 		"before and behind it, once the loop is at rest."
 	if heats {
-		text += " limit sensor: time until the limit opens, or " + m.span.label + " below the limit where its sensor settles."
+		text += " limit sensor: time until the limit opens, " + m.span.label + " below the limit where its sensor settles, or (at %) the unmixed share of recirculated air above which it trips."
 	}
 	if cools {
-		text += " coil frost: time until the coil frosts, or " + m.span.label + " above freezing where its coldest strip settles."
+		text += " coil frost: " + m.span.label + " above or below freezing where its evaporating temperature settles; ice forms " + warmerFins(m) + " lower."
 	}
 	text += " drift: of the satisfied zone that drifts fastest, while the call runs. F/c: faults/cautions."
 	b.WriteByte('\n')

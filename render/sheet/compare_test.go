@@ -23,6 +23,7 @@ func threeWays(sys units.System) []*Sheet {
 		s.Job.Alternatives = alternatives
 	}
 	base.Reports[1].Outcome.Equipment.TimeToLimit, base.Reports[1].Outcome.Equipment.Sensor = math.Inf(1), fahrenheit(146)
+	base.Reports[1].Outcome.Equipment.SensorLow, base.Reports[1].Outcome.Equipment.SensorHigh = fahrenheit(146), fahrenheit(146)
 	base.Reports[1].Outcome.Equipment.Recirculated, base.Reports[1].Outcome.Bypass = 0, 0
 
 	bypass.Job.Alternative = "bypass"
@@ -69,7 +70,7 @@ func TestCompareRows(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(cooling, "unknown machine"), "in the list and in the table")
 	assert.NotContains(t, heating, "unknown machine")
 	assert.Contains(t, cooling, "364 bypass, 135 extra", "the two biggest kinds, the biggest first")
-	assert.Contains(t, cooling, "in 2.7 min")
+	assert.Contains(t, cooling, "3.8 below")
 	assert.Contains(t, heating, "24 below")
 
 	require.NoError(t, Compare(&b, nil, Style{}), "nothing to compare")

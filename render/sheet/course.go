@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"spillway/network"
@@ -31,26 +30,21 @@ func courseAt(course []state.Moment, t float64) (m state.Moment, ok bool) {
 	return state.Moment{}, false
 }
 
-// courseTable shows how the loop comes to rest from the start of the call. It stops where frost begins, since nothing is computed
-// of a coil with frost on it.
+// courseTable shows how the loop settles from the start of the call, a coil free of ice.
 func courseTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units).temperature
 	critical := "limit sensor"
-	end := math.Inf(1)
 	if o.State.Mode == network.Cooling {
-		critical = "coldest strip"
-		if frostFate(o) == reached {
-			end = o.Equipment.TimeToFrost
-		}
+		critical = "evaporating"
 	}
 	t := table{columns: []column{{head: "Time course, min"}, {head: "entering " + m.label}, {head: "leaving " + m.label}, {head: critical + " " + m.label}}}
 	for _, minutes := range courseTimes {
-		if at, ok := courseAt(o.Equipment.Course, 60*minutes); ok && 60*minutes <= end {
+		if at, ok := courseAt(o.Equipment.Course, 60*minutes); ok {
 			t.addPlain(fmt.Sprint(minutes), m.text(at.Entering), m.text(at.Supply), m.text(at.Critical))
 		}
 	}
-	if len(t.rows) > 0 && !math.IsInf(end, 1) {
-		t.add(cell{text: fmt.Sprintf("frost begins after %s; nothing is computed beyond that", duration(end)), tone: cautionTone})
+	if len(t.rows) > 0 && frostFate(o) == reached {
+		t.add(cell{text: fmt.Sprintf("at freezing after %s; a coil free of ice is computed", duration(o.Equipment.TimeToFrost)), tone: cautionTone})
 	}
 	block(b, &t, style)
 }

@@ -166,43 +166,39 @@ func fanHeatWords(o *state.Outcome, m trade) string {
 	return "not known (the blower's table has no watts)"
 }
 
-// mixingWords labels the mixing figure and says what it does, which is how far the worst strip is from well-mixed air.
+// mixingWords says how much of the recirculated air is taken to arrive unmixed, whose figure that is, and what such a strip does.
 func mixingWords(o *state.Outcome, m trade) string {
 	e := &o.Equipment
 	strip, effect := "", math.NaN()
 	switch o.State.Mode {
 	case network.Heating:
 		effect = e.Sensor - e.Leaving
-		strip = "the limit's sensor may sit " + m.span.with(effect) + " above well-mixed air"
+		strip = "the limit's sensor sits " + m.span.with(effect) + " above well-mixed air"
+		if e.UnmixedLow < e.UnmixedHigh {
+			strip += " (" + bandWords(m.span, e.SensorLow-e.Leaving, e.SensorHigh-e.Leaving) + ")"
+		}
 	case network.Cooling:
 		effect = math.Min(e.Evaporating, e.EvaporatingSecond) - e.EvaporatingStrip
-		strip = "the coldest strip of the coil is " + m.span.with(effect) + " colder than the rest"
+		strip = "the coil evaporates " + m.span.with(effect) + " colder than with well-mixed air"
 	}
 	if math.IsNaN(effect) || !(e.Unmixed > 0) {
 		return ""
 	}
-	return "figure " + wholePercent(e.Unmixed) + " unmixed, " + mixingOrigin(o) + ": " + strip
+	return wholePercent(e.Unmixed) + " of it unmixed, " + mixingOrigin(o) + ": " + strip
 }
 
-// mixingOrigin says whose figure the mixing figure is.
+// mixingOrigin says whose figure the mixing figure is, and in which band it lies.
 func mixingOrigin(o *state.Outcome) string {
-	own, ours := false, false
-	for i := range o.Graph.Job.Bypass {
-		if l := &o.Graph.Job.Bypass[i]; l.To != "" {
-			own, ours = own || l.Unmixed != nil, ours || l.Unmixed == nil
-		}
+	e := &o.Equipment
+	if e.UnmixedLow < e.UnmixedHigh {
+		return "assumed, " + percentBand(e.UnmixedLow, e.UnmixedHigh)
 	}
-	words := "our choice, no published figure is known"
-	switch {
-	case own && ours:
-		words = "the job's or our choice"
-	case own:
-		words = "the job's own"
-	}
-	if o.Equipment.Recirculated < 0.1 {
-		words += " (scaled down with a share below 10 %)"
-	}
-	return words
+	return "as the job gives it"
+}
+
+// bandWords prints a band, "0 to 50 %".
+func bandWords(m measure, low, high float64) string {
+	return m.text(low) + " to " + m.with(high)
 }
 
 // limitFacts say where the sensor of the limit comes to rest, and what the burner does then.
@@ -224,6 +220,9 @@ func limitFacts(o *state.Outcome, m trade) []fact {
 	if kind != "furnace" {
 		burner = "heater"
 	}
+	if limitBand(o) == depends {
+		return dependingLimit(o, m, opens, burner)
+	}
 	switch limitFate(o) {
 	case never:
 		return []fact{{"limit", "never: its sensor settles at " + m.temperature.with(e.Sensor) + ", " + m.span.with(e.Limit-e.Sensor) + " below the limit of " + opens}}
@@ -237,6 +236,44 @@ func limitFacts(o *state.Outcome, m trade) []fact {
 	return []fact{{"limit", "opens at " + opens + "; whether it is reached is not known"}}
 }
 
+// dependingLimit says of a limit that well-mixed air does not reach when it trips.
+func dependingLimit(o *state.Outcome, m trade, opens, burner string) []fact {
+	e := &o.Equipment
+	facts := []fact{{"limit", "trips if more than " + flipPercent(e.UnmixedAtSensor(e.Limit)) + " arrives unmixed (" +
+		percentBand(e.UnmixedLow, e.UnmixedHigh) + " expected): its sensor settles at " +
+		bandWords(m.temperature, e.SensorLow, e.SensorHigh) + ", and it opens at " + opens}}
+	if math.IsInf(e.TimeToLimit, 1) {
+		return facts
+	}
+	words := "at " + wholePercent(e.Unmixed) + " unmixed the limit opens after " + duration(e.TimeToLimit)
+	if !math.IsNaN(e.BurnerDuty) {
+		words += " and leaves it on " + wholePercent(e.BurnerDuty) + " of the time"
+	}
+	return append(facts, fact{burner, words})
+}
+
+// flipPercent prints a share at which a verdict flips, with a decimal where it is small.
+func flipPercent(share float64) string {
+	decimals := 0
+	if share < 0.0995 {
+		decimals = 1
+	}
+	return units.KindFraction.NumberTo(share, units.IP, decimals) + " %"
+}
+
+// percentBand prints a band of shares, "0 to 50 %".
+func percentBand(low, high float64) string {
+	return units.KindFraction.NumberTo(low, units.IP, 0) + " to " + wholePercent(high)
+}
+
+// warmerFins is how much warmer than its refrigerant the coldest fin of a coil is (from memory).
+func warmerFins(m trade) string {
+	return m.span.textTo(2/1.8, 0) + " to " + m.span.textTo(4/1.8, 0) + " " + m.span.label
+}
+
+// icing is what it takes from a coil at freezing to one that ice has closed.
+const icing = "ice takes half an hour to two hours of unbroken running and melts in any off-period"
+
 // frostFacts bracket the evaporating temperature by two estimates of the same rating, and say whether the coil frosts.
 func frostFacts(o *state.Outcome, m trade) []fact {
 	e := &o.Equipment
@@ -245,7 +282,11 @@ func frostFacts(o *state.Outcome, m trade) []fact {
 		return []fact{{"frost", "whether the coil frosts is not known without its capacity"}}
 	}
 	facts := []fact{{"evaporating", bracket(m.temperature, e.Evaporating, e.EvaporatingSecond) + " by two estimates of the rating"}}
-	strip := m.temperature.with(e.EvaporatingStrip) + " in the coldest strip, " + m.span.with(math.Abs(e.FrostMargin))
+	strip := m.temperature.with(e.EvaporatingStrip)
+	if e.Unmixed > 0 {
+		strip += " with what unmixed air takes away"
+	}
+	strip += ", " + m.span.with(math.Abs(e.FrostMargin))
 	if e.FrostMargin < 0 {
 		strip += " below freezing"
 	} else {
@@ -255,9 +296,9 @@ func frostFacts(o *state.Outcome, m trade) []fact {
 	case fate == never:
 		return append(facts, fact{"frost", "never: it settles at " + strip})
 	case fate == reached && e.FrostMargin > 0: // the time course, by the other estimate or on its way to rest, gets there all the same
-		return append(facts, fact{"frost", "ON THE EDGE: it comes to freezing after " + duration(e.TimeToFrost) + " and settles at " + strip})
+		return append(facts, fact{"frost", "on the edge: it evaporates at freezing after " + duration(e.TimeToFrost) + " and settles at " + strip + "; " + icing})
 	case fate == reached:
-		return append(facts, fact{"frost", "BEGINS after " + duration(e.TimeToFrost) + "; without ice it would settle at " + strip})
+		return append(facts, fact{"frost", "it evaporates at freezing after " + duration(e.TimeToFrost) + " and settles at " + strip + ", its fins " + warmerFins(m) + " warmer; " + icing})
 	case fate == later:
 		return append(facts, fact{"frost", "not in the first half hour, but it settles at " + strip})
 	}

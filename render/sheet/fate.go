@@ -16,6 +16,7 @@ const (
 	never   fate = "never"   // the state of rest stays clear of it
 	reached fate = "reached" // after the time that stands beside
 	later   fate = "later"   // the state of rest is beyond it, but the time course that was followed does not get there
+	depends fate = "depends" // on how well recirculated air mixes
 	unknown fate = "unknown" // nothing was computed that could tell
 	noFate  fate = ""        // the question does not arise in this call
 )
@@ -42,7 +43,21 @@ func limitFate(o *state.Outcome) fate {
 	return reached
 }
 
-// frostFate tells whether the coil frosts. The margin is that of the colder of two estimates at rest, the time comes from a time
+// limitBand is the fate of the limit over the whole band of how well recirculated air mixes.
+func limitBand(o *state.Outcome) fate {
+	e, f := &o.Equipment, limitFate(o)
+	switch {
+	case f != never && f != reached:
+		return f
+	case e.SensorHigh <= e.Limit:
+		return never
+	case e.SensorLow <= e.Limit:
+		return depends
+	}
+	return f
+}
+
+// frostFate tells whether the coil comes down to freezing. The margin is that of the colder of two estimates at rest, the time comes from a time
 // course of limited length by one of them, so that they need not agree.
 func frostFate(o *state.Outcome) fate {
 	e := &o.Equipment

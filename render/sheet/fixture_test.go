@@ -150,8 +150,8 @@ func coolingEquipment() state.Equipment {
 	return state.Equipment{
 		Computed: true, Entering: fahrenheit(75.4), EnteringWetBulb: fahrenheit(62.8), Leaving: fahrenheit(53.9), LeavingHumidity: 0.0081, Rise: -21.5 / 1.8,
 		Output: 32800 * units.BtuPerHour, Sensible: 25900 * units.BtuPerHour, FanHeat: 498,
-		LeastRise: nan, GreatestRise: nan, Limit: nan, Sensor: nan, TimeToLimit: nan, BurnerDuty: nan,
-		Evaporating: fahrenheit(40.9), EvaporatingSecond: fahrenheit(39.1), EvaporatingStrip: fahrenheit(39.1), FrostMargin: 7.1 / 1.8, TimeToFrost: math.Inf(1),
+		LeastRise: nan, GreatestRise: nan, Limit: nan, Sensor: nan, SensorLow: nan, SensorHigh: nan, OnePass: nan, TimeToLimit: nan, BurnerDuty: nan,
+		Evaporating: fahrenheit(40.9), EvaporatingSecond: fahrenheit(39.1), EvaporatingStrip: fahrenheit(39.1), StripLow: fahrenheit(39.1), StripHigh: fahrenheit(39.1), FrostMargin: 7.1 / 1.8, TimeToFrost: math.Inf(1),
 		Course: []state.Moment{
 			{Time: 0, Supply: fahrenheit(75), Entering: fahrenheit(75), Critical: fahrenheit(75)},
 			{Time: 50, Supply: fahrenheit(65), Entering: fahrenheit(75.2), Critical: fahrenheit(55)},
@@ -167,9 +167,9 @@ func heatingEquipment() state.Equipment {
 	nan := math.NaN()
 	return state.Equipment{
 		Computed: true, Entering: fahrenheit(88), EnteringWetBulb: fahrenheit(60), Leaving: fahrenheit(168), LeavingHumidity: 0.0054, Rise: 80 / 1.8,
-		Output: 66000 * units.BtuPerHour, FanHeat: 0, Recirculated: 0.0612, Unmixed: 0.18,
-		LeastRise: 35 / 1.8, GreatestRise: 65 / 1.8, Limit: fahrenheit(170), Sensor: fahrenheit(182.4), TimeToLimit: 251, BurnerDuty: 0.83,
-		Evaporating: nan, EvaporatingSecond: nan, EvaporatingStrip: nan, FrostMargin: nan, TimeToFrost: nan,
+		Output: 66000 * units.BtuPerHour, FanHeat: 0, Recirculated: 0.0612, Unmixed: 0.18, UnmixedLow: 0.05, UnmixedHigh: 0.45,
+		LeastRise: 35 / 1.8, GreatestRise: 65 / 1.8, Limit: fahrenheit(170), Sensor: fahrenheit(182.4), SensorLow: fahrenheit(172), SensorHigh: fahrenheit(190.2), OnePass: 80 / 1.8, TimeToLimit: 251, BurnerDuty: 0.83,
+		Evaporating: nan, EvaporatingSecond: nan, EvaporatingStrip: nan, StripLow: nan, StripHigh: nan, FrostMargin: nan, TimeToFrost: nan,
 		Course: []state.Moment{
 			{Time: 0, Supply: fahrenheit(70), Entering: fahrenheit(69), Critical: fahrenheit(72)},
 			{Time: 120, Supply: fahrenheit(140), Entering: fahrenheit(80), Critical: fahrenheit(152)},

@@ -31,6 +31,8 @@ func (t *CSV) equipment(o *state.Outcome) {
 	number("recirculated", m.percent, e.Recirculated)
 	if e.Recirculated > 0 {
 		number("unmixed", m.percent, e.Unmixed)
+		number("unmixed, low", m.percent, e.UnmixedLow)
+		number("unmixed, high", m.percent, e.UnmixedHigh)
 	}
 	if o.State.Mode != network.Fan {
 		number("output", m.heat, e.Output)
@@ -43,12 +45,17 @@ func (t *CSV) equipment(o *state.Outcome) {
 	t.word("equipment", "equipment", "limit", limitFate(o))
 	number("limit opens", m.temperature, e.Limit)
 	number("limit sensor", m.temperature, e.Sensor)
+	number("limit sensor, mixed", m.temperature, e.SensorLow)
+	number("limit sensor, least mixed", m.temperature, e.SensorHigh)
+	number("limit flips at", m.percent, e.UnmixedAtSensor(e.Limit))
 	number("time to limit", seconds, e.TimeToLimit)
 	number("burner duty", m.percent, e.BurnerDuty)
 	t.word("equipment", "equipment", "frost", frostFate(o))
 	number("evaporating", m.temperature, e.Evaporating)
 	number("evaporating, second estimate", m.temperature, e.EvaporatingSecond)
 	number("coldest strip", m.temperature, e.EvaporatingStrip)
+	number("coldest strip, mixed", m.temperature, e.StripLow)
+	number("coldest strip, least mixed", m.temperature, e.StripHigh)
 	number("frost margin", m.span, e.FrostMargin)
 	number("time to frost", seconds, e.TimeToFrost)
 }

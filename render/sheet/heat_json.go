@@ -22,24 +22,28 @@ func equipmentObject(o *state.Outcome, m trade) object {
 	if o.State.Mode == network.Fan {
 		output = math.NaN()
 	}
-	unmixed := e.Unmixed
+	unmixed, low, high := e.Unmixed, e.UnmixedLow, e.UnmixedHigh
 	if !(e.Recirculated > 0) {
-		unmixed = math.NaN()
+		unmixed, low, high = math.NaN(), math.NaN(), math.NaN()
 	}
 	return object{
 		{"computed", e.Computed},
 		{"entering" + temperature, m.temperature.of(e.Entering)}, {"leaving" + temperature, m.temperature.of(e.Leaving)},
-		{"recirculated", e.Recirculated}, {"bypass_share", o.Bypass}, {"unmixed", unmixed},
+		{"recirculated", e.Recirculated}, {"bypass_share", o.Bypass}, {"unmixed", unmixed}, {"unmixed_low", low}, {"unmixed_high", high},
 		{"temperature_rise" + span, m.span.of(e.Rise)},
 		{"entering_wet_bulb" + temperature, m.temperature.of(e.EnteringWetBulb)}, {"leaving_humidity_ratio", e.LeavingHumidity},
 		{"output" + heat, m.heat.of(output)}, {"rated" + heat, m.heat.of(ratedHeat(o))}, {"sensible_share", sensibleShare(o)},
 		{"fan_heat" + heat, m.heat.of(fanHeat(o))},
 		{"least_rise" + span, m.span.of(e.LeastRise)}, {"greatest_rise" + span, m.span.of(e.GreatestRise)},
 		{"limit", limitFate(o).word()}, {"limit_opens" + temperature, m.temperature.of(e.Limit)}, {"limit_given", given},
-		{"limit_sensor" + temperature, m.temperature.of(e.Sensor)}, {"time_to_limit_s", e.TimeToLimit}, {"burner_duty", e.BurnerDuty},
+		{"limit_sensor" + temperature, m.temperature.of(e.Sensor)}, {"limit_sensor_low" + temperature, m.temperature.of(e.SensorLow)},
+		{"limit_sensor_high" + temperature, m.temperature.of(e.SensorHigh)}, {"limit_band", limitBand(o).word()}, {"limit_flips_at", e.UnmixedAtSensor(e.Limit)},
+		{"time_to_limit_s", e.TimeToLimit}, {"burner_duty", e.BurnerDuty},
 		{"frost", frostFate(o).word()}, {"evaporating" + temperature, m.temperature.of(e.Evaporating)},
 		{"evaporating_second" + temperature, m.temperature.of(e.EvaporatingSecond)},
-		{"coldest_strip" + temperature, m.temperature.of(e.EvaporatingStrip)}, {"frost_margin" + span, m.span.of(e.FrostMargin)},
+		{"coldest_strip" + temperature, m.temperature.of(e.EvaporatingStrip)},
+		{"coldest_strip_low" + temperature, m.temperature.of(e.StripLow)}, {"coldest_strip_high" + temperature, m.temperature.of(e.StripHigh)},
+		{"frost_margin" + span, m.span.of(e.FrostMargin)},
 		{"time_to_frost_s", e.TimeToFrost}, {"dry", dry},
 		{"course", courseList(e.Course, m)},
 	}

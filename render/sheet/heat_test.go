@@ -41,7 +41,13 @@ func TestLimitInWords(t *testing.T) {
 		{"never, the job's own limit", func(o *state.Outcome) {
 			e := &o.Equipment
 			e.Limit, e.LimitGiven, e.Sensor, e.TimeToLimit, e.BurnerDuty = fahrenheit(180), true, fahrenheit(146), math.Inf(1), 1
+			e.SensorLow, e.SensorHigh = fahrenheit(146), fahrenheit(146)
 		}, never, "never: its sensor settles at 146 °F, 34.0 °F below the limit of 180 °F (the job's own)", ""},
+		{"mixing decides, and at the usual figure it is reached", func(o *state.Outcome) {
+			e := &o.Equipment
+			e.Limit, e.LimitGiven, e.SensorLow = fahrenheit(176), true, fahrenheit(168)
+		}, reached, "trips if more than 10 % arrives unmixed (5 to 45 % expected): its sensor settles at 168 to 190 °F, and it opens at 176 °F (the job's own)",
+			"at 18 % unmixed the limit opens after 4.2 min and leaves it on 83 % of the time"},
 		{"supply temperature given, nothing computed", func(o *state.Outcome) {
 			e := &o.Equipment
 			e.Computed, e.Sensor, e.TimeToLimit, e.BurnerDuty = false, math.NaN(), math.NaN(), math.NaN()
@@ -71,15 +77,15 @@ func TestFrostInWords(t *testing.T) {
 		fate   fate
 		frost  string
 	}{
-		{"never", func(*state.Equipment) {}, never, "never: it settles at 39 °F in the coldest strip, 7.1 °F above freezing"},
+		{"never", func(*state.Equipment) {}, never, "never: it settles at 39 °F, 7.1 °F above freezing"},
 		{"begins", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin, e.TimeToFrost = -1.5, -1.5, 169 }, reached,
-			"BEGINS after 2.8 min; without ice it would settle at 29 °F in the coldest strip, 2.7 °F below freezing"},
+			"it evaporates at freezing after 2.8 min and settles at 29 °F, 2.7 °F below freezing, its fins 2 to 4 °F warmer; " + icing},
 		{"on the edge", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin, e.TimeToFrost = 0.05, 0.05, 400 }, reached,
-			"ON THE EDGE: it comes to freezing after 6.7 min and settles at 32 °F in the coldest strip, 0.1 °F above freezing"},
+			"on the edge: it evaporates at freezing after 6.7 min and settles at 32 °F, 0.1 °F above freezing; " + icing},
 		{"not within the course", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin = -0.1, -0.1 }, later,
-			"not in the first half hour, but it settles at 32 °F in the coldest strip, 0.2 °F below freezing"},
+			"not in the first half hour, but it settles at 32 °F, 0.2 °F below freezing"},
 		{"no time course", func(e *state.Equipment) { e.TimeToFrost = math.NaN() }, unknown,
-			"how fast is not known; it settles at 39 °F in the coldest strip, 7.1 °F above freezing"},
+			"how fast is not known; it settles at 39 °F, 7.1 °F above freezing"},
 		{"not computed", func(e *state.Equipment) {
 			nan := math.NaN()
 			e.Computed, e.Evaporating, e.EvaporatingSecond, e.EvaporatingStrip, e.FrostMargin, e.TimeToFrost = false, nan, nan, nan, nan, nan
@@ -113,12 +119,9 @@ func TestEquipmentInWords(t *testing.T) {
 	heating.Equipment.LeastRise = math.NaN()
 	assert.Contains(t, factOf(t, heating, units.IP, "rise"), "no rating plate")
 	assert.Contains(t, factOf(t, heating, units.IP, "output"), "fan heat not known (the blower's table has no watts)")
-	assert.Contains(t, factOf(t, heating, units.IP, "mixing"), "figure 18 % unmixed, our choice, no published figure is known (scaled down")
-
-	own := units.Fraction(0.5)
-	heating.Graph.Job.Bypass = []network.Line{{To: network.ReturnPlenum, Unmixed: &own}}
-	heating.Equipment.Recirculated = 0.2
-	assert.Contains(t, factOf(t, heating, units.IP, "mixing"), "figure 18 % unmixed, the job's own: ")
+	assert.Equal(t, "18 % of it unmixed, assumed, 5 to 45 %: the limit's sensor sits 14.4 °F above well-mixed air (4.0 to 22.2 °F)", factOf(t, heating, units.IP, "mixing"))
+	heating.Equipment.UnmixedLow, heating.Equipment.UnmixedHigh = 0.18, 0.18
+	assert.Equal(t, "18 % of it unmixed, as the job gives it: the limit's sensor sits 14.4 °F above well-mixed air", factOf(t, heating, units.IP, "mixing"))
 
 	// Honest about what was not computed.
 	heating.Equipment.Computed = false
@@ -209,15 +212,15 @@ func TestCourseAt(t *testing.T) {
 	assert.False(t, ok)
 }
 
-// Nothing is modelled of a coil once it frosts, so the table ends there.
-func TestCourseEndsAtFrost(t *testing.T) {
+// A coil at freezing is not yet iced: the table goes on, and says of what coil.
+func TestCourseGoesOnAtFreezing(t *testing.T) {
 	o := loftCalls()
 	o.Equipment.TimeToFrost, o.Equipment.FrostMargin = 150, -1
 	var b strings.Builder
 	courseTable(&b, o, Style{units: units.IP})
 	lines := strings.Split(strings.TrimSpace(b.String()), "\n")
-	require.Len(t, lines, 5, "head, 0, 1 and 2 min, and the word")
-	assert.Contains(t, lines[4], "frost begins after 2.5 min")
+	require.Len(t, lines, 6, "head, 0, 1, 2 and 5 min, and the word")
+	assert.Contains(t, lines[5], "at freezing after 2.5 min; a coil free of ice is computed")
 }
 
 func TestSweatingLine(t *testing.T) {

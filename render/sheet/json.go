@@ -41,17 +41,21 @@ import (
 //	               leakage; all but wanted are surplus
 //	  equipment    computed (false: the supply temperature was given or assumed, and nothing that follows from a capacity is known),
 //	               entering_f, leaving_f, recirculated (share of the air in the machine that has just left it), bypass_share (of
-//	               the blower's air), unmixed (mixing figure in force), temperature_rise_f (negative in cooling),
+//	               the blower's air), unmixed (share of it that is taken to arrive unmixed), unmixed_low and unmixed_high (its band),
+//	               temperature_rise_f (negative in cooling),
 //	               entering_wet_bulb_f, leaving_humidity_ratio (mass of water per mass of dry air), output_kbtu_h,
 //	               rated_kbtu_h, sensible_share, fan_heat_kbtu_h;
 //	               heating: least_rise_f and greatest_rise_f of the plate, limit ("never", "reached" or "unknown"),
 //	               limit_opens_f, limit_given (false: a default of ours), limit_sensor_f (where its sensor would settle),
-//	               time_to_limit_s, burner_duty;
-//	               cooling: frost ("never", "reached", "later": at rest, but not within the course, or "unknown"),
-//	               evaporating_f and evaporating_second_f (two estimates), coldest_strip_f, frost_margin_f (above freezing),
-//	               time_to_frost_s, dry;
+//	               limit_sensor_low_f and limit_sensor_high_f (at the ends of the band), limit_band ("never" or "reached" over the whole
+//	               band, or "depends"), limit_flips_at (the unmixed share above which it trips; null), time_to_limit_s, burner_duty;
+//	               cooling: frost (the evaporating temperature comes down to freezing, which is not yet ice: "never", "reached",
+//	               "later": at rest, but not within the course, or "unknown"), evaporating_f and evaporating_second_f (two
+//	               estimates), coldest_strip_f (the colder, less what unmixed air takes away), coldest_strip_low_f and
+//	               coldest_strip_high_f (at the mixed and the unmixed end of the band), frost_margin_f (above freezing), time_to_frost_s (of
+//	               cooling to freezing: ice takes half an hour to two hours of unbroken running and melts in any off-period), dry;
 //	               course (t_s, supply_f, entering_f, critical_f): from the start of the call; critical is the limit's sensor
-//	               in heating, the coldest strip of the coil in cooling, where nothing is modelled after time_to_frost_s
+//	               in heating, coldest_strip in cooling; a coil free of ice is computed
 //	  elements     name, kind, side, line, zone, room, from, to, airflow_cfm (negative against from → to), airflow_within_cfm
 //	               (the true airflow is certified to lie that close), surplus_cfm, velocity_fpm, drop_inwc, friction_inwc_per_100ft,
 //	               temperature_f, density_lb_ft3
@@ -82,8 +86,10 @@ import (
 //	  ports        name, at, static_inwc
 //	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy, bounds ("at most" or "at least"),
 //	               margin (on the good side of the limit; negative when it is passed), safety, what (the quantity, where the check does not
-//	               say it: of a formula outside its range), low and high (the band of value, where it is judged with one; a noise
-//	               beyond the curves is null, and so is its margin); worst first
+//	               say it: of a formula outside its range; "least mixed": at the unmixed end of the band), low and high (the band of value,
+//	               where it is judged with one; a noise beyond the curves is null, and so is its margin), mixing (null, or of a value that
+//	               depends on how recirculated air mixes: value_mixed and value_unmixed at the ends unmixed_low and unmixed_high of the
+//	               band, flips_at: the share above which the fault's limit is passed, null where mixing does not decide it); worst first
 //	  notes        what to know of this solution
 //	  ranges       formulas of ducts and coil that are used outside the range of their source: element, where, quantity, value, low, high, unit,
 //	               formula, held (the end of the range was used; else its form goes on), may_move_cfm (the airflow there, roughly),
@@ -292,10 +298,24 @@ func findingList(findings []verdict.Finding, m trade) list {
 			{"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", value}, {"limit", unit.of(f.Limit)},
 			{"unit", unit.plain}, {"source", f.Source}, {"remedy", f.Remedy},
 			{"bounds", f.Bounds.String()}, {"margin", margin}, {"safety", f.Safety},
-			{"what", f.What}, {"low", low}, {"high", high},
+			{"what", f.What}, {"low", low}, {"high", high}, {"mixing", mixedObject(&f, m)},
 		}
 	}
 	return out
+}
+
+// mixedObject is what a finding knows of mixing; nil where mixing plays no part.
+func mixedObject(f *verdict.Finding, m trade) any {
+	if f.Mixed == (verdict.Mixed{}) {
+		return nil
+	}
+	unit := m.forQuantity(f.Quantity)
+	flip := f.Mixed.Flip
+	if flip == 0 {
+		flip = math.NaN()
+	}
+	return object{{"value_mixed", unit.of(f.Mixed.Low)}, {"value_unmixed", unit.of(f.Mixed.High)},
+		{"unmixed_low", f.Mixed.From}, {"unmixed_high", f.Mixed.To}, {"flips_at", flip}}
 }
 
 // sideWord says which part of the system an element belongs to.

@@ -42,6 +42,14 @@ func (p Printer) Watts(si float64) string       { return p.m.power.text(si) }
 func (p Printer) Percent(share float64) string  { return percentOpen(share) }
 func (p Printer) Duration(s float64) string     { return duration(s) }
 
+// LimitFlip is the unmixed share above which the limit trips, where its band decides that; else "".
+func (p Printer) LimitFlip(o *state.Outcome) string {
+	if limitBand(o) != depends {
+		return ""
+	}
+	return flipPercent(o.Equipment.UnmixedAtSensor(o.Equipment.Limit))
+}
+
 // PerTon is the airflow per nominal cooling of the stage that runs, with its unit; "" when it does not apply.
 func (p Printer) PerTon(o *state.Outcome) string {
 	perTon := o.Blower.Airflow / nominalCooling(o)

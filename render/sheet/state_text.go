@@ -308,7 +308,23 @@ func findingWords(f verdict.Finding, m trade) string {
 			words += ", limit " + limit + findingMargin(f, m)
 		}
 	}
-	return words
+	return words + mixedWords(&f, unit)
+}
+
+// mixedWords says what mixing does to a verdict: the value's band where it is no certain fault, and the share at which it flips.
+func mixedWords(f *verdict.Finding, unit measure) string {
+	if f.Level == verdict.OK || !(f.Mixed.To > f.Mixed.From) && f.Mixed.Flip == 0 {
+		return ""
+	}
+	words := "; " + unit.text(f.Mixed.Low) + " mixed, " + unit.with(f.Mixed.High) + " with " + wholePercent(f.Mixed.To) + " unmixed"
+	if f.Mixed.Flip == 0 {
+		return words
+	}
+	verb := "trips"
+	if f.Bounds == verdict.AtLeast {
+		verb = "frosts"
+	}
+	return words + "; " + verb + " if more than " + flipPercent(f.Mixed.Flip) + " arrives unmixed"
 }
 
 // valueWords is a finding's value with its unit, and its band where it has one: "NC 41 (33 to 53)".

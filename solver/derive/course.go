@@ -18,7 +18,7 @@ import (
 
 // loop are the steps of a burner's course.
 type loop struct {
-	rise, start, tau, ret, share, unmixed *Step // y1, y0, τ, Tr, r, u
+	rise, start, tau, ret, share, unmixed *Step // y1, y0, τ, Tr, r, s
 	until                                 float64
 }
 
@@ -40,13 +40,17 @@ func (x *Explainer) burner() (l loop, ok bool) {
 	w := max((1-ratio)/(1.607858*ratio-1), 0)
 	cp := 1006 + 1860*w
 	r := e.Recirculated
-	if e.Unmixed > 0 && e.Sensor != e.Leaving {
-		cp = (e.Output + e.FanHeat) * e.Unmixed / ((e.Sensor - e.Leaving) * m.Value)
+	if e.OnePass > 0 {
+		cp = (e.Output + e.FanHeat) / (e.OnePass * m.Value)
 	}
 	output, fan := solvedLeaf("output", "Q", Heat, e.Output, x.heatProof()), solvedLeaf("fan heat", "F", Heat, e.FanHeat, "the blower's power, or what its efficiency leaves of it")
 	heatOf := solvedLeaf("specific heat of the air in the blower", "cp", SpecificHeat, cp, "1006 + 1860 W, W the humidity ratio that the heat balance gives")
 	l.share = solvedLeaf("recirculated", "r", Share, r, "share of the air in the machine that has just left it, followed through the solved flows")
-	l.unmixed = model("unmixed figure", "u", Share, e.Unmixed, "30 % for a bypass into the return plenum, 10 % farther upstream, less where little recirculates; our choice, or the job's")
+	strip := heat.SensorShare(r, e.Unmixed)
+	l.unmixed = derived("sensor's share of one pass", "s", Share, strip, "how far a strip of unmixed air reaches the sensor", "s = u * min(1, (r / (r + u * (1 - r))) / 0.1)", Input{"u", x.unmixed(e.Unmixed)}, Input{"r", l.share})
+	if !(r > 0) {
+		l.unmixed = constant("sensor's share of one pass", "s", Share, 0, "nothing recirculates")
+	}
 	one := (e.Output + e.FanHeat) / (m.Value * cp)
 	pass := derived("rise of one pass", "ΔT1", Span, one, "output and fan heat over m cp", "ΔT1 = (Q + F) / (abs(m) * cp)", Input{"Q", output}, Input{"F", fan}, Input{"m", m}, Input{"cp", heatOf})
 	tr := e.Entering - r*one/(1-r)
@@ -68,7 +72,7 @@ func (x *Explainer) burner() (l loop, ok bool) {
 	for k := range e.Course {
 		if c := &e.Course[k]; c.Time <= l.until {
 			y := l.rise.Value + (y0-l.rise.Value)*math.Exp(-c.Time/tau)
-			if abs(tr+y-c.Supply) > 1e-5 || abs(tr+r*y-c.Entering) > 1e-5 || abs(tr+y*(1+e.Unmixed*(1-r))-c.Critical) > 1e-5 {
+			if abs(tr+y-c.Supply) > 1e-5 || abs(tr+r*y-c.Entering) > 1e-5 || abs(tr+y*(1+strip*(1-r))-c.Critical) > 1e-5 {
 				x.loopOK = false
 			}
 		}
@@ -85,8 +89,8 @@ func (x *Explainer) timeToLimit() *Step {
 	if !ok {
 		return model("time to limit", "T", Time, value, "time course of the loop with its heat exchanger's mass, in closed steps, from the start of the call")
 	}
-	return derived("time to limit", "T", Time, value, "when the air at the sensor, warmed as the exchanger warms, comes to the limit", "tL - tr = (1 + u * (1 - r)) * "+fmt.Sprintf(supplyOver, "T"),
-		Input{"tL", x.limitSetting()}, Input{"tr", l.ret}, Input{"u", l.unmixed}, Input{"r", l.share}, Input{"y1", l.rise}, Input{"y0", l.start}, Input{"τ", l.tau})
+	return derived("time to limit", "T", Time, value, "when the air at the sensor, warmed as the exchanger warms, comes to the limit", "tL - tr = (1 + s * (1 - r)) * "+fmt.Sprintf(supplyOver, "T"),
+		Input{"tL", x.limitSetting()}, Input{"tr", l.ret}, Input{"s", l.unmixed}, Input{"r", l.share}, Input{"y1", l.rise}, Input{"y0", l.start}, Input{"τ", l.tau})
 }
 
 // moment is one printed number of the time course.
@@ -103,7 +107,7 @@ func (x *Explainer) moment(name, what string, seconds, value float64) *Step {
 	case "entering air":
 		return derived(name, "t", Temperature, value, "return air and what comes round again, mixed", "t = tr + r * "+over, append(inputs, Input{"r", l.share})...)
 	case "critical temperature":
-		return derived(name, "t", Temperature, value, "at the limit's sensor", "t = tr + (1 + u * (1 - r)) * "+over, append(inputs, Input{"u", l.unmixed}, Input{"r", l.share})...)
+		return derived(name, "t", Temperature, value, "at the limit's sensor", "t = tr + (1 + s * (1 - r)) * "+over, append(inputs, Input{"s", l.unmixed}, Input{"r", l.share})...)
 	}
 	return derived(name, "t", Temperature, value, "the exchanger's metal warms to its rest by its time constant", "t = tr + "+over, inputs...)
 }

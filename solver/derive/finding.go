@@ -2,6 +2,7 @@ package derive
 
 import (
 	"math"
+	"strings"
 
 	"spillway/network"
 	"spillway/solver/heat"
@@ -73,11 +74,11 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 	case "entering air, cold":
 		s = x.number("entering air")
 	case "limit":
-		s = x.number("limit sensor")
+		s = x.number(strings.TrimSpace("limit sensor " + f.What))
 	case "duct air":
 		s = x.number("leaving air")
 	case "coil frost":
-		s = x.number("coldest strip")
+		s = x.number(strings.TrimSpace("coldest strip " + f.What))
 	case "register sweating":
 		s = x.ofRegister(f.Where, "temperature")
 	case "cooling size":

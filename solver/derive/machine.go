@@ -64,14 +64,22 @@ func (x *Explainer) heating() {
 	x.offer(group, "limit", e.Limit, func() *Step { return x.limitSetting() })
 	x.offer(group, "limit sensor", e.Sensor, func() *Step {
 		leaving := solvedLeaf("leaving air", "tl", Temperature, e.Leaving, x.heatProof())
-		if e.Unmixed == 0 {
-			return derived("limit sensor", "tsn", Temperature, e.Sensor, "well-mixed air: nothing recirculates", "tsn = tl", Input{"tl", leaving})
+		if e.Sensor == e.Leaving {
+			return derived("limit sensor", "tsn", Temperature, e.Sensor, "well-mixed air", "tsn = tl", Input{"tl", leaving})
 		}
-		rise := (e.Sensor - e.Leaving) / e.Unmixed
-		return derived("limit sensor", "tsn", Temperature, e.Sensor, "a strip of recirculated air that has not mixed reaches it, warmer by its figure times the rise of one pass", "tsn = tl + u * ΔT1", Input{"tl", leaving},
-			Input{"u", model("unmixed figure", "u", Share, e.Unmixed, "30 % for a bypass into the return plenum, 10 % farther upstream, less where little recirculates; our choice, or the job's")},
-			Input{"ΔT1", solvedLeaf("rise of one pass", "ΔT1", Span, rise, "output and fan heat over m cp")})
+		return x.sensorAt("limit sensor", e.Unmixed, e.Sensor)
 	})
+	if e.UnmixedLow < e.UnmixedHigh {
+		x.offer(group, "limit sensor mixed", e.SensorLow, func() *Step { return x.sensorAt("limit sensor mixed", e.UnmixedLow, e.SensorLow) })
+		x.offer(group, "limit sensor least mixed", e.SensorHigh, func() *Step { return x.sensorAt("limit sensor least mixed", e.UnmixedHigh, e.SensorHigh) })
+	}
+	if u := e.UnmixedAtSensor(e.Limit); !math.IsNaN(u) {
+		x.offer(group, "limit flips at", u, func() *Step {
+			return derived("limit flips at", "u", Share, u, "the unmixed share at which the sensor comes to the limit", "tL = tl + u * min(1, (r / (r + u * (1 - r))) / 0.1) * ΔT1",
+				Input{"tL", x.limitSetting()}, Input{"tl", solvedLeaf("leaving air", "tl", Temperature, e.Leaving, x.heatProof())},
+				Input{"r", x.recirculated()}, Input{"ΔT1", x.onePass()})
+		})
+	}
 	if !math.IsInf(e.TimeToLimit, 0) {
 		x.offer(group, "time to limit", e.TimeToLimit, func() *Step {
 			return x.timeToLimit()
@@ -91,6 +99,33 @@ func (x *Explainer) heating() {
 		}
 		return s
 	})
+}
+
+// sensorAt explains the limit's sensor with a share of the recirculated air unmixed.
+func (x *Explainer) sensorAt(name string, u, value float64) *Step {
+	e := &x.o.Equipment
+	leaving := solvedLeaf("leaving air", "tl", Temperature, e.Leaving, x.heatProof())
+	return derived(name, "tsn", Temperature, value, "a strip of recirculated air that has not mixed reaches it, warmer by the rise of one pass as far as it is unmixed; a strip narrower than a tenth of the flow in part (our choice)",
+		"tsn = tl + u * min(1, (r / (r + u * (1 - r))) / 0.1) * ΔT1", Input{"tl", leaving}, Input{"u", x.unmixed(u)}, Input{"r", x.recirculated()}, Input{"ΔT1", x.onePass()})
+}
+
+func (x *Explainer) onePass() *Step {
+	return solvedLeaf("rise of one pass", "ΔT1", Span, x.o.Equipment.OnePass, "output and fan heat over m cp")
+}
+
+func (x *Explainer) recirculated() *Step {
+	return solvedLeaf("recirculated", "r", Share, x.o.Equipment.Recirculated, "share of the air in the machine that has just left it, followed through the solved flows")
+}
+
+// unmixed is a mixing figure: the job's, or from the band by where the bypass joins.
+func (x *Explainer) unmixed(u float64) *Step {
+	e := &x.o.Equipment
+	words := "share of the recirculated air that arrives unmixed, as the job gives it"
+	if e.UnmixedLow < e.UnmixedHigh {
+		words = fmt.Sprintf("share of the recirculated air that arrives unmixed, assumed by where the bypass joins: %.0f %%, %.0f to %.0f %% (mixing boxes published, the rest our choice; see the assumptions)",
+			100*e.Unmixed, 100*e.UnmixedLow, 100*e.UnmixedHigh)
+	}
+	return model("unmixed figure", "u", Share, u, words)
 }
 
 func (x *Explainer) limitSetting() *Step {
@@ -113,13 +148,17 @@ func (x *Explainer) cooling() {
 	x.offer(group, "evaporating temperature", e.Evaporating, x.evaporating)
 	x.offer(group, "evaporating temperature second estimate", e.EvaporatingSecond, x.evaporatingSecond)
 	x.offer(group, "coldest strip", e.EvaporatingStrip, func() *Step { return x.strip() })
+	if e.UnmixedLow < e.UnmixedHigh {
+		x.offer(group, "coldest strip mixed", e.StripLow, func() *Step { return x.stripAt("coldest strip mixed", e.UnmixedLow, e.StripLow, x.evaporating(), x.evaporatingSecond()) })
+		x.offer(group, "coldest strip least mixed", e.StripHigh, func() *Step { return x.stripAt("coldest strip least mixed", e.UnmixedHigh, e.StripHigh, x.evaporating(), x.evaporatingSecond()) })
+	}
 	x.offer(group, "frost margin", e.FrostMargin, func() *Step {
-		return derived("frost margin", "ΔT", Span, e.FrostMargin, "coldest strip above freezing", "ΔT = tst - t0", Input{"tst", x.strip()},
+		return derived("frost margin", "ΔT", Span, e.FrostMargin, "evaporating temperature, unmixed air counted, above freezing", "ΔT = tst - t0", Input{"tst", x.strip()},
 			Input{"t0", constant("freezing", "t0", Temperature, 0, "water freezes at 0 °C")})
 	})
 	if !math.IsInf(e.TimeToFrost, 0) {
 		x.offer(group, "time to frost", e.TimeToFrost, func() *Step {
-			s := model("time to frost", "T", Time, e.TimeToFrost, "time course of the loop with the coil's metal, from the start of the call, until the coldest strip freezes")
+			s := model("time to frost", "T", Time, e.TimeToFrost, "time course of the loop with the coil's metal, from the start of the call, until it evaporates at 0 °C; that is not yet ice, which takes half an hour to two hours of unbroken running")
 			s.Lines = x.courseLines(false)
 			return s
 		})
@@ -130,12 +169,19 @@ func (x *Explainer) strip() *Step {
 	e := &x.o.Equipment
 	a, b := x.evaporating(), x.evaporatingSecond()
 	if e.Unmixed == 0 {
-		return derived("coldest strip", "tst", Temperature, e.EvaporatingStrip, "the colder of two estimates; nothing recirculates", "tst = min(tv, tv2)", Input{"tv", a}, Input{"tv2", b})
+		return derived("coldest strip", "tst", Temperature, e.EvaporatingStrip, "the colder of two estimates; all the air is mixed", "tst = min(tv, tv2)", Input{"tv", a}, Input{"tv2", b})
 	}
-	over := (min(e.Evaporating, e.EvaporatingSecond) - e.EvaporatingStrip) / e.Unmixed
-	return derived("coldest strip", "tst", Temperature, e.EvaporatingStrip, "the colder of two estimates, less what a strip of recirculated air that has not mixed takes away", "tst = min(tv, tv2) - u * ΔT",
-		Input{"tv", a}, Input{"tv2", b}, Input{"u", model("unmixed figure", "u", Share, e.Unmixed, "our choice, or the job's")},
-		Input{"ΔT", solvedLeaf("air before the coil over leaving air, of that estimate", "ΔT", Span, over, x.heatProof())})
+	return x.stripAt("coldest strip", e.Unmixed, e.EvaporatingStrip, a, b)
+}
+
+// stripAt explains the evaporating temperature with a share of the recirculated air unmixed.
+func (x *Explainer) stripAt(name string, u, value float64, a, b *Step) *Step {
+	e := &x.o.Equipment
+	over := e.EnteringColder() - min(e.Evaporating, e.EvaporatingSecond)
+	return derived(name, "tst", Temperature, value, "the colder of two estimates, less what an unevenly loaded coil loses in suction: at most 0.05 of entering less evaporating (inference from 8.7 % of capacity, published)",
+		"tst = min(tv, tv2) - 0.05 * min(1, (r / (r + min(u, 0.3) * (1 - r))) / 0.3) * min(u, 0.3) / 0.3 * ΔT",
+		Input{"tv", a}, Input{"tv2", b}, Input{"u", x.unmixed(u)}, Input{"r", x.recirculated()},
+		Input{"ΔT", solvedLeaf("air before the coil over evaporating, of that estimate", "ΔT", Span, max(0, over), x.heatProof())})
 }
 
 // dampers offers where every damper stands.

@@ -18,8 +18,8 @@ import (
 //
 //	h_in = ((1 − r) h_return + r (1 − BF) h_s + fan/m)/(1 − r BF)
 //
-// so that at rest the state is the one of CoilRecirculation. The return's humidity ratio is held. What happens
-// after frost begins to form is not modelled: the course means nothing beyond FrostAt.
+// so that at rest the state is the one of CoilRecirculation. The return's humidity ratio is held. Ice is not modelled:
+// beyond FrostAt the course is that of a coil which stays free of it.
 type CoolingLoop struct {
 	CoilRecirculation
 	Share    float64 // recirculated, by mass
@@ -27,10 +27,9 @@ type CoolingLoop struct {
 	// StartUp is the time constant τ of the capacity, s; 0: at once. 60 to 80 s is common (from memory).
 	StartUp float64
 	Room    *Room // nil: the return air stays as it is
-	// Unmixed is the mixing figure of Strip for the coldest strip of the coil, our choice; 0 is perfect mixing. The
-	// strip's surface is taken to be colder than the coil's by Unmixed times the difference of entering and leaving
-	// air.
-	Unmixed float64
+	// Strip is the CoilShare of recirculated air that has not mixed: the evaporating temperature falls by that share of
+	// entering air less evaporating temperature. 0 is perfect mixing.
+	Strip float64
 }
 
 // CoolingSample is the loop at one instant.
@@ -40,7 +39,7 @@ type CoolingSample struct {
 	Supply      air.Moist
 	Surface     float64 // °C
 	Evaporating float64 // °C
-	Strip       float64 // °C, evaporating temperature in the least mixed strip
+	Strip       float64 // °C, evaporating temperature with what unmixed air takes away
 	Capacity    float64 // W taken by the refrigerant
 	Room, Mass  float64 // °C
 	Dry         bool
@@ -49,8 +48,8 @@ type CoolingSample struct {
 // CoolingCourse is a run of a CoolingLoop.
 type CoolingCourse struct {
 	Samples []CoolingSample
-	// FrostAt is when the evaporating temperature of the least mixed strip first reaches the limit asked for, s; +Inf
-	// when it does not within the run.
+	// FrostAt is when the evaporating temperature, less what unmixed air takes away, first reaches the limit asked for, s;
+	// +Inf when it does not within the run.
 	FrostAt float64
 }
 
@@ -130,8 +129,8 @@ func (l *CoolingLoop) check(duration, step, frostLimit float64) error {
 		return badInput("cooling loop with %g kg/s and a recirculated share of %g", l.MassFlow, l.Share)
 	case !(l.Capacity > 0) || !(l.StartUp >= 0):
 		return badInput("coil metal of %g J/K starting up in %g s", l.Capacity, l.StartUp)
-	case !(l.Unmixed >= 0 && l.Unmixed <= 1):
-		return badInput("mixing figure %g outside 0 to 1", l.Unmixed)
+	case !(l.Strip >= 0 && l.Strip <= 1):
+		return badInput("strip's share %g outside 0 to 1", l.Strip)
 	case !(duration > 0 && step > 0) || math.IsInf(duration, 1) || duration/step > mostSamples || math.IsNaN(frostLimit):
 		return badInput("run of %g s in steps of %g s to %g °C", duration, step, frostLimit)
 	}
@@ -242,7 +241,7 @@ func (r *coolingRun) sample(t float64, y []float64) (CoolingSample, error) {
 	}
 	s := CoolingSample{Time: t, Entering: c.entering, Supply: c.leaving, Surface: y[surfaceTemperature], Capacity: q,
 		Evaporating: y[surfaceTemperature] - r.l.Coil.approach*q, Room: y[roomTemperature], Mass: y[massTemperature], Dry: c.dry}
-	s.Strip = s.Evaporating - r.l.Unmixed*math.Max(0, c.entering.Temperature-c.leaving.Temperature)
+	s.Strip = s.Evaporating - r.l.Strip*math.Max(0, c.entering.Temperature-s.Evaporating)
 	return s, nil
 }
 

@@ -58,9 +58,9 @@ type Loop struct {
 	Return       float64 // °C: of the room at the start, and throughout when Room is nil
 	Start        float64 // K that exchanger and coil are warmer than Return at the start
 	Room         *Room
-	// Unmixed is the mixing figure of Strip for the limit sensor behind the exchanger: it reads
-	// T_1 + Unmixed (T_s − T_e). Our choice; 0 is perfect mixing.
-	Unmixed float64
+	// Strip is the SensorShare of recirculated air that has not mixed: the limit's sensor behind the exchanger reads
+	// T_1 + Strip (T_s − T_e). 0 is perfect mixing.
+	Strip float64
 }
 
 // Sample is the loop at one instant, °C.
@@ -134,8 +134,8 @@ func (l *Loop) linear() (*linearLoop, error) {
 		return nil, badInput("heat exchanger of %g J/K and %g W/K", l.Exchanger.Capacity, l.Exchanger.Conductance)
 	case !(l.Coil.Capacity >= 0 && l.Coil.Conductance >= 0):
 		return nil, badInput("coil metal of %g J/K and %g W/K", l.Coil.Capacity, l.Coil.Conductance)
-	case !(l.Unmixed >= 0 && l.Unmixed <= 1):
-		return nil, badInput("mixing figure %g outside 0 to 1", l.Unmixed)
+	case !(l.Strip >= 0 && l.Strip <= 1):
+		return nil, badInput("strip's share %g outside 0 to 1", l.Strip)
 	}
 	if l.Room != nil {
 		if err := l.Room.check(); err != nil {
@@ -159,7 +159,7 @@ func (l *Loop) linear() (*linearLoop, error) {
 	behindFan := combine(1, s.entering, 1, fan)
 	s.leaving = combine(1-e, behindFan, e, node(exchangerNode))
 	s.supply = combine(1-ec, s.leaving, ec, node(coilNode))
-	s.sensor = combine(1, s.leaving, l.Unmixed, combine(1, s.supply, -1, s.entering))
+	s.sensor = combine(1, s.leaving, l.Strip, combine(1, s.supply, -1, s.entering))
 
 	k := e * c / l.Exchanger.Capacity
 	s.a[exchangerNode] = combine(-k, node(exchangerNode), k, behindFan)

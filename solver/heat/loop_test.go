@@ -109,7 +109,7 @@ func TestLoopWithCoilAndRoomMeetsTheIntegrator(t *testing.T) {
 	l.FanHeat = 400
 	l.Coil = Metal{Capacity: 9000, Conductance: 800}
 	l.Room = &Room{Fast: 4e5, Mass: 6e6, Between: 600, Conductance: 90, Outdoor: -5, Gain: 300}
-	l.Unmixed = 0.3
+	l.Strip = 0.3
 	samples, err := l.Run(1800, 60)
 	require.NoError(t, err)
 
@@ -161,7 +161,7 @@ func TestTimeToLimitIsMonotone(t *testing.T) {
 		a := steelLoop(share)
 		b := steelLoop(share + 0.1)
 		c := a
-		c.Unmixed = rapid.Float64Range(0, 1).Draw(t, "unmixed")
+		c.Strip = rapid.Float64Range(0, 1).Draw(t, "unmixed")
 		times := [3]float64{}
 		for i, l := range []Loop{a, b, c} {
 			x, err := l.TimeTo(limit, math.Inf(1))
@@ -185,7 +185,7 @@ func TestLoopsThatCannotBe(t *testing.T) {
 		{"all recirculated", func(l *Loop) { l.Share = 1 }},
 		{"no metal", func(l *Loop) { l.Exchanger.Capacity = 0 }},
 		{"NaN output", func(l *Loop) { l.Output = math.NaN() }},
-		{"mixing figure", func(l *Loop) { l.Unmixed = -0.1 }},
+		{"mixing figure", func(l *Loop) { l.Strip = -0.1 }},
 		{"room without air", func(l *Loop) { l.Room = &Room{} }},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -275,7 +275,7 @@ func TestTimeToFrost(t *testing.T) {
 			assert.Equal(t, s.Time >= course.FrostAt, s.Evaporating <= 1e-9, "share %g at %g s", share, s.Time)
 		}
 		// A cold strip frosts sooner.
-		l.Unmixed = 0.3
+		l.Strip = 0.3
 		strip, err := l.Run(3600, 30, 0)
 		require.NoError(t, err)
 		assert.Less(t, strip.FrostAt, course.FrostAt)
@@ -310,7 +310,7 @@ func TestCoolingLoopsThatCannotBe(t *testing.T) {
 		{"all recirculated", func(l *CoolingLoop) { l.Share = 1 }},
 		{"no metal", func(l *CoolingLoop) { l.Capacity = 0 }},
 		{"negative start-up", func(l *CoolingLoop) { l.StartUp = -1 }},
-		{"mixing figure", func(l *CoolingLoop) { l.Unmixed = 2 }},
+		{"mixing figure", func(l *CoolingLoop) { l.Strip = 2 }},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			l := coolingLoopCourse(t, 0.3, 75, 95, 400)
@@ -324,7 +324,7 @@ func TestCoolingLoopsThatCannotBe(t *testing.T) {
 // With the leaving air at rest under the limit, and the sensor in a strip of unmixed air over it, the limit opens all the same.
 func TestUnmixedStripAloneReachesTheLimit(t *testing.T) {
 	l := steelLoop(0.4)
-	l.Unmixed = 0.3
+	l.Strip = 0.3
 	steady, err := l.Steady()
 	require.NoError(t, err)
 	leaving, sensor := steady.Leaving(l.Share), steady.Leaving(l.Share)+0.3*steady.Rise

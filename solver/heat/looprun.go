@@ -54,7 +54,7 @@ func (l Loop) TimeTo(limit, horizon float64) (float64, error) {
 			return 0, err
 		}
 		// The sensor rises towards its rest from below.
-		rest := steady.Leaving(l.Share) + l.Unmixed*steady.Rise
+		rest := steady.Leaving(l.Share) + l.Strip*steady.Rise
 		if l.Start <= 0 && rest <= limit {
 			return math.Inf(1), nil
 		}

@@ -140,21 +140,6 @@ func (a *assumed) capacity(perKelvin float64) string {
 // btu is a Btu (international table), J.
 const btu = units.BtuPerHour * hour
 
-// mixing notes how well bypassed air is taken to mix.
-func (a *assumed) mixing() {
-	for i := range a.job.Bypass {
-		l := &a.job.Bypass[i]
-		if l.Unmixed != nil {
-			continue
-		}
-		share := units.Fraction(upstreamUnmixed)
-		if l.To == network.ReturnPlenum {
-			share = plenumUnmixed
-		}
-		a.note(network.PathText("bypass", l.Name, "unmixed"), share.Text(a.job.Units), "30 % for a bypass into the return plenum, 10 % farther upstream (our choice; no published figure is known)")
-	}
-}
-
 // rooms notes what the drift of zones is reckoned with.
 func (a *assumed) rooms() {
 	floors := false

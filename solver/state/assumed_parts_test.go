@@ -102,7 +102,7 @@ func TestEveryDefaultIsTold(t *testing.T) {
 		{"dump.lobby.fully-open-at", "0.700", [2]string{"opens-at = \"0.35 inwc\"", "opens-at = \"0.35 inwc\", fully-open-at = \"0.5 inwc\""}},
 		{"bypass.holding.holds", "0.020 in. w.c. from shut to open", [2]string{}},
 		{"bypass.holding.holds", "3 % leakage", [2]string{}},
-		{"bypass.weighted.unmixed", "30 %", [2]string{"damper = \"weight\"", "damper = \"weight\", unmixed = \"20 %\""}},
+		{"bypass.weighted.unmixed", "20 % at the limit, band 0 to 50 %", [2]string{"damper = \"weight\"", "damper = \"weight\", unmixed = \"20 %\""}},
 		{"supply.up-run.insulation", "R-6", [2]string{"place = \"attic\"", "place = \"attic\", insulation = \"R-8\""}},
 		{"supply.*.place", "R-0.8", [2]string{}},
 		{"supply.up-run.fittings", "elbow 90 smooth", [2]string{"elbow 90 smooth", "elbow 90 smooth r1.0"}},

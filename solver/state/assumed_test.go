@@ -33,7 +33,7 @@ func TestAssumptionsOfTheSolver(t *testing.T) {
 	has("weather.winter.attic = -12.0 °C", "as outdoors")
 	has("weather.summer = 40 % relative humidity outdoors", "our choice")
 	has("weather.winter.humidity = 35 %", "our choice")
-	has("bypass.weight.unmixed = 10 %", "no published figure")
+	has("bypass.weight.unmixed = 50 % at the coil, band 30 to 90 %; 20 % at the limit, band 0 to 50 %", "our choice")
 	has("supply.*.insulation = 1.06 m²K/W", "up-run, down-run, study, loft") // 6 × 0.1761
 	has("zone.down.heat-loss = 1.1 W/K per m² of floor", "from memory")      // 0.20 Btu/(h·°F·ft²) × 5.678
 	for text := range told {

@@ -23,22 +23,28 @@ type Equipment struct {
 	Sensible        float64 // cooling: sensible part of Output
 	FanHeat         float64
 	Recirculated    float64 // share of the air in the machine that has just left it, by mass
-	Unmixed         float64 // mixing figure in force, see calculation.unmixedFigure
+	// Unmixed is the share of the bypass's air that is taken to reach the machine as a strip which has not mixed, between UnmixedLow and
+	// UnmixedHigh; the three are one where the job gives the figure. All are 0 where nothing recirculates.
+	Unmixed, UnmixedLow, UnmixedHigh float64
 
 	// Heating.
 	LeastRise, GreatestRise float64 // K, rating plate; NaN when not given
 	Limit                   float64 // °C at which the limit opens
 	LimitGiven              bool    // by the job; otherwise a default of ours
 	Sensor                  float64 // °C that the limit's sensor would come to
+	SensorLow, SensorHigh   float64 // the same at the ends of the unmixed band
+	OnePass                 float64 // K that the machine warms the air in one pass, where Sensor is known
 	TimeToLimit             float64 // s; +Inf when it never gets there
 	BurnerDuty              float64 // share of the time the burner fires once it cycles on the limit; 1 when it does not
 
 	// Cooling.
 	Evaporating       float64 // °C, generic curve
 	EvaporatingSecond float64 // °C, second estimate of the same rating
-	EvaporatingStrip  float64 // °C in the least mixed strip of the coil, the colder estimate
+	EvaporatingStrip  float64 // °C, the colder estimate less what unmixed air takes away
+	StripLow          float64 // °C, the same at the mixed end of the unmixed band, and
+	StripHigh         float64 // °C, at its unmixed end
 	FrostMargin       float64 // K of EvaporatingStrip above freezing
-	TimeToFrost       float64 // s; +Inf when it does not frost
+	TimeToFrost       float64 // s until EvaporatingStrip is down at freezing, which is not yet ice; +Inf when it never is
 	Dry               bool
 
 	// Coil and CoilSecond are the coil at work by the two estimates; nil where no coil is computed, CoilSecond also where it is colder
@@ -47,6 +53,7 @@ type Equipment struct {
 
 	// Course is the time course from the start of the call.
 	Course []Moment
+	colder struct{ evaporating, entering float64 } // °C, of the estimate that EvaporatingStrip follows from
 	// Energy is the balance of the whole heat network.
 	EnergyResidual, EnergyTotal float64 // W
 }
@@ -63,7 +70,30 @@ type Moment struct {
 	Time     float64 // s
 	Supply   float64
 	Entering float64
-	Critical float64 // limit sensor in heating, coldest strip's evaporating temperature in cooling
+	Critical float64 // limit sensor in heating, evaporating temperature less what unmixed air takes away in cooling
+}
+
+// SensorAt is where the limit's sensor would come to with a share u of the recirculated air unmixed, °C.
+func (e *Equipment) SensorAt(u float64) float64 {
+	return e.Leaving + heat.SensorShare(e.Recirculated, u)*e.OnePass
+}
+
+// UnmixedAtSensor is the unmixed share above which the sensor passes a temperature (°C); NaN where mixing does not decide it.
+func (e *Equipment) UnmixedAtSensor(celsius float64) float64 {
+	return heat.UnmixedForSensor(e.Recirculated, (celsius-e.Leaving)/e.OnePass)
+}
+
+// StripAt is the evaporating temperature of the colder estimate, °C, with a share u of the recirculated air unmixed.
+func (e *Equipment) StripAt(u float64) float64 {
+	return e.colder.evaporating - heat.CoilShare(e.Recirculated, u)*math.Max(0, e.colder.entering-e.colder.evaporating)
+}
+
+// EnteringColder is the air before the coil of the estimate that EvaporatingStrip follows from, °C.
+func (e *Equipment) EnteringColder() float64 { return e.colder.entering }
+
+// UnmixedAtStrip is the unmixed share above which StripAt is under a temperature (°C); NaN where mixing does not decide it.
+func (e *Equipment) UnmixedAtStrip(celsius float64) float64 {
+	return heat.UnmixedForCoil(e.Recirculated, (e.colder.evaporating-celsius)/(e.colder.entering-e.colder.evaporating))
 }
 
 // Times of the course: half an hour, a point every ten seconds.
@@ -89,7 +119,8 @@ func (c *calculation) equipment(o *Outcome) error {
 		Computed: c.set.machine.computed, Entering: blower.In.Temperature, Leaving: plenum.State.Temperature,
 		LeavingHumidity: plenum.State.HumidityRatio, FanHeat: c.fanHeat(), Recirculated: c.heat.Recirculated(&c.net, g.Blower),
 		LeastRise: nan, GreatestRise: nan, Limit: nan, Sensor: nan, TimeToLimit: nan, BurnerDuty: nan,
-		Evaporating: nan, EvaporatingSecond: nan, EvaporatingStrip: nan, FrostMargin: nan, TimeToFrost: nan,
+		SensorLow: nan, SensorHigh: nan, OnePass: nan,
+		Evaporating: nan, EvaporatingSecond: nan, EvaporatingStrip: nan, StripLow: nan, StripHigh: nan, FrostMargin: nan, TimeToFrost: nan,
 		EnergyResidual: c.steady.Certificate.EnergyResidual, EnergyTotal: c.steady.Certificate.EnergyTotal,
 	}
 	e.Rise = e.Leaving - e.Entering
@@ -97,7 +128,10 @@ func (c *calculation) equipment(o *Outcome) error {
 	if wet, err := blower.In.WetBulb(c.set.pressure); err == nil {
 		e.EnteringWetBulb = wet
 	}
-	e.Unmixed = c.unmixedFigure(e.Recirculated)
+	if e.Recirculated > 0 {
+		m := c.mixing()
+		e.Unmixed, e.UnmixedLow, e.UnmixedHigh = m.Usual, m.Low, m.High
+	}
 	at := &c.steady.Branches[c.machineElement()]
 	var err error
 	switch c.set.state.Mode {
@@ -138,9 +172,10 @@ func (c *calculation) heating(e *Equipment) error {
 	rise := (e.Output + e.FanHeat) / (flow * cp)
 	loop := heat.Loop{
 		MassFlow: flow, SpecificHeat: cp, Share: r, Output: e.Output, FanHeat: e.FanHeat, Exchanger: heat.TypicalExchanger(e.Output),
-		Return: e.Entering - r*rise/(1-r), Unmixed: e.Unmixed,
+		Return: e.Entering - r*rise/(1-r), Strip: heat.SensorShare(r, e.Unmixed),
 	}
-	e.Sensor = e.Leaving + e.Unmixed*rise
+	e.OnePass = rise
+	e.Sensor, e.SensorLow, e.SensorHigh = e.SensorAt(e.Unmixed), e.SensorAt(e.UnmixedLow), e.SensorAt(e.UnmixedHigh)
 	var err error
 	if e.TimeToLimit, err = loop.TimeTo(e.Limit, math.Inf(1)); err != nil {
 		return err
@@ -202,7 +237,8 @@ func (c *calculation) cooling(o *Outcome, e *Equipment, at *heat.BranchState) er
 	if second.Evaporating < s.Evaporating {
 		colder, of, before = second, c.set.machine.second, entering
 	}
-	e.EvaporatingStrip = colder.Evaporating - e.Unmixed*math.Max(0, before.Temperature-colder.Leaving.Temperature)
+	e.colder.evaporating, e.colder.entering = colder.Evaporating, before.Temperature
+	e.EvaporatingStrip, e.StripLow, e.StripHigh = e.StripAt(e.Unmixed), e.StripAt(e.UnmixedLow), e.StripAt(e.UnmixedHigh)
 	e.FrostMargin = e.EvaporatingStrip
 
 	r := e.Recirculated
@@ -214,7 +250,7 @@ func (c *calculation) cooling(o *Outcome, e *Equipment, at *heat.BranchState) er
 	loop := heat.CoolingLoop{
 		CoilRecirculation: heat.CoilRecirculation{Coil: of, Return: back, MassFlow: flow, Outdoor: c.set.outdoor,
 			Pressure: c.set.pressure, FanHeat: e.FanHeat},
-		Share: r, Capacity: heat.TypicalCoilMetal(e.Output), StartUp: startUp, Unmixed: e.Unmixed,
+		Share: r, Capacity: heat.TypicalCoilMetal(e.Output), StartUp: startUp, Strip: heat.CoilShare(r, e.Unmixed),
 	}
 	course, err := loop.Run(courseLength, courseStep, 0)
 	if err != nil {

@@ -31,7 +31,7 @@ func isQuick(assignment string) bool {
 	case "damper":
 		return slices.Contains([]string{"stop", "open", "opens-at", "fully-open-at", "holds"}, key)
 	case "bypass", "dump":
-		return slices.Contains([]string{"opens-at", "fully-open-at", "holds", "balance", "compression", "sag"}, key)
+		return slices.Contains([]string{"opens-at", "fully-open-at", "holds", "balance", "compression", "sag", "unmixed"}, key)
 	case "supply", "return":
 		return slices.Contains([]string{"balance", "compression", "sag"}, key)
 	case "equipment":
@@ -167,6 +167,14 @@ func (c *change) line(lines *[]network.Line, table, name, key, value string) boo
 		})
 	case "compression", "sag":
 		return c.flexible(l, key, value)
+	case "unmixed":
+		share, err := units.KindFraction.Parse(value, c.job.Units)
+		if err != nil || table != "bypass" || !(share >= 0 && share <= 1) {
+			return false
+		}
+		unmixed := units.Fraction(share)
+		l.Unmixed = &unmixed
+		return true
 	}
 	return false
 }

@@ -2,6 +2,7 @@ package study
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -118,6 +119,32 @@ func TestJunctionsScatter(t *testing.T) {
 	}
 	assert.Greater(t, static[above], static[0.5]+0.2)
 	assert.Less(t, static[1-above], static[0.5]-0.2)
+}
+
+// Every job with a bypass whose mixing it does not state has it among its default tolerances, and beside those of a [spread] of its own, over the
+// whole band: at a furnace's limit after a bypass into the return plenum 0 to 50 % (inference from mixing boxes).
+func TestMixingIsInEverySpread(t *testing.T) {
+	seen := 0
+	for _, name := range networktest.Examples(t) {
+		for _, alternative := range networktest.Alternatives(t, networktest.Example(t, name)) {
+			job := networktest.Graph(t, name, alternative).Job
+			for i := range job.Bypass {
+				path := "bypass." + job.Bypass[i].Name + ".unmixed"
+				has := func(list []network.Tolerance) bool {
+					return slices.ContainsFunc(list, func(x network.Tolerance) bool { return x.Of == path && x.From != x.To })
+				}
+				open := job.Bypass[i].Unmixed == nil
+				assert.Equal(t, open, has(DefaultTolerances(job)), "%s %s", name, alternative)
+				assert.Equal(t, open, has(mixingTolerances(job, job.Spread)), "%s %s", name, alternative)
+				seen++
+			}
+		}
+	}
+	assert.Positive(t, seen)
+	job := networktest.Graph(t, "two-floor", "bypass-to-plenum").Job
+	assert.Equal(t, []network.Tolerance{{Name: "mixing", Of: "bypass.relief.unmixed", From: "0 %", To: "50 %"}}, mixingTolerances(job, nil))
+	assert.Empty(t, mixingTolerances(job, []network.Tolerance{{Of: "bypass.*.unmixed"}}), "a job that varies it already")
+	assert.Empty(t, mixingTolerances(networktest.Graph(t, "two-floor", "bypass-to-plenum", "bypass.relief.unmixed=20 %").Job, nil), "stated")
 }
 
 // Five degrees of blade are a little more than five percent of a quarter turn: towards open by percent, and towards nought by degrees from

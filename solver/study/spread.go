@@ -85,6 +85,8 @@ func (s *Study) Spread(v Variant, q Sampling) (*Spread, error) {
 	w := &Spread{Samples: q.Samples}
 	if len(tolerances) == 0 {
 		tolerances, w.Assumed = DefaultTolerances(g.Job), true
+	} else if q.Tolerances == nil {
+		tolerances = append(slices.Clone(tolerances), mixingTolerances(g.Job, tolerances)...)
 	}
 	list, err := inputs(g.Job, tolerances)
 	if err != nil {

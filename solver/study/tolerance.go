@@ -2,6 +2,7 @@ package study
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -9,6 +10,7 @@ import (
 	"spillway/network"
 	"spillway/network/catalog"
 	"spillway/network/units"
+	"spillway/solver/state"
 )
 
 // input is one thing that varies: the values that move together.
@@ -34,7 +36,8 @@ const (
 
 // DefaultTolerances are what is taken where a job has no [spread]: usual uncertainties, all of them our choice. Flexible duct is
 // laid from relaxed to badly compressed, stops stand up to 5 degrees off (a standard deviation of 3), the filter is anything from clean to
-// due, and coefficients scatter as the catalogue's notes say; blades by what their sets differ by at the angle they stand at.
+// due, and coefficients scatter as the catalogue's notes say; blades by what their sets differ by at the angle they stand at. How much of a
+// bypass's air arrives unmixed goes over its whole band.
 func DefaultTolerances(job *network.Job) []network.Tolerance {
 	list := []network.Tolerance{
 		{Name: "fittings", Of: "coefficients.fittings", Share: 0.20},
@@ -52,6 +55,26 @@ func DefaultTolerances(job *network.Job) []network.Tolerance {
 	}
 	if job.Equipment.Filter != nil {
 		list = append(list, network.Tolerance{Name: "filter", Of: "equipment.filter.loading", From: "1", To: "2.5"})
+	}
+	return append(list, mixingTolerances(job, list)...)
+}
+
+// mixingTolerances are the bands of how much of a bypass's air arrives unmixed (state.MixingBand), for every bypass of which neither the job
+// gives a figure nor a tolerance is among those given. A job's own [spread] gets them too: that figure is the least known of all.
+func mixingTolerances(job *network.Job, given []network.Tolerance) []network.Tolerance {
+	var list []network.Tolerance
+	for i := range job.Bypass {
+		l := &job.Bypass[i]
+		path := "bypass." + quoted(l.Name) + ".unmixed"
+		low, high, ok := state.MixingBand(job, l)
+		if !ok || slices.ContainsFunc(given, func(t network.Tolerance) bool { return t.Of == path || t.Of == "bypass.*.unmixed" }) {
+			continue
+		}
+		name := "mixing"
+		if len(job.Bypass) > 1 {
+			name += " of " + l.Name
+		}
+		list = append(list, network.Tolerance{Name: name, Of: path, From: write(100*low, "%"), To: write(100*high, "%")})
 	}
 	return list
 }
@@ -71,6 +94,9 @@ func inputs(job *network.Job, tolerances []network.Tolerance) ([]input, error) {
 			continue
 		}
 		paths := expand(job, t.Of)
+		if len(paths) == 0 && job.Alternative != "" && strings.Contains(t.Of, "*") {
+			continue // [spread] is written for all alternatives, and this one has no such part
+		}
 		if len(paths) == 0 {
 			return nil, question("spread %q: the job has no value at %q", t.Name, t.Of)
 		}

@@ -59,9 +59,17 @@ func TestEachSideOfEachStep(t *testing.T) {
 		level              verdict.Level
 		limit, margin      float64
 	}{
-		{"sensor 12 °F under the limit", "limit", "", heating, func(o *state.Outcome) { o.Equipment.Sensor = limit - 12*f }, verdict.OK, limit - 10*f, 2 * f},
-		{"sensor 7 °F under it", "limit", "", heating, func(o *state.Outcome) { o.Equipment.Sensor = limit - 7*f }, verdict.Caution, limit - 10*f, -3 * f},
-		{"sensor 4 °F over it", "limit", "", heating, func(o *state.Outcome) { o.Equipment.Sensor = limit + 4*f }, verdict.Fault, limit, -4 * f},
+		{"sensor 12 °F under the limit", "limit", "", heating, func(o *state.Outcome) { o.Equipment.Sensor, o.Equipment.SensorHigh = limit-12*f, limit-5*f }, verdict.OK, limit - 10*f, 2 * f},
+		{"sensor 7 °F under it", "limit", "", heating, func(o *state.Outcome) { o.Equipment.Sensor, o.Equipment.SensorHigh = limit-7*f, limit-5*f }, verdict.Caution, limit - 10*f, -3 * f},
+		{"sensor 4 °F over it, at the usual mixing", "limit", "", heating, func(o *state.Outcome) {
+			o.Equipment.SensorLow, o.Equipment.Sensor, o.Equipment.SensorHigh = limit-3*f, limit+4*f, limit+20*f
+		}, verdict.Caution, limit, -4 * f},
+		{"sensor 4 °F over it, and 2 °F with all the air mixed", "limit", "", heating, func(o *state.Outcome) {
+			o.Equipment.SensorLow, o.Equipment.Sensor, o.Equipment.SensorHigh = limit+2*f, limit+4*f, limit+20*f
+		}, verdict.Fault, limit, -4 * f},
+		{"sensor 30 °F under it, 6 °F over it at the unmixed end", "limit", "", heating, func(o *state.Outcome) {
+			o.Equipment.SensorLow, o.Equipment.Sensor, o.Equipment.SensorHigh = limit-40*f, limit-30*f, limit+6*f
+		}, verdict.Caution, limit, -6 * f},
 		{"rise under the plate's", "temperature rise", "", heating, func(o *state.Outcome) { o.Equipment.Rise = o.Equipment.LeastRise - 5*f }, verdict.Fault, heating.Equipment.LeastRise, -5 * f},
 		{"rise over it", "temperature rise", "", heating, func(o *state.Outcome) { o.Equipment.Rise = o.Equipment.GreatestRise + 5*f }, verdict.Fault, heating.Equipment.GreatestRise, -5 * f},
 		{"air 7 °F under the dew point", "register sweating", line, cooling, func(o *state.Outcome) { wholeHouse(o, dew-7*f) }, verdict.Caution, dew - 5*f, -2 * f},

@@ -36,7 +36,8 @@ func (j *judge) heating(e *state.Equipment) {
 		l := *j.limit(limitMargin) // a margin under the limit, stated as the temperature of its sensor
 		l.Quantity, l.Bounds = Temperature, AtMost
 		l.Caution, l.Fault = e.Limit-l.Caution, e.Limit-l.Fault
-		j.found = append(j.found, l.judge("", e.Sensor, "less recirculation or more airflow in this call; never alter or bypass the limit"))
+		j.mixed(&l, e.Sensor, Mixed{e.SensorLow, e.SensorHigh, e.UnmixedLow, e.UnmixedHigh, e.UnmixedAtSensor(l.Fault)},
+			"less recirculation or more airflow in this call, or a bypass that joins farther upstream, before two elbows; never alter or bypass the limit")
 	}
 	j.add(ductAir, "", e.Leaving, "the layout overheats the air: do not run it")
 }
@@ -45,7 +46,12 @@ func (j *judge) heating(e *state.Equipment) {
 const sameWarmth = 1e-6
 
 func (j *judge) cooling(e *state.Equipment) {
-	j.add(coilFrost, "", e.EvaporatingStrip, "more air over the coil, less recirculation, or a lower stage in this call; on mild days most of all")
+	if !math.IsNaN(e.EvaporatingStrip) {
+		l := j.limit(coilFrost)
+		j.mixed(l, e.EvaporatingStrip, Mixed{e.StripLow, e.StripHigh, e.UnmixedLow, e.UnmixedHigh, e.UnmixedAtStrip(l.Fault)},
+			"more air over the coil, less recirculation, or a lower stage in this call, on mild days most of all; "+
+				"ice takes air away after half an hour to two hours of unbroken running and melts in any off-period")
+	}
 	j.add(leavingAir, "", e.Leaving, "more air over the coil or less recirculation")
 	coldest := -1 // against the dew point of the room
 	for k, r := range j.o.Registers {

@@ -64,8 +64,8 @@ const (
 const (
 	plateSource      = "rating plate, as the job file gives it"
 	manualSource     = "usual in furnace installation manuals (from memory); the manual of the appliance governs"
-	limitGivenSource = "limit of the appliance, as the job file gives it; the margin of 10 °F is a choice of ours"
-	limitSource      = "usual range of limits is 165 to 200 °F (common practice); 170 °F is a default of ours, the appliance's own governs, and the margin of 10 °F is a choice of ours"
+	limitGivenSource = "limit of the appliance, as the job file gives it; the margin of 10 °F is our choice; a fault only where the mixed air trips it, or the job says how much arrives unmixed"
+	limitSource      = "usual range of limits is 165 to 200 °F (common practice); 170 °F is our default, the appliance's own governs, and the margin of 10 °F is our choice; a fault only where the mixed air trips it, or the job says how much arrives unmixed"
 	noiseFault       = "a fault only where the low end of the estimate's band is past the caution step"
 	noiseSource      = "inside the ranges of Egan, Architectural Acoustics (bedrooms NC 25 to 35) and of the ASHRAE Applications table (from memory); the steps are our choice"
 	californiaRule   = "California Title 24 Part 6 (2013), zoned single-speed systems, in every zonal control mode, as published; confirm the edition in force"
@@ -105,8 +105,9 @@ func defaults() *table {
 		since: "heating", Source: limitSource})
 	put(ductAir, Limit{Check: "duct air", Quantity: Temperature, Caution: fahrenheit(200), Fault: fahrenheit(250), Key: "duct-air", Hazard: HotDucts, since: "heating",
 		Source: "equipment on ducts is limited to discharge air of 250 °F (IRC M1601.1.1, from memory); the caution at 200 °F is our choice"})
-	put(coilFrost, Limit{Check: "coil frost", Quantity: Temperature, Bounds: AtLeast, Caution: fahrenheit(36), Fault: fahrenheit(32), Key: "least-evaporating",
-		Hazard: FrozenCoil, since: "cooling", Source: "saturated suction below which a comfort coil frosts (trade training notes; ACHR News, article 142476); 36 °F is a margin of ours"})
+	put(coilFrost, Limit{Check: "coil frost", Quantity: Temperature, Bounds: AtLeast, Caution: fahrenheit(34), Fault: fahrenheit(28), Key: "least-evaporating",
+		Hazard: FrozenCoil, since: "cooling", Source: "saturated suction; fins are warmer by 2 to 4 °F at the coldest, and a comfort coil frosts below a saturation of 28 to 30 °F (from memory); " +
+			"the caution from 34 °F is our choice; less what unmixed bypass air takes away (a fault only where the mixed air is)"})
 	put(leavingAir, Limit{Check: "leaving air", Quantity: Temperature, Bounds: AtLeast, Caution: fahrenheit(45), Fault: fahrenheit(40), Key: "least-leaving-air",
 		Hazard: FrozenCoil, since: "cooling", Source: "an alarm of ours near the low end of the cut-outs of zone panels, 40 to 50 °F (common practice)"})
 	put(sweating, Limit{Check: "register sweating", Of: "under the room's dew point", Quantity: Span, Caution: degreesF(5), Fault: none, Key: "sweating", Hazard: Condensate, since: "cooling",

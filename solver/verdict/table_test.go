@@ -122,7 +122,7 @@ func TestDefaultsInTheUnitsOfTheirSources(t *testing.T) {
 		"duct velocity, flexible run to a register":    {600, 700},
 		"duct velocity, return":                        {600, 700}, // second-hand quotation of the residential manual
 		"room pressure, ":                              {3, 5},     // Pa, ENERGY STAR
-		"coil frost, ":                                 {36, 32},   // °F, trade training notes
+		"coil frost, ":                                 {34, 28},   // °F, saturation at which a comfort coil frosts (from memory)
 		"leaving air, ":                                {45, 40},
 		"entering air, ":                               {80, 85}, // °F, installation manuals, from memory
 		"entering air, cold, ":                         {60, 55},

@@ -3,6 +3,7 @@
 //
 //	Limits     every check with the limit in force for a job, as rows: what "spillway limits" prints, what Judge holds outcomes against
 //	Judge      findings over one outcome, worst first; pure
+//	Mixed      a value that depends on how well recirculated air mixes: a fault only where its whole band is one
 //	StopChecks findings that need more solutions: what five degrees of blade do at each damper stop
 //	Usual      figures that are common in the trade, to compare with; no check uses them
 //	Safety     the caution that belongs to a kind of fault
@@ -76,6 +77,7 @@ type Finding struct {
 	// Low and High are the band about Value, where it is judged with one; else both are 0.
 	Low, High float64
 	What      string // the quantity of Value, where the check does not say it; "" otherwise
+	Mixed     Mixed  // of a value that depends on how recirculated air mixes
 }
 
 // HasBand reports whether the value is judged with a band.
