@@ -25,15 +25,20 @@
 //	Way             carries a source through losses, adding what each part makes itself
 //	Room            from sound power to the level at a listener; RoomLevel sums several outlets
 //	RateNC          NC by tangency with its governing band; RateRC; Spectrum.DBA
-//	Screen          NC that handbooks expect of a velocity at an opening, without physics; ScreenDuct in a duct
-//	Judge           the physical estimate and the velocity screen side by side, each with its uncertainty
+//	ScreenDuct      NC that handbooks expect of a velocity in a duct, without physics
+//	Judge           what is heard of an opening in a room, with the band of the estimate
 //
 // # What to believe
 //
-// The physical formulas start from the pressure drop and describe a clean outlet: ±5 dB, and 5 to 15 dB too low where
-// the air comes in crooked or past a damper. Velocity tables carry an allowance for just that and read some 7 to 15 NC
-// higher for house registers. Neither is wrong; they answer different questions, so Judge returns both. A maker's
-// measured rating, when there is one, is better than either.
+// The formulas start from the pressure drop and describe an outlet with a clean entry; fittings near it can add 10 dB. A
+// maker's measured rating, when there is one, is better. The bands of both are EstimateBand and RatingBand. Velocity
+// tables of handbooks are limits for a room with all its ducts and dampers; they are not the noise of an outlet.
+//
+// # Worked examples
+//
+// Held to a printed example of the source: Outlet (Long, Table 14.9, with the outer face as its size), the constriction
+// velocity of Damper, Split, DuctEnd, the losses of ducts, Room, RateNC, StraightDuct. No printed answer is known, so only
+// the arithmetic is checked: the spectra of Damper, Elbow and TakeOff, and Rated.
 //
 // # Silence, ranges, errors
 //
@@ -53,6 +58,6 @@
 // Each formula names its own. Those named most: M. Long, Architectural Acoustics, 2nd ed. (2014), ch. 13 and 14, which
 // prints the formulas of Reynolds and Bledsoe, Algorithms for HVAC Acoustics (1991); SMACNA, HVAC Systems – Duct Design,
 // 3rd ed. (1990), ch. 11; an application guide on sound in ventilation systems (June 2009); Bies, Hansen and Howard,
-// Engineering Noise Control, 5th ed., ch. 8; M. D. Egan, Architectural Acoustics; ASHRAE Handbook – HVAC Applications
+// Engineering Noise Control, 5th ed., ch. 8; ASHRAE Handbook – HVAC Applications
 // (2019), ch. 49. Constants that sources print in feet and inches were converted by us.
 package sound
