@@ -56,12 +56,14 @@ func grow(g *network.Graph) *forest {
 	f := &forest{g: g}
 	n := len(g.Nodes)
 	at := make([][]int, n) // elements at each node, in element order
+	used := make([]bool, len(g.Elements))
 	for i := range g.Elements {
 		e := &g.Elements[i]
 		if e.From < 0 || e.From >= n || e.To < 0 || e.To >= n || e.Side == network.BuildingSide {
 			continue
 		}
 		if e.Kind == network.KindLeak && g.SameLeak(i)[0] != i {
+			used[i] = true
 			continue // a figure of leakage is drawn once
 		}
 		at[e.From] = append(at[e.From], i)
@@ -70,7 +72,6 @@ func grow(g *network.Graph) *forest {
 		}
 	}
 	ret, sup := f.machine(at)
-	used := make([]bool, len(g.Elements))
 	for _, e := range f.equipment {
 		used[e] = true
 	}
