@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/graph"
+	"gonum.org/v1/gonum/graph/multi"
 	"gonum.org/v1/gonum/graph/topo"
 
 	"spillway/network"
@@ -183,7 +184,7 @@ func sound(t *testing.T, g *network.Graph) {
 			require.NotEmpty(t, route(g, l.Name), "line %q is built", l.Name)
 		}
 	}
-	m := g.Multigraph()
+	m := multigraph(g)
 	require.Equal(t, len(g.Nodes), m.Nodes().Len())
 	lines := 0
 	for edges := m.Edges(); edges.Next(); {
@@ -213,6 +214,18 @@ func sound(t *testing.T, g *network.Graph) {
 	for _, r := range g.Registers {
 		require.NotEmpty(t, r.Zone, "register %s has a zone", r.Line)
 	}
+}
+
+// multigraph is a graph of elements for the algorithms of gonum; node ids are indices into Nodes.
+func multigraph(g *network.Graph) *multi.DirectedGraph {
+	m := multi.NewDirectedGraph()
+	for i := range g.Nodes {
+		m.AddNode(multi.Node(i))
+	}
+	for i, e := range g.Elements {
+		m.SetLine(multi.Line{F: multi.Node(e.From), T: multi.Node(e.To), UID: int64(i)})
+	}
+	return m
 }
 
 func linesOf(lines graph.Lines) []graph.Line {

@@ -1,15 +1,12 @@
 package network
 
 import (
-	"gonum.org/v1/gonum/graph"
-	"gonum.org/v1/gonum/graph/multi"
-
 	"spillway/network/catalog"
 	"spillway/network/section"
 )
 
 // Graph is the installation as nodes and elements: what a Job says, with every implied piece made explicit. Slices are the
-// truth (indices are ids, in air order, the same for the same file); Multigraph gives a view for graph algorithms.
+// truth (indices are ids, in air order, the same for the same file).
 //
 // Every element has a positive direction, From → To, in which air is meant to go. Nothing here depends on a call state.
 type Graph struct {
@@ -369,29 +366,4 @@ func (g *Graph) ElementNamed(name string) int {
 		}
 	}
 	return -1
-}
-
-// Multigraph returns a view of the graph for gonum's algorithms: node ids are indices into Nodes, and every line carries the
-// index of its element.
-func (g *Graph) Multigraph() *multi.DirectedGraph {
-	m := multi.NewDirectedGraph()
-	for i := range g.Nodes {
-		m.AddNode(multi.Node(i))
-	}
-	for i, e := range g.Elements {
-		m.SetLine(ElementLine{Line: multi.Line{F: multi.Node(e.From), T: multi.Node(e.To), UID: int64(i)}, Element: i})
-	}
-	return m
-}
-
-// ElementLine is a line of the Multigraph.
-type ElementLine struct {
-	multi.Line
-	Element int
-}
-
-// ReversedLine implements graph.Line, keeping the element.
-func (l ElementLine) ReversedLine() graph.Line {
-	l.F, l.T = l.T, l.F
-	return l
 }
