@@ -149,8 +149,12 @@ func (x *Explainer) cooling() {
 	x.offer(group, "evaporating temperature second estimate", e.EvaporatingSecond, x.evaporatingSecond)
 	x.offer(group, "coldest strip", e.EvaporatingStrip, func() *Step { return x.strip() })
 	if e.UnmixedLow < e.UnmixedHigh {
-		x.offer(group, "coldest strip mixed", e.StripLow, func() *Step { return x.stripAt("coldest strip mixed", e.UnmixedLow, e.StripLow, x.evaporating(), x.evaporatingSecond()) })
-		x.offer(group, "coldest strip least mixed", e.StripHigh, func() *Step { return x.stripAt("coldest strip least mixed", e.UnmixedHigh, e.StripHigh, x.evaporating(), x.evaporatingSecond()) })
+		x.offer(group, "coldest strip mixed", e.StripLow, func() *Step {
+			return x.stripAt("coldest strip mixed", e.UnmixedLow, e.StripLow, x.evaporating(), x.evaporatingSecond())
+		})
+		x.offer(group, "coldest strip least mixed", e.StripHigh, func() *Step {
+			return x.stripAt("coldest strip least mixed", e.UnmixedHigh, e.StripHigh, x.evaporating(), x.evaporatingSecond())
+		})
 	}
 	x.offer(group, "frost margin", e.FrostMargin, func() *Step {
 		return derived("frost margin", "ΔT", Span, e.FrostMargin, "evaporating temperature, unmixed air counted, above freezing", "ΔT = tst - t0", Input{"tst", x.strip()},
