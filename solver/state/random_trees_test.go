@@ -74,7 +74,7 @@ func (l *limb) take(flows map[string]float64) float64 {
 
 // ends calls found with the loss from the root to each opening; entry is the loss coefficient that the limb has where it meets its parent.
 func (l *limb) ends(lost float64, supply bool, found func(*limb, float64)) {
-	const density, viscosity = 1.2041, 1.8134e-5 // dry air of 20 °C at sea level
+	const density, viscosity = 1.2041, 1.8134e-5 // air of 18.8 °C and 50 % at sea level
 	d := l.size * 0.0254
 	area := math.Pi / 4 * d * d
 	v := l.flow / area
@@ -191,15 +191,15 @@ units = "si"
 [site]
 elevation = 0
 [weather]
-test = { mode = "fan", indoor = "20 C", humidity = "0 %" }
+test = { mode = "fan", indoor = "18.8 C" }
 [equipment]
-heating  = { output = "1 kW", tap = "all" }
+heating  = { output = "6 kW", tap = "all" }
 fan      = { tap = "all" }
 included = ["filter", "coil"]
 [blower]
 kind   = "multi-tap"
 static = [0, 100, 200, 400]
-tap.all = { airflow = [500, 450, 380, 200], watts = [1, 1, 1, 1] }
+tap.all = { airflow = [500, 450, 380, 200], watts = [100, 100, 100, 100] }
 [zone]
 all = { damper = "gate", wants = "300 l/s" }
 [damper]

@@ -140,7 +140,7 @@ fan = { mode = "fan", indoor = "70 F", outdoor = "70 F" }
 fan = { airflow = "300 cfm" }
 [blower]
 kind = "constant airflow"
-static = [0.0, 12.0]
+static = [0.0, 6.0]
 [blower.tap]
 only = { airflow = [2000, 1900], watts = [500, 900] }
 [zone]
