@@ -140,6 +140,7 @@ func TestPublishedTableIsSound(t *testing.T) {
 		count["all"][cells[0]]++
 	}
 	assert.Greater(t, len(rows), 1000)
+	assert.GreaterOrEqual(t, count["all"][string(Whole)], 60, "values that went through the whole program")
 	for room, kinds := range count {
 		total := 0
 		require.Len(t, summary[room], len(Kinds)+1, room)
