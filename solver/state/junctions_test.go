@@ -204,7 +204,7 @@ func TestNoTransitionBesideAJunction(t *testing.T) {
 }
 
 // stops from well open to shut, %.
-var closing = []float64{20, 12, 8, 5, 3, 2, 1, 0.5, 0}
+var closing = []float64{20, 16, 12, 8, 5, 3, 2, 1, 0.5, 0}
 
 // Closing a damper of a zone that does not call, down to shut, gives the others more air at each step and no jump at the last; and it never
 // raises the loss that their junctions charge by more than their own air and its share explain.
