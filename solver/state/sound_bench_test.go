@@ -13,7 +13,7 @@ func BenchmarkSound(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	c := &calculation{solver: s, workspace: newWorkspace(s), held: -1}
+	c := &calculation{solver: s, workspace: newWorkspace(s), held: -1, ctx: b.Context()}
 	if err := c.begin(States(g)[0]); err != nil {
 		b.Fatal(err)
 	}

@@ -278,7 +278,7 @@ func TestReachSendsASurplus(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 400, fresh.Value(0, "bleed", "main")/units.CFM, 1)
 
-	span := study.Span{Path: "damper.main.stop", From: "52 %", To: "56 %", Steps: 41}
+	span := study.Span{Path: "damper.main.stop", From: "50 %", To: "54 %", Steps: 41}
 	w, err := s.Sweep(study.Variant{}, span)
 	require.NoError(t, err)
 	nearest, off := 0.0, math.Inf(1)

@@ -48,12 +48,12 @@ func (j *judge) judge(o *state.Outcome) []Finding {
 }
 
 // Sort orders findings worst first: by level, then by how far beyond the limit, as a share of it.
+// Findings whose excess is equal in steps of sameExcess keep the order of the table of limits:
+// air that enters at 70 °F is as far from 60 as from 80 °F, and rounding must not order the two.
 func Sort(findings []Finding) {
+	steps := func(f *Finding) float64 { return math.Round(f.Excess() / sameExcess) }
 	slices.SortStableFunc(findings, func(a, b Finding) int {
-		if c := cmp.Compare(rank(b.Level), rank(a.Level)); c != 0 {
-			return c
-		}
-		return cmp.Compare(b.Excess(), a.Excess())
+		return cmp.Or(cmp.Compare(rank(b.Level), rank(a.Level)), cmp.Compare(steps(&b), steps(&a)))
 	})
 }
 
@@ -96,7 +96,8 @@ func (j *judge) add(c check, where string, value float64, remedy string) {
 	}
 }
 
-// sameExcess is how near two places are to their limits for the first to be named: what differs by less differs by rounding.
+// sameExcess is the difference in excess below which two places are equally far from their limits,
+// so that the first is named: what differs by less differs by rounding.
 const sameExcess = 1e-7
 
 // several keeps the findings that are not in order, or the one nearest its limit.

@@ -271,3 +271,24 @@ func TestJetDrop(t *testing.T) {
 	}
 	t.Fatal("a free cold jet is judged by its fall")
 }
+
+// Air that enters at 70 °F is as far from the least of 60 °F as from the most of 80 °F. Rounding, a
+// millionth of a millionth of a degree either way, must not change which of the two is listed first.
+func TestOrderOfEqualFindingsIgnoresRounding(t *testing.T) {
+	fahrenheit := func(f float64) float64 { return (f - 32) / 1.8 }
+	order := func(entering float64) (names []string) {
+		found := []verdict.Finding{
+			{Check: "most", Level: verdict.OK, Value: entering, Limit: fahrenheit(80), Bounds: verdict.AtMost, Quantity: units.KindTemperature},
+			{Check: "least", Level: verdict.OK, Value: entering, Limit: fahrenheit(60), Bounds: verdict.AtLeast, Quantity: units.KindTemperature},
+		}
+		verdict.Sort(found)
+		for _, f := range found {
+			names = append(names, f.Check)
+		}
+		return names
+	}
+	for _, rounding := range []float64{0, 1e-12, -1e-12} {
+		assert.Equal(t, []string{"most", "least"}, order(fahrenheit(70)+rounding), "%g", rounding)
+	}
+	assert.Equal(t, []string{"least", "most"}, order(fahrenheit(69)), "a real difference orders them")
+}
