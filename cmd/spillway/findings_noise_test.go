@@ -65,17 +65,40 @@ func rangeExpectations(s *judgedState, room map[string]any, caution float64) (li
 	return list
 }
 
-// damperRanges: what comes down the ducts is made by dampers, whose formula is for loss coefficients to 300, C = 15.9e6 Δp S²/Q² in in. w.c., ft²
-// and cfm (application guide on sound in ventilation systems, June 2009). One place only is noted. A damper at a junction has its share of the
-// junction's loss in its drop, a tenth at most where the blade is nearly shut; the JSON does not part them, and the formula is for the blade's own.
+// damperRanges: what comes down the ducts is made by dampers and takeoffs (application guide on sound in ventilation systems, June 2009).
+// The damper's formula is for loss coefficients C = 15.9e6 Δp S²/Q² up to 300, in in. w.c., ft² and cfm, and for blockage factors from 0.02,
+// those of one blade being 0.68 C^−0.15 − 0.22; the takeoff's is for a main up to three times as fast as the branch. One place only is noted.
+//
+// A damper at a junction has the junction's loss in its drop, and the JSON does not part them: it is some of the velocity pressure of the main,
+// between none and all of it. The formula is for what the blade takes alone.
 func damperRanges(s *judgedState) (list []expectation) {
+	note := func(e map[string]any, value, within, limit float64, least bool) {
+		list = append(list, expectation{check: "outside a formula's range", where: text(e, "name"), value: value, within: within,
+			caution: limit, fault: math.NaN(), least: least, always: "caution", loose: true})
+	}
 	for _, e := range s.Elements {
-		v, within := num(e, "velocity_fpm"), 1e-4
-		if strings.Contains(text(e, "from"), " at ") {
-			within = 0.1
+		if !strings.HasSuffix(text(e, "kind"), "damper") {
+			continue
 		}
-		if c := 15.9e6 * num(e, "drop_inwc") / (v * v); strings.HasSuffix(text(e, "kind"), "damper") && c > 300 {
-			list = append(list, expectation{check: "outside a formula's range", where: text(e, "name"), value: c, within: within * c, caution: 300, fault: math.NaN(), always: "caution", loose: true})
+		v, drop, main := num(e, "velocity_fpm"), num(e, "drop_inwc"), 0.0
+		for _, up := range s.Elements {
+			if up["to"] == e["from"] && strings.Contains(text(e, "from"), " at ") {
+				main = num(up, "velocity_fpm")
+			}
+		}
+		const standard = 0.075 // lb/ft³
+		shared := math.Pow(main/4005, 2) * num(e, "density_lb_ft3") / standard
+		coefficient := func(drop float64) float64 { return 15.9e6 * drop / (v * v) }
+		blockage := func(c float64) float64 { return 0.68*math.Pow(c, -0.15) - 0.22 }
+		most, least := coefficient(drop), coefficient(max(drop-shared, 0))
+		if most > 300 {
+			note(e, (most+least)/2, (most-least)/2+1e-4*most, 300, false)
+		}
+		if low, high := blockage(most), blockage(least); low < 0.02 {
+			note(e, (low+high)/2, (high-low)/2+1e-4, 0.02, true)
+		}
+		if main > 3*v {
+			note(e, main/v, 1e-4*main/v, 3, false)
 		}
 	}
 	return list

@@ -131,6 +131,19 @@ func (e expectation) level() (level string, limit float64) {
 	return level, limit
 }
 
+// beside is the value, told apart from a limit that it equals in all digits printed by the margin, which has six of its own.
+func (e expectation) beside(f jsonFinding, digits float64) float64 {
+	for _, limit := range []float64{e.caution, e.fault} {
+		if near := digits * math.Max(math.Abs(limit), 1); f.Margin != nil && math.Abs(e.value-limit) <= near && math.Abs(*f.Margin) <= near {
+			if e.least {
+				return limit + *f.Margin
+			}
+			return limit - *f.Margin
+		}
+	}
+	return e.value
+}
+
 // higherStage tells whether the panel lets a higher stage run in the same call, as the example job files write it.
 func higherStage(job *network.Job, s *judgedState) bool {
 	if s.Stage >= s.Stages {
@@ -163,6 +176,7 @@ func recheck(t *testing.T, expected []expectation, findings []jsonFinding, judge
 				continue
 			}
 			matched, found[i] = true, true
+			e.value = e.beside(f, digits)
 			level, limit := e.level()
 			at := f.Check + " at " + f.Where
 			assert.Equal(t, level, f.Level, "%s: value %g, caution %g, fault %g", at, e.value, e.caution, e.fault)
