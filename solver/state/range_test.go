@@ -11,8 +11,6 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
-	"spillway/solver/heat"
 	"spillway/solver/state"
 )
 
@@ -26,29 +24,6 @@ func soakStates(t *testing.T, seed, number uint64, each func(cs state.CallState,
 		o, err := s.Solve(cs)
 		each(cs, o, err)
 	}
-}
-
-// A state is refused for where it comes to rest, not for the air of the first turns, which set out from supply air of one nominal
-// temperature. The model of the heat pump is good for 60 to 80 °F entering: some heating states of this job come to rest below 80, the others
-// beyond it and are refused with the temperature that they rest at.
-func TestRefusedOnlyForTheStateOfRest(t *testing.T) {
-	solved, refused := 0, 0
-	soakStates(t, 1, 568, func(cs state.CallState, o *state.Outcome, err error) {
-		if cs.Mode != network.Heating {
-			return
-		}
-		if err != nil {
-			require.ErrorIs(t, err, heat.ErrBeyondRange, cs.Name)
-			assert.Contains(t, err.Error(), "blower: ", "the element is named")
-			refused++
-			return
-		}
-		entering := units.Temperature(o.Equipment.Entering).Fahrenheit()
-		assert.True(t, entering >= 60 && entering <= 80, "%s: %.2f °F", cs.Name, entering)
-		solved++
-	})
-	assert.Positive(t, solved)
-	assert.Positive(t, refused)
 }
 
 // Where only the second estimate of the coil is colder than its model reaches, the outcome stands, says so, and has it at that end: a coil
