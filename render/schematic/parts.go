@@ -326,15 +326,19 @@ func (a *artist) tip(b *branch, at point, supply bool) {
 	q := e.Airflow // a register that draws air in has a minus sign
 	if b.end == leak {
 		q = 0 // the figure's, wherever on the ducts it leaks
-		for _, k := range a.g.SameLeak(last) {
+		same, word := a.g.SameLeak(last), "leak"
+		for _, k := range same {
 			q += math.Abs(a.element(k).Airflow)
+		}
+		if len(same) > 1 {
+			word = "leaks in all" // ducts further on carry less by parts of it
 		}
 		side := over
 		y := at.Y - 5
 		if b.down {
 			side, y = under, at.Y+5
 		}
-		a.say(block{At: point{at.X, y}, Side: side, Optional: true, Lines: []line{{Text: "leak", Bold: true}, {Text: a.with(a.w.flow(q), last)}}})
+		a.say(block{At: point{at.X, y}, Side: side, Optional: true, Lines: []line{{Text: word, Bold: true}, {Text: a.with(a.w.flow(q), last)}}})
 		return
 	}
 	grille := Grille{Name: a.l.nameOf(b), Return: !supply}
