@@ -52,7 +52,7 @@ func (p *plot) bars() {
 }
 
 func (p *plot) bar(b *Bar, x, width, base float64) {
-	fmt.Fprintf(p.out, `<g><title>%s</title>`+"\n", ink.Escape(b.Text))
+	p.Titled(b.Text)
 	if finite(b.Value) {
 		y := p.y.px(b.Value)
 		top, height := math.Min(y, base), math.Abs(base-y)
@@ -106,8 +106,9 @@ func (p *plot) name(b *Bar, x float64) {
 	if b.Active {
 		class = "b"
 	}
-	fmt.Fprintf(p.out, `<text transform="translate(%s %s) rotate(-45)" class="%s" text-anchor="end" style="font-size:%spx">%s</text>`+"\n",
-		ink.Number(x+4), ink.Number(p.bottom+12), class, ink.Number(nameSize), ink.Escape(ink.Cut(b.Name, nameSize, b.Active, nameMost)))
+	turn := "translate(" + ink.Number(x+4) + " " + ink.Number(p.bottom+12) + ") rotate(-45)"
+	p.Words(0, 0, ink.Cut(b.Name, nameSize, b.Active, nameMost), ink.Attr("transform", turn), ink.Class(class),
+		ink.Attr("text-anchor", "end"), ink.Attr("style", "font-size:"+ink.Number(nameSize)+"px"))
 }
 
 // keyRows is how many rows the key takes.

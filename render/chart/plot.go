@@ -6,8 +6,6 @@ import (
 	"math"
 	"strings"
 
-	svg "github.com/ajstarks/svgo/float"
-
 	"spillway/render/ink"
 )
 
@@ -19,8 +17,7 @@ func StyleSheet(t ink.Theme) string { return ink.StyleSheet(".sw-chart", rules, 
 
 // plot is a figure on its way to paper.
 type plot struct {
-	*svg.SVG
-	out                      *ink.Sticky
+	*ink.Canvas
 	f                        *Figure
 	opt                      Options
 	prefix                   string
@@ -47,7 +44,7 @@ const (
 )
 
 func newPlot(f *Figure, opt Options, out *ink.Sticky) *plot {
-	p := &plot{SVG: svg.New(out), out: out, f: f, opt: opt, width: f.Width, height: f.Height}
+	p := &plot{Canvas: ink.NewCanvas(out), f: f, opt: opt, width: f.Width, height: f.Height}
 	if p.width <= 0 {
 		p.width = 560
 	}
@@ -135,17 +132,16 @@ func (p *plot) range_(a Axis, pick func(XY) float64, across bool, count int) sca
 }
 
 func (p *plot) draw() {
-	title, desc := p.prefix+"title", p.prefix+"desc"
-	fmt.Fprintf(p.out, `<svg xmlns="http://www.w3.org/2000/svg" class="sw-chart" width="%s" height="%s" viewBox="0 0 %s %s" role="img" aria-labelledby="%s %s" font-family="system-ui, sans-serif">`+"\n",
-		ink.Number(p.width), ink.Number(p.height), ink.Number(p.width), ink.Number(p.height), title, desc)
-	fmt.Fprintf(p.out, "<title id=\"%s\">%s</title>\n<desc id=\"%s\">%s</desc>\n", title, ink.Escape(p.f.Title), desc, ink.Escape(p.f.Desc))
+	p.Open(ink.Root{Width: p.width, Height: p.height, ViewWidth: p.width, ViewHeight: p.height,
+		TitleID: p.prefix + "title", Title: p.f.Title, DescID: p.prefix + "desc", Desc: p.f.Desc}, ink.Class("sw-chart"), ink.Attr("role", "img"))
 	p.Def()
 	if !p.opt.Bare {
-		fmt.Fprintf(p.out, "<style>%s</style>\n", StyleSheet(p.opt.Theme))
+		p.Sheet(StyleSheet(p.opt.Theme))
 	}
-	fmt.Fprintf(p.out, `<pattern id="%shatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M3.5 0V7" class="halo"/><path d="M3.5 0V7" class="stripe"/></pattern>`+"\n", p.prefix)
-	fmt.Fprintf(p.out, `<clipPath id="%sclip"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`+"\n", p.prefix,
-		ink.Number(p.left), ink.Number(p.top-1), ink.Number(p.right-p.left), ink.Number(p.bottom-p.top+2))
+	p.Hatch(p.prefix+"hatch", 7)
+	p.ClipPath(ink.Attr("id", p.prefix+"clip"))
+	p.Rect(p.left, p.top-1, p.right-p.left, p.bottom-p.top+2)
+	p.ClipEnd()
 	p.DefEnd()
 	p.Rect(0, 0, p.width, p.height, ink.Class("paper"))
 	p.text(p.left, 18, "start", "title", ink.Cut(p.f.Title, 14, true, p.right-p.left))
@@ -153,7 +149,7 @@ func (p *plot) draw() {
 	p.bands()
 	p.notes()
 	p.bars()
-	fmt.Fprintf(p.out, `<g clip-path="url(#%sclip)">`+"\n", p.prefix)
+	p.Group(ink.Attr("clip-path", "url(#"+p.prefix+"clip)"))
 	for i := range p.f.Lines {
 		p.line(&p.f.Lines[i])
 	}
@@ -174,7 +170,7 @@ func (p *plot) text(x, y float64, anchor, class, s string) {
 	if s == "" {
 		return
 	}
-	fmt.Fprintf(p.out, `<text x="%s" y="%s" class="%s" text-anchor="%s">%s</text>`+"\n", ink.Number(x), ink.Number(y), class, anchor, ink.Escape(s))
+	p.Words(x, y, s, ink.Class(class), ink.Attr("text-anchor", anchor))
 }
 
 // place writes a text at the first of several places where nothing stands yet. Where every place has a line or a bar behind it, the text
@@ -357,7 +353,9 @@ func (p *plot) line(l *Line) {
 	if d.Len() == 0 {
 		return
 	}
-	fmt.Fprintf(p.out, `<path d="%s" class="%s"><title>%s</title></path>`+"\n", d.String(), l.Style.class(), ink.Escape(l.Name))
+	p.Titled(l.Name)
+	p.Path(d.String(), ink.Class(l.Style.class()))
+	p.Gend()
 }
 
 // strike marks a piece of a line as drawn, in boxes small enough to follow a slope.
@@ -404,7 +402,9 @@ func (p *plot) marks() {
 			if m.Level != Neutral {
 				c += " " + m.Level.class()
 			}
-			fmt.Fprintf(p.out, `<circle cx="%s" cy="%s" r="%s" class="%s"><title>%s</title></circle>`+"\n", ink.Number(x), ink.Number(y), ink.Number(r), c, ink.Escape(m.Name))
+			p.Titled(m.Name)
+			p.Circle(x, y, r, ink.Class(c))
+			p.Gend()
 			p.taken = append(p.taken, box{x0: x - r, y0: y - r, x1: x + r, y1: y + r})
 		}
 	}

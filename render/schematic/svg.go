@@ -7,15 +7,12 @@ import (
 	"strconv"
 	"strings"
 
-	svg "github.com/ajstarks/svgo/float"
-
 	"spillway/render/ink"
 )
 
 // pen writes a scene as SVG.
 type pen struct {
-	*svg.SVG
-	out    *ink.Sticky
+	*ink.Canvas
 	prefix string
 	ids    map[string]int
 }
@@ -23,7 +20,7 @@ type pen struct {
 // write turns a scene into SVG.
 func write(w io.Writer, sc *Scene, opt Options) error {
 	out := ink.NewSticky(w)
-	p := &pen{SVG: svg.New(out), out: out, ids: map[string]int{}}
+	p := &pen{Canvas: ink.NewCanvas(out), ids: map[string]int{}}
 	if opt.Prefix != "" {
 		p.prefix = ink.Slug(opt.Prefix) + "-"
 	}
@@ -47,30 +44,28 @@ func write(w io.Writer, sc *Scene, opt Options) error {
 	return out.Flush()
 }
 
-// open writes the root element. The canvas's own would add a declaration and a comment, which have no place inside of a page.
+// open writes the root element.
 func (p *pen) open(sc *Scene, opt Options) {
 	width, height := sc.Width, sc.Height-sc.Top
 	if opt.Width > 0 && finite(opt.Width) {
 		height *= opt.Width / width
 		width = opt.Width
 	}
-	title, desc := p.id("title"), p.id("desc")
-	natural := ""
+	attrs := []string{ink.Class("sw"), ink.Attr("role", "group")}
 	if opt.Bare { // so that a page's style can say how far it may be made smaller
-		natural = ` style="--sw-natural:` + ink.Number(width) + `px"`
+		attrs = append(attrs, ink.Attr("style", "--sw-natural:"+ink.Number(width)+"px"))
 	}
-	fmt.Fprintf(p.out, `<svg xmlns="http://www.w3.org/2000/svg" class="sw"`+natural+` width="%s" height="%s" viewBox="0 %s %s %s" role="group" aria-labelledby="%s %s" font-family="system-ui, sans-serif">`+"\n",
-		ink.Number(width), ink.Number(height), ink.Number(sc.Top), ink.Number(sc.Width), ink.Number(sc.Height-sc.Top), title, desc)
-	fmt.Fprintf(p.out, "<title id=\"%s\">%s</title>\n<desc id=\"%s\">%s</desc>\n", title, ink.Escape(sc.Title), desc, ink.Escape(sc.Desc))
+	p.Open(ink.Root{Width: width, Height: height, Top: sc.Top, ViewWidth: sc.Width, ViewHeight: sc.Height - sc.Top,
+		TitleID: p.id("title"), Title: sc.Title, DescID: p.id("desc"), Desc: sc.Desc}, attrs...)
 }
 
 // defs writes the style sheet and the hatching.
 func (p *pen) defs(opt Options) {
 	p.Def()
 	if !opt.Bare {
-		fmt.Fprintf(p.out, "<style>%s</style>\n", StyleSheet(opt.Theme))
+		p.Sheet(StyleSheet(opt.Theme))
 	}
-	fmt.Fprintf(p.out, `<pattern id="%s" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M4.5 0V9" class="halo"/><path d="M4.5 0V9" class="stripe"/></pattern>`+"\n", p.id("hatch"))
+	p.Hatch(p.id("hatch"), 9)
 	p.DefEnd()
 }
 
@@ -99,7 +94,8 @@ func (p *pen) part(kind, name, text, classes string, more ...string) {
 	if text == "" {
 		text = name
 	}
-	fmt.Fprintf(p.out, `<g id="%s" class="%s" role="img" aria-label="%s"%s><title>%s</title>`+"\n", p.unique(kind, name), classes, ink.Escape(text), strings.Join(more, ""), ink.Escape(text))
+	attrs := append([]string{ink.Attr("id", p.unique(kind, name)), ink.Class(classes), ink.Attr("role", "img"), ink.Attr("aria-label", text)}, more...)
+	p.Titled(text, attrs...)
 }
 
 func (p *pen) bands(sc *Scene) {
@@ -231,11 +227,11 @@ func (p *pen) damper(d *Blade) {
 		c += " open"
 	}
 	if d.Name != "" {
-		more := ""
+		var more []string
 		if d.Damper != "" { // what a page needs to move it by hand
-			more = " " + ink.Attr("data-damper", d.Damper)
+			more = append(more, ink.Attr("data-damper", d.Damper))
 		}
-		p.part("damper", d.Name, d.Text, c, more)
+		p.part("damper", d.Name, d.Text, c, more...)
 	} else {
 		p.Group(ink.Class(c))
 	}
@@ -316,7 +312,7 @@ func (p *pen) labels(sc *Scene) {
 		if l.Bold {
 			c += " b"
 		}
-		fmt.Fprintf(p.out, `<text x="%s" y="%s" class="%s" font-size="%s" text-anchor="%s">%s</text>`+"\n", ink.Number(l.X), ink.Number(l.Y), c, ink.Number(l.Size), l.Anchor, ink.Escape(l.Text))
+		p.Words(l.X, l.Y, l.Text, ink.Class(c), ink.Attr("font-size", ink.Number(l.Size)), ink.Attr("text-anchor", l.Anchor))
 	}
 }
 
