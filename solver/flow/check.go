@@ -63,7 +63,9 @@ func CheckLaw(l Law, from, to float64) error {
 
 // findJump looks, when progress has stopped, for a law that jumps at the flow to which its edge has come: no flow has the
 // drop that the pressures ask for, and no number of iterations finds one. It looks at the edge of the largest
-// residual, over the length of the last step about its flow.
+// residual, over the length of the last step about its flow. Every law jumps by the round-off of its
+// terms, which can be far above that of a small drop and is not known here; so newton asks only where
+// the residuals are more than the gap of a stalled solve allows.
 func (s *Solver) findJump() error {
 	edge, residual := -1, 0.0
 	for e := s.first; e < len(s.push); e++ {
@@ -90,7 +92,8 @@ func (s *Solver) findJump() error {
 			low, dropLow, slopeLow = middle, f, d
 		}
 	}
-	if jump := dropHigh - dropLow; jump > residual/4 && jump > 1e3*max(slopeLow, slopeHigh)*(high-low) {
+	least := max(residual/4, 2*s.noise(edge), 1e3*max(slopeLow, slopeHigh)*(high-low))
+	if jump := dropHigh - dropLow; jump > least {
 		return &LawError{Edge: edge, From: low, Flow: high, Drop: dropHigh, Slope: slopeHigh,
 			Reason: fmt.Sprintf("drop jumps by %.6g, and the solution is at the jump; give the law a steep slope instead", jump)}
 	}

@@ -77,3 +77,14 @@ func TestJumpAtTheSolution(t *testing.T) {
 	_, solution := network(t, 3, []Edge{{0, 1}, {1, 2}}, []int{0, 2}, &Problem{Laws: []Law{Linear{1}, jumping}, Known: []float64{12, 0}})
 	assert.InDelta(t, 1, solution.Flow[0], 1e-9)
 }
+
+// The round-off of a law whose terms are far larger than its drop is no jump. Two edges side by side,
+// (50 + 127 q) − 50.023 and R q, carry 0.023/(127 + R) round (closed form).
+func TestRoundOffIsNoJump(t *testing.T) {
+	coarse := lawFunc(func(q float64) (float64, float64) { return (50 + 127*q) - 50.023, 127 })
+	for _, r := range []float64{1, 1e-2, 1e-4, 1e-6, 1e-8} {
+		_, solution := network(t, 2, []Edge{{1, 0}, {1, 0}}, []int{0},
+			&Problem{Laws: []Law{coarse, Linear{r}}, Known: []float64{0}})
+		assert.InEpsilon(t, .023/(127+r), solution.Flow[0], 1e-11, r)
+	}
+}

@@ -392,7 +392,7 @@ func (s *Solver) newton(most int, merit merit) error {
 		} else {
 			s.stalled++
 		}
-		if s.stalled == stalledAfter && !s.couple.active() {
+		if s.stalled == stalledAfter && s.estimate > stalledGap*s.power && !s.couple.active() {
 			if err := s.findJump(); err != nil {
 				return err
 			}
