@@ -13,9 +13,11 @@ import (
 
 // polishing is how far polish has come.
 type polishing struct {
-	steps, stuck int // stuck: steps that did not halve the width
-	width        float64
+	steps, stuck int // stuck: steps on end that halved neither the width nor the gap
+	width, gap   float64
 }
+
+func newPolishing() polishing { return polishing{width: math.Inf(1), gap: math.Inf(1)} }
 
 // polish decides whether the solution in place, whose gap is met, is good enough edge by edge. If not, another iteration is to
 // follow, or there is an error. Without a Scale the way to the solution depends on the units, so the aim is closer: the
@@ -37,19 +39,31 @@ func (s *Solver) polish(p *polishing) (done bool, err error) {
 		return true, nil
 	}
 	p.steps++
-	if width > p.width/2 {
-		p.stuck++
+	p.stuck++
+	if width <= p.width/2 || c.Gap <= p.gap/2 {
+		p.stuck = 0
 	}
-	p.width = width
-	if p.steps > polishMost || s.fine && p.stuck >= polishStuck {
-		if width <= max(flowTolerance*s.certifiedFlow, least) || s.fine && c.Power <= c.RoundOff { // at rest, as nearly as can be told
+	p.width, p.gap = min(width, p.width), min(c.Gap, p.gap)
+	enough := max(flowTolerance*s.certifiedFlow, least)
+	rounded := c.Gap <= 2*c.RoundOff // else Newton's method is on its way, across kinks perhaps
+	if p.steps > polishMost || s.fine && p.stuck >= polishStuck && (rounded || width <= enough) {
+		if width <= enough || s.fine && c.Power <= c.RoundOff { // at rest, as nearly as can be told
 			return true, nil
 		}
-		return false, s.failure(fmt.Sprintf("round-off leaves the flow of edge %d, %.4g, open by %.2g", s.t.edgeAt[edge], s.flow[edge], width))
+		if rounded {
+			return false, s.failure(fmt.Sprintf("round-off leaves the flow of edge %d, %.4g, open by %.2g", s.t.edgeAt[edge], s.flow[edge], width))
+		}
+		if !s.couple.active() {
+			if err := s.findJump(); err != nil {
+				return false, err
+			}
+		}
+		return false, s.failure(fmt.Sprintf("%d more iterations leave the flow of edge %d, %.4g, open by %.2g",
+			p.steps, s.t.edgeAt[edge], s.flow[edge], width))
 	}
-	if !s.fine && (c.Gap <= 2*c.RoundOff || p.stuck >= polishStuck) {
+	if !s.fine && (rounded || p.stuck >= polishStuck) {
 		s.refinePressures()
-		p.width, p.stuck = math.Inf(1), 0
+		p.width, p.gap, p.stuck = math.Inf(1), math.Inf(1), 0
 	}
 	return false, nil
 }

@@ -359,7 +359,7 @@ func (s *Solver) accept() {
 // newton iterates from the state in place until the certificate passes.
 func (s *Solver) newton(most int, merit merit) error {
 	best, refined := math.Inf(1), 0
-	polished := polishing{width: math.Inf(1)}
+	polished := newPolishing()
 	s.stalled = 0
 	balanced := !s.cold && s.isBalanced()
 	s.cold = false
