@@ -98,7 +98,7 @@ func (s *Solver) certify() error {
 		s.accept()
 	}
 	s.hang()
-	s.spread = math.Inf(1)
+	s.spread, s.tight = math.Inf(1), false
 	c := Certificate{Edge: -1, Coupled: s.couple.active(), Unique: true, Isolated: true}
 	c.MassResidual, c.MassNode = s.massResidual()
 	largest, easiest := 0.0, 0.0
@@ -176,9 +176,10 @@ func (s *Solver) reach(e int, r, w float64) (float64, error) {
 }
 
 // Interval returns an interval that contains the true flow of an edge for certain (round-off apart),
-// given the laws, from the gap G of the last solve, or from the residuals where that is closer and was
-// needed (findSpread). With couplings "true" refers to the problem with their drops frozen at the
-// solution: the flow of the coupled problem can lie outside.
+// given the laws, from the gap G of the last solve, or, where that is closer and was needed, from the
+// residuals (findSpread) or the intervals of the edges beside it (tighten). With couplings "true"
+// refers to the problem with their drops frozen at the solution: the flow of the coupled problem can
+// lie outside.
 //
 // G bounds Σ D_e(q_e, q*_e) over the edges, where q are the flows found, q* the true ones and
 //
@@ -198,11 +199,18 @@ func (s *Solver) Interval(edge int) (lo, hi float64) {
 		return q, q
 	}
 	if e < s.first { // the rounding of a sum of injections
-		slack := 0x1p-52 * float64(s.first) * s.injected
+		slack := s.hangingSlack()
 		return q - slack, q + slack
 	}
-	return q - min(s.margin(e, -1), s.spread), q + min(s.margin(e, 1), s.spread)
+	most := s.spread
+	if s.tight {
+		most = min(most, s.bound[e])
+	}
+	return q - min(s.margin(e, -1), most), q + min(s.margin(e, 1), most)
 }
+
+// hangingSlack is what rounding leaves open of a hanging edge's flow.
+func (s *Solver) hangingSlack() float64 { return 0x1p-52 * float64(s.first) * s.injected }
 
 // margin is how far to one side (−1 or +1) the true flow can lie. Nearly always the law is straight within it: the first length tried
 // is a fifth beyond √(2G/m), and with four parts the lower sum of a straight law exceeds G from 1.155 of that on. Where the law steepens

@@ -50,6 +50,10 @@ func (s *Solver) polish(p *polishing) (done bool, err error) {
 		if width <= enough || s.fine && c.Power <= c.RoundOff { // at rest, as nearly as can be told
 			return true, nil
 		}
+		s.tighten()
+		if edge, width = s.widest(enough); width <= enough {
+			return true, nil
+		}
 		if rounded {
 			return false, s.failure(fmt.Sprintf("round-off leaves the flow of edge %d, %.4g, open by %.2g", s.t.edgeAt[edge], s.flow[edge], width))
 		}
@@ -87,7 +91,11 @@ func (s *Solver) widest(limit float64) (edge int, width float64) {
 		if s.within(e, limit) && s.within(e, -limit) {
 			continue
 		}
-		if side := max(s.margin(e, -1), s.margin(e, 1)); side > limit && side > width {
+		side := max(s.margin(e, -1), s.margin(e, 1))
+		if s.tight {
+			side = min(side, s.bound[e])
+		}
+		if side > limit && side > width {
 			edge, width = e, side
 		}
 	}
@@ -96,6 +104,57 @@ func (s *Solver) widest(limit float64) (edge int, width float64) {
 		width = min(width, s.spread)
 	}
 	return edge, width
+}
+
+// tighten bounds the flows by each other. Solution and truth both keep the mass balance, so at a free
+// node
+//
+//	|q_e − q*_e| ≤ Σ |q_f − q*_f| over the other edges f there + |imbalance|
+//
+// and an edge whose own law says little of its flow, a machine on the flat part of its curve or a way
+// that is wide open, is known by its neighbors. It evaluates every law several times, so it is left
+// until nothing else suffices.
+func (s *Solver) tighten() {
+	const most = 50
+	s.bound, s.around = grow(s.bound, s.t.edges), grow(s.around, s.t.nodes)
+	for e := range s.bound {
+		switch {
+		case e == s.pinned:
+			s.bound[e] = 0
+		case e < s.first:
+			s.bound[e] = s.hangingSlack()
+		default:
+			s.bound[e] = min(max(s.margin(e, -1), s.margin(e, 1)), s.spread)
+		}
+	}
+	s.tight = true
+	s.massDefect()
+	for range most {
+		clear(s.around)
+		for v, d := range s.right[:s.t.free] {
+			s.around[v] = math.Abs(d)
+		}
+		for e, q := range s.flow {
+			reach := s.bound[e] + 4*0x1p-52*math.Abs(q) // with the round-off of the balance
+			s.around[s.t.tail[e]] += reach
+			s.around[s.t.head[e]] += reach
+		}
+		fell := false
+		for e, own := range s.bound {
+			for _, v := range [2]int32{s.t.tail[e], s.t.head[e]} {
+				if int(v) >= s.t.free || int(v) < s.first {
+					continue
+				}
+				if others := s.around[v] - own + 0x1p-50*s.around[v]; others < s.bound[e] {
+					fell = fell || others < own/2
+					s.bound[e] = others
+				}
+			}
+		}
+		if !fell {
+			return
+		}
+	}
 }
 
 // within reports whether the flow of edge e is certain not to lie beyond the given length, by the coarsest lower sum of [Solver.Interval].

@@ -44,6 +44,7 @@ type Solver struct {
 	// By renumbered node; the last place of values is for edges between known nodes.
 	pressure, right, injection []float64
 	pressureLow, pressureStep  []float64 // what pressure rounds off, where fine, and its change; nil until first needed
+	bound, around              []float64 // see tighten, by edge and by node; nil until first needed
 	values, inverse, work      []float64
 
 	outFlow, outPressure []float64
@@ -82,6 +83,7 @@ type progress struct {
 	restTried                    bool
 	fine                         bool    // pressures are kept in two parts: see refine.go
 	spread                       float64 // bound on the error of every flow, where it was looked for: see refine.go
+	tight                        bool    // bound bounds the error of every flow: see tighten
 	certifiedFlow, certifiedEase float64 // largest flow and conductance at the latest certificate
 	solved                       bool    // a solution is in place for Interval and Adjoint
 	certificate                  Certificate
