@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"time"
 
 	"github.com/spf13/cobra"
 )
@@ -12,7 +13,22 @@ import (
 type batchFlags struct {
 	common
 	workers int
+	jobLimits
 }
+
+// jobLimits bound what one job of a batch may take from the others.
+type jobLimits struct {
+	states int           // call states of a job, those of all its alternatives together
+	time   time.Duration // that solving them may take
+}
+
+// What a job of a batch may take unless the flags say otherwise. Our choice: eight zones in two modes
+// have 510 call states, each keeps about a megabyte until its job's line is written, and a house takes
+// well under a second.
+const (
+	batchStates = 512
+	batchTime   = time.Minute
+)
 
 func newBatch(c console) *cobra.Command {
 	f := &batchFlags{}
@@ -22,7 +38,9 @@ func newBatch(c console) *cobra.Command {
 		Long: "Solves the job files given, or the jobs that come in on standard input, one per line, on all\n" +
 			"cores. Out comes exactly one line of JSON for each, in the order of the input and while it\n" +
 			"still comes in; a job that is wrong gets a line that says so and does not stop the rest.\n" +
-			"Memory does not grow with the number of jobs, so it fits as a filter into any batch engine.\n\n" +
+			"Memory does not grow with the number of jobs, so it fits as a filter into any batch engine.\n" +
+			"A job with more call states than --most-states, or that takes longer than --most-time, gets a\n" +
+			"line that says so; name the states that matter, or give it more.\n\n" +
 			"A line of input is the name of a job file, or JSON with the file's name or text:\n\n" +
 			"  {\"id\": 17, \"file\": \"house.toml\", \"set\": [\"damper.main.stop=30 %\"], \"states\": [\"loft\"]}\n" +
 			"  {\"id\": 18, \"job\": \"title = ...\", \"alternative\": \"all\", \"units\": \"si\"}\n\n" +
@@ -42,6 +60,8 @@ func newBatch(c console) *cobra.Command {
 	}
 	f.common.add(cmd, true)
 	cmd.Flags().IntVar(&f.workers, "workers", 0, "solve so many jobs at once; 0: one per core")
+	cmd.Flags().IntVar(&f.jobLimits.states, "most-states", batchStates, "refuse a job of more call states than this `NUMBER`, all its alternatives together")
+	cmd.Flags().DurationVar(&f.time, "most-time", batchTime, "give up a job that takes longer than this `TIME`, such as 30s or 5m")
 	return cmd
 }
 
@@ -50,6 +70,12 @@ func newBatch(c console) *cobra.Command {
 func (c console) batch(names []string, f *batchFlags) error {
 	if f.workers < 0 || f.workers > 4096 {
 		return fail(wrongCall, "--workers cannot be %d; it takes 0 to 4096", f.workers)
+	}
+	if f.jobLimits.states < 1 {
+		return fail(wrongCall, "--most-states cannot be %d; it takes 1 or more", f.jobLimits.states)
+	}
+	if f.time <= 0 {
+		return fail(wrongCall, "--most-time cannot be %s; it takes a time such as 30s or 5m", f.time)
 	}
 	workers := f.workers
 	if workers == 0 {
@@ -61,7 +87,7 @@ func (c console) batch(names []string, f *batchFlags) error {
 	for range workers {
 		go func() {
 			for t := range tasks {
-				t.done <- t.solve(&f.common)
+				t.done <- t.solve(&f.common, f.jobLimits)
 			}
 		}()
 	}

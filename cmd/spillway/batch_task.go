@@ -96,7 +96,7 @@ type message struct {
 }
 
 // solve never panics and never fails: whatever goes wrong is in the answer.
-func (t *task) solve(call *common) (a answer) {
+func (t *task) solve(call *common, most jobLimits) (a answer) {
 	defer func() {
 		if r := recover(); r != nil {
 			a = answer{task: t, code: unsolvable, messages: []message{{Severity: "error", Summary: fmt.Sprintf("a mistake of the program: %v", r)}}}
@@ -122,9 +122,7 @@ func (t *task) solve(call *common) (a answer) {
 		}
 	}
 	graphs, found, err := variants(name, data, f)
-	for _, d := range found {
-		a.messages = append(a.messages, message{d.Severity.String(), d.Summary, d.Fix, d.File, d.Line, d.Column, d.LineText})
-	}
+	a.tell(found)
 	if found.HasErrors() {
 		a.code = wrongCall
 		return a
@@ -133,19 +131,42 @@ func (t *task) solve(call *common) (a answer) {
 		a.fail(err)
 		return a
 	}
-	for _, g := range graphs {
-		if err := a.solveGraph(name, g, f); err != nil {
-			a.results = nil
-			a.fail(err)
-			return a
-		}
+	if err := a.solveGraphs(name, graphs, f, most); err != nil {
+		a.results = nil
+		a.fail(err)
 	}
 	return a
 }
 
+// solveGraphs solves the variants of a job within the limits of one.
+func (a *answer) solveGraphs(name string, graphs []*network.Graph, f *common, most jobLimits) error {
+	ctx, cancel := context.WithTimeout(context.Background(), most.time)
+	defer cancel()
+	left := most.states
+	for _, g := range graphs {
+		choose := func(g *network.Graph) ([]state.CallState, error) {
+			chosen, err := chooseStates(g, f.states)
+			if left -= len(chosen); left < 0 {
+				return nil, fail(wrongCall, "%s: the job has more than %d call states; choose with states, or give --most-states",
+					diag.Visible(name), most.states)
+			}
+			return chosen, err
+		}
+		if err := a.solveGraph(ctx, name, g, f, choose); err != nil {
+			if ctx.Err() != nil {
+				return fail(unsolvable, "%s: the job took longer than %s; choose call states with states, or give --most-time",
+					diag.Visible(name), most.time)
+			}
+			return err
+		}
+	}
+	return nil
+}
+
 // solveGraph solves the states of one variant one after the other: the cores are busy with other jobs.
-func (a *answer) solveGraph(name string, g *network.Graph, f *common) error {
-	opened, err := session.New(g, session.Options{Choose: choosing(f.states)})
+func (a *answer) solveGraph(ctx context.Context, name string, g *network.Graph, f *common,
+	choose func(*network.Graph) ([]state.CallState, error)) error {
+	opened, err := session.New(g, session.Options{Choose: choose})
 	var unbuilt *session.BuildError
 	if errors.As(err, &unbuilt) {
 		return refused(name, g.Job.Alternative, unbuilt.Err)
@@ -157,7 +178,7 @@ func (a *answer) solveGraph(name string, g *network.Graph, f *common) error {
 	s.Assumptions = state.Assumptions(g)
 	var said bytes.Buffer
 	for _, cs := range opened.States() {
-		made, err := opened.Solve(context.Background(), cs)
+		made, err := opened.Solve(ctx, cs)
 		if err != nil {
 			return fail(unsolvable, "%s: %w", diag.Visible(name), err)
 		}
@@ -175,7 +196,18 @@ func (a *answer) solveGraph(name string, g *network.Graph, f *common) error {
 	return nil
 }
 
+func (a *answer) tell(found diag.List) {
+	for _, d := range found {
+		a.messages = append(a.messages, message{d.Severity.String(), d.Summary, d.Fix, d.File, d.Line, d.Column, d.LineText})
+	}
+}
+
 func (a *answer) fail(err error) {
+	if list, ok := diag.As(err); ok {
+		a.code = wrongCall
+		a.tell(list)
+		return
+	}
 	a.code = unsolvable
 	var f *failure
 	if errors.As(err, &f) {

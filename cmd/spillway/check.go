@@ -10,6 +10,7 @@ import (
 	"spillway/network"
 	"spillway/network/diag"
 	"spillway/render/sheet"
+	"spillway/solver/session"
 	"spillway/solver/state"
 )
 
@@ -60,18 +61,17 @@ func (c console) checkJob(name string, f *common) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	var states []state.CallState
+	var states []state.CallState // of the job as it stands
 	for i, g := range graphs {
 		// The solver's own look at the network finds what nothing feeds.
 		if _, err := state.New(g); err != nil {
 			return nil, c.buildError(name, g.Job.Alternative, err)
 		}
-		chosen, err := chooseStates(g, nil)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", diag.Visible(name), err)
+		if i > 0 {
+			continue
 		}
-		if i == 0 {
-			states = chosen
+		if states = state.States(g); len(states) == 0 {
+			return nil, fmt.Errorf("%s: %w", diag.Visible(name), session.ErrNoStates)
 		}
 	}
 	return inventory(name, graphs[0], states, c.style("")), nil
@@ -103,6 +103,9 @@ func inventory(name string, g *network.Graph, states []state.CallState, style sh
 	var names []string
 	for _, s := range states {
 		names = append(names, s.Name)
+	}
+	if len(states) == state.MostStates {
+		names = append(names[:mostListed], fmt.Sprintf("and so many more that only those named with --state are solved (%d or more in all)", state.MostStates))
 	}
 	list("call states", names)
 	names = nil

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"syscall"
+
+	"spillway/network/diag"
 )
 
 // console is what a run talks to. Results go to out, everything else to err.
@@ -58,6 +60,10 @@ func run(args []string, c console) int {
 	var f *failure
 	if errors.As(err, &f) {
 		code = f.code
+	}
+	if list, ok := diag.As(err); ok { // says itself which file and line it is about
+		fmt.Fprint(c.err, list.Error())
+		return wrongCall
 	}
 	if text := err.Error(); text != "" && !readerLeft(err) {
 		fmt.Fprintf(c.err, "spillway: %s\n", text)

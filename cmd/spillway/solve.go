@@ -111,6 +111,10 @@ func (c console) complain(err error) int {
 	if errors.As(err, &f) {
 		code = f.code
 	}
+	if list, ok := diag.As(err); ok { // says itself which file and line it is about
+		fmt.Fprint(c.err, list.Error())
+		return wrongCall
+	}
 	if text := err.Error(); text != "" {
 		fmt.Fprintf(c.err, "spillway: %s\n", text)
 	}

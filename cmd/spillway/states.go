@@ -2,19 +2,24 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"spillway/network"
 	"spillway/network/diag"
+	"spillway/solver/session"
 	"spillway/solver/state"
 )
 
 // chooseStates lists the call states of an installation that the flags ask for, in the installation's own order; all when they
 // ask for none.
 func chooseStates(g *network.Graph, wanted []string) ([]state.CallState, error) {
-	all := state.States(g)
+	all, err := state.All(g)
+	if err != nil {
+		return namedStates(g, wanted, err)
+	}
 	if len(all) == 0 {
-		return nil, fail(wrongCall, "the job has no call state: give it at least one weather row whose mode the equipment has")
+		return nil, fail(wrongCall, "%w", session.ErrNoStates)
 	}
 	if len(wanted) == 0 {
 		return all, nil
@@ -43,6 +48,52 @@ func chooseStates(g *network.Graph, wanted []string) ([]state.CallState, error) 
 		}
 	}
 	return out, nil
+}
+
+// namedStates finds the call states of a job that has too many to list. Each has to be named by its zones,
+// "z1 + z2", with or without what stands before the colon; a part of a name will not do.
+func namedStates(g *network.Graph, wanted []string, tooMany error) ([]state.CallState, error) {
+	if len(wanted) == 0 {
+		return nil, tooMany
+	}
+	var out []state.CallState
+	for _, word := range wanted {
+		found := callingOnly(g, word)
+		if len(found) == 0 {
+			return nil, fail(wrongCall, "there is no call state %q; the job has more than %d, so name its zones in full, such as %q",
+				diag.Visible(word), state.MostStates, diag.Visible(g.Job.Zones[0].Name+" + "+g.Job.Zones[1].Name))
+		}
+		for _, s := range found {
+			if !slices.ContainsFunc(out, func(o state.CallState) bool { return o.Name == s.Name }) {
+				out = append(out, s)
+			}
+		}
+	}
+	return out, nil
+}
+
+// callingOnly lists the states that a word names by their zones, or by their whole name.
+func callingOnly(g *network.Graph, word string) []state.CallState {
+	folded := strings.ToLower(strings.TrimSpace(word))
+	text := folded
+	if _, zones, ok := strings.Cut(folded, ": "); ok {
+		text = zones
+	}
+	parts := strings.Split(text, " + ")
+	var zones []string
+	for i := range g.Job.Zones {
+		if name := g.Job.Zones[i].Name; text == "all zones" || slices.Contains(parts, strings.ToLower(name)) {
+			zones = append(zones, name)
+		}
+	}
+	if text != "all zones" && len(zones) != len(parts) {
+		return nil // one of them is unknown, or two differ in letter case alone
+	}
+	found := state.Calling(g, zones...)
+	if text == folded {
+		return found
+	}
+	return slices.DeleteFunc(found, func(s state.CallState) bool { return strings.ToLower(s.Name) != folded })
 }
 
 // ofMode lists the states of a mode, for a word that is one: "cooling" means every weather and stage of it.

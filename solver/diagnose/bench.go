@@ -77,7 +77,11 @@ func sound(g *network.Graph, plan []Query) (*Bench, error) {
 	if len(plan) == 0 {
 		return nil, errors.New("there are no readings")
 	}
-	b := &Bench{g: g, queries: plan, every: state.States(g)}
+	every, err := state.All(g)
+	if err != nil {
+		return nil, err
+	}
+	b := &Bench{g: g, queries: plan, every: every}
 	for _, q := range plan {
 		i := slices.IndexFunc(b.every, func(s state.CallState) bool { return s.Name == q.State })
 		if i < 0 {
@@ -91,7 +95,6 @@ func sound(g *network.Graph, plan []Query) (*Bench, error) {
 		b.stateOf = append(b.stateOf, k)
 	}
 	b.causes = Causes(g, b.states[0].Mode)
-	var err error
 	if b.solver, err = state.New(g); err != nil {
 		return nil, err
 	}

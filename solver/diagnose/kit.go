@@ -14,10 +14,9 @@ import (
 func Kit(g *network.Graph, mode network.Mode) []Query {
 	zones := kitZones(g)
 	var states []string
-	all := state.States(g)
 	for _, z := range zones {
-		for _, s := range all {
-			if s.Mode == mode && len(s.Calling) == 1 && s.Calling[0] == z {
+		for _, s := range state.Calling(g, z) {
+			if s.Mode == mode {
 				states = append(states, s.Name)
 				break
 			}

@@ -86,7 +86,7 @@ func New(g *network.Graph, opt Options) (*Session, error) {
 	if opt.Choose != nil {
 		s.states, err = opt.Choose(g)
 	} else {
-		s.states = state.States(g)
+		s.states, err = state.All(g)
 	}
 	if err != nil {
 		return nil, err

@@ -128,7 +128,8 @@ func (s *Study) read(v Variant) (*network.Graph, []state.CallState, error) {
 		return nil, nil, err
 	}
 	if s.opt.Choose == nil {
-		return g, state.States(g), nil
+		states, err := state.All(g)
+		return g, states, err
 	}
 	states, err := s.opt.Choose(g)
 	return g, states, err
