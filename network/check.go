@@ -120,9 +120,9 @@ func (c *checker) item(i int, path ...string) span {
 func (c *checker) refusedWithin(path ...string) bool {
 	var place diag.Diagnostic
 	c.at(path...).place(&place)
-	for i := range c.found {
+	for _, i := range c.byLine[place.Line] {
 		f := &c.found[i]
-		if f.Severity == diag.Error && place.Line == f.Line && f.Column >= place.Column && f.Column < place.Column+max(1, place.Length) {
+		if f.Severity == diag.Error && f.Column >= place.Column && f.Column < place.Column+max(1, place.Length) {
 			return true
 		}
 	}
@@ -176,12 +176,12 @@ func Grouped(all []Assumption) []Assumption {
 // unknown reports a reference to something that does not exist. It returns what was most likely meant, so that the checks can
 // go on with that, or "".
 func (c *checker) unknown(at span, what, name string, known []string) (meant string) {
-	fix := diag.DidYouMean(name, known)
+	meant, _ = c.nearest(name, known)
+	fix := diag.Suggest(meant, known)
 	if len(known) == 0 {
 		fix = fmt.Sprintf("the job has no %s at all", what)
 	}
 	c.fail(at, fix, "there is no %s %q", what, name)
-	meant, _ = diag.Nearest(name, known)
 	return meant
 }
 

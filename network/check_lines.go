@@ -261,7 +261,7 @@ func (c *checker) lineRefs(ref *lineRef) {
 	if isOutdoors(ref.Room) && c.rooms[ref.Room] == nil {
 		c.noFreshAir(c.at(ref.table, ref.Name, "room"), ref)
 	} else if ref.Room != "" && c.rooms[ref.Room] == nil && !c.remarked[ref.Room] {
-		near, ok := diag.Nearest(ref.Room, c.roomNames())
+		near, ok := c.nearest(ref.Room, c.roomNames())
 		if ok = ok && withoutDigits(near) != withoutDigits(ref.Room) && diag.Alike(ref.Room, near); ok {
 			c.remarked[ref.Room] = true
 			c.warn(c.at(ref.table, ref.Name, "room"), `did you mean "`+near+`"?`, "[room] has no room %q", ref.Room)

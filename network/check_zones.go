@@ -37,7 +37,7 @@ func (c *checker) roomsAndDoors() {
 	for i := range c.job.Rooms {
 		if r := &c.job.Rooms[i]; !used[r.Name] {
 			fix := ""
-			if near, ok := diag.Nearest(r.Name, c.freeRooms()); ok {
+			if near, ok := c.nearest(r.Name, c.freeRooms()); ok {
 				fix = `did you mean "` + near + `"?`
 			}
 			c.warn(c.name("room", r.Name), fix, "no register, grille or door is in room %q", r.Name)

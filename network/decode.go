@@ -24,16 +24,32 @@ type reader struct {
 	root    *node
 	system  units.System
 	found   diag.List
-	sets    *node                    // the file's alternatives, once they are taken out of the tree
-	removed []string                 // paths of the parts that the chosen alternative removes
-	setting bool                     // the overrides being merged are those of --set
-	fields  map[reflect.Type][]field // of the structs met so far: a file has many lines and few types
+	sets    *node    // the file's alternatives, once they are taken out of the tree
+	removed []string // paths of the parts that the chosen alternative removes
+	setting bool     // the overrides being merged are those of --set
+	// byLine are the indices of found by line, so that what stands at a place is found without a search.
+	byLine map[int][]int
+	fields map[reflect.Type][]field // of the structs met so far: a file has many lines and few types
 }
 
 func (r *reader) report(severity diag.Severity, at span, fix, format string, args ...any) {
 	d := diag.Diagnostic{Severity: severity, Summary: fmt.Sprintf(format, args...), Fix: fix, File: r.name}
 	at.place(&d)
+	if r.byLine == nil {
+		r.byLine = make(map[int][]int)
+	}
+	r.byLine[d.Line] = append(r.byLine[d.Line], len(r.found))
 	r.found = append(r.found, d)
+}
+
+// nearest is diag.Nearest while it is of use: once the file has more problems than are shown, a long
+// list is no longer searched, or the time would grow with the square of the mistakes.
+func (r *reader) nearest(word string, known []string) (string, bool) {
+	const long = 50
+	if len(known) > long && len(r.found) > diag.MostShown {
+		return "", false
+	}
+	return diag.Nearest(word, known)
 }
 
 func (r *reader) fail(at span, fix, format string, args ...any) {
@@ -44,8 +60,8 @@ func (r *reader) fail(at span, fix, format string, args ...any) {
 func (r *reader) warn(at span, fix, format string, args ...any) {
 	var place diag.Diagnostic
 	at.place(&place)
-	for i := range r.found {
-		if f := &r.found[i]; f.Severity == diag.Error && place.Line > 0 && f.Line == place.Line && f.Column == place.Column {
+	for _, i := range r.byLine[place.Line] {
+		if f := &r.found[i]; f.Severity == diag.Error && place.Line > 0 && f.Column == place.Column {
 			return
 		}
 	}

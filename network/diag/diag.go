@@ -85,10 +85,18 @@ func (d Diagnostic) Text() string {
 // List is all diagnostics of one text.
 type List []Diagnostic
 
+// MostShown is how many problems of a list are written out; the others are counted. Our choice: nobody
+// mends more at once, and most of them are often one slip repeated.
+const MostShown = 100
+
 // Error is every diagnostic in full, one after the other.
 func (l List) Error() string {
 	var b strings.Builder
 	for i, d := range l {
+		if i == MostShown && len(l) > MostShown+1 {
+			fmt.Fprintf(&b, "\nand %d more; mend these first\n", len(l)-MostShown)
+			break
+		}
 		if i > 0 {
 			b.WriteByte('\n')
 		}

@@ -1,6 +1,7 @@
 package diag
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -23,10 +24,15 @@ func Nearest(word string, known []string) (string, bool) {
 		if k == "" || len(k) > longest {
 			continue
 		}
-		if d := distance(folded, fold(k)); bestDistance < 0 || d < bestDistance {
-			best, bestDistance = k, d
+		other := fold(k)
+		begins := len(other) >= len(folded) && slices.Equal(other[:len(folded)], folded)
+		// Names whose lengths differ by more than a likeness allows need no table of letters.
+		if apart := max(len(other)-len(folded), len(folded)-len(other)); apart <= max(1, len(folded)/3) {
+			if d := distance(folded, other); bestDistance < 0 || d < bestDistance {
+				best, bestDistance = k, d
+			}
 		}
-		if strings.HasPrefix(string(fold(k)), string(folded)) {
+		if begins {
 			begun = k
 			beginnings++
 		}
@@ -53,8 +59,10 @@ func Alike(a, b string) bool {
 	return distance(x, y) <= max(1, max(len(x), len(y))/apart)
 }
 
+var hyphens = strings.NewReplacer("_", "-", " ", "-")
+
 func fold(word string) []rune {
-	return []rune(strings.NewReplacer("_", "-", " ", "-").Replace(strings.ToLower(word)))
+	return []rune(hyphens.Replace(strings.ToLower(word)))
 }
 
 // distance is the optimal string alignment distance, three rows at a time.
@@ -83,7 +91,13 @@ func distance(a, b []rune) int {
 // DidYouMean is the fix for a misspelt word: the nearest known word when there is one, else the known words when there are few
 // enough to list. It is "" when there is nothing to say.
 func DidYouMean(word string, known []string) string {
-	if near, ok := Nearest(word, known); ok {
+	near, _ := Nearest(word, known)
+	return Suggest(near, known)
+}
+
+// Suggest is DidYouMean for a nearest name that was found already; "" when there is none.
+func Suggest(near string, known []string) string {
+	if near != "" {
 		return `did you mean "` + near + `"?`
 	}
 	const listable = 12
