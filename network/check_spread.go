@@ -1,6 +1,8 @@
 package network
 
 import (
+	"math"
+	"strconv"
 	"strings"
 
 	"spillway/network/units"
@@ -41,6 +43,14 @@ func (c *checker) tolerances() {
 			c.fail(c.name("spread", t.Name), `write share = "20 %"`, "the tolerance %q is of coefficients, which vary by a share", t.Name)
 		case t.Share >= 1:
 			c.fail(at("share"), `write share = "20 %"`, "a share of %s either way takes the value through zero", units.Fraction(t.Share).Text(c.system))
+		}
+		for key, text := range map[string]string{"from": t.From, "to": t.To, "by": t.By} {
+			if first, _, _ := strings.Cut(strings.TrimSpace(text), " "); first != "" {
+				if x, err := strconv.ParseFloat(first, 64); math.IsInf(x, 0) || math.IsNaN(x) {
+					_ = err // an overflow is infinite too
+					c.fail(at(key), example, "%q is no finite number", text)
+				}
+			}
 		}
 		switch t.Shape {
 		case "":

@@ -175,6 +175,9 @@ func (r *reader) alternatives(job *Job, chosen string) {
 				r.fail(set.value, fmt.Sprintf("write [alternative.%s] and below it what differs", set.name), "alternative %q is %s, but a table of overrides is meant", set.name, set.what())
 				continue
 			}
+			if !r.alternativeName(set) {
+				continue
+			}
 			names = append(names, set.name)
 			alternative := Alternative{Name: set.name}
 			if set.key.in != nil && set.key.in.starts != nil {
@@ -203,6 +206,17 @@ func (r *reader) alternatives(job *Job, chosen string) {
 		return
 	}
 	r.apply(sets, set, names, nil)
+}
+
+// alternativeName checks the name of an alternative as the name of any part, and that it is none that
+// a flag means something else by.
+func (r *reader) alternativeName(set *node) bool {
+	switch set.name {
+	case "all", "file": // of --alternative all, and of --against file
+		r.fail(set.key, "choose another name", "%q is a name of the program's own", set.name)
+		return false
+	}
+	return r.nameIsGood(set)
 }
 
 // apply lays an alternative over the tree, after the one that it is like. Those that are like it in turn stand in after.

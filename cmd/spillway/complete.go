@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"spillway/network"
+	"spillway/network/diag"
 	"spillway/solver/state"
 )
 
@@ -61,7 +62,7 @@ func completeAlternatives(cmd *cobra.Command, args []string, _ string) ([]string
 		if data, err := os.ReadFile(args[0]); err == nil {
 			if job, _ := network.Read(args[0], data, network.Options{}); job != nil {
 				for _, a := range job.Alternatives {
-					names = append(names, a.Name+"\t"+a.Note)
+					names = append(names, diag.Visible(a.Name)+"\t"+diag.Visible(a.Note))
 				}
 				names = append(names, everyAlternative+"\tthe file as it stands and then each alternative")
 			}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -96,17 +97,69 @@ func (c console) draw(name string, f *common, output, against string) error {
 	case !isFolder(output):
 		return writeFile(output, pictures[0].data)
 	}
-	if err := os.MkdirAll(output, 0o777); err != nil {
-		return fail(unsolvable, "cannot make the folder %s: %w", diag.Visible(output), cause(err))
+	if err := writeFolder(output, pictures); err != nil {
+		return err
 	}
 	for _, p := range pictures {
-		path := filepath.Join(output, p.name)
-		if err := writeFile(path, p.data); err != nil {
-			return err
-		}
-		fmt.Fprintln(c.err, diag.Visible(path))
+		fmt.Fprintln(c.err, diag.Visible(filepath.Join(output, p.name)))
 	}
 	return nil
+}
+
+// writeFolder writes all pictures or none: each in full beside its place before the first takes it. A
+// folder that was made for them goes again when they cannot be written; what others have in one stays.
+func writeFolder(folder string, pictures []picture) (err error) {
+	_, missing := os.Stat(folder)
+	if err := os.MkdirAll(folder, 0o777); err != nil {
+		return fail(unsolvable, "cannot make the folder %s: %w", diag.Visible(folder), cause(err))
+	}
+	var staged []string
+	defer func() {
+		if err == nil {
+			return
+		}
+		for _, name := range staged {
+			os.Remove(name)
+		}
+		if missing != nil {
+			os.Remove(folder) // only when it is empty
+		}
+	}()
+	for _, p := range pictures {
+		path := filepath.Join(folder, p.name)
+		part, err := stageFile(path, p.data)
+		if part != "" {
+			staged = append(staged, part)
+		}
+		if err != nil {
+			return fail(unsolvable, "cannot write %s: %w", diag.Visible(path), cause(err))
+		}
+	}
+	for i, p := range pictures {
+		path := filepath.Join(folder, p.name)
+		if err := os.Rename(staged[i], path); err != nil {
+			return fail(unsolvable, "cannot write %s: %w", diag.Visible(path), cause(err))
+		}
+	}
+	return nil
+}
+
+// stageFile writes a file in full beside the one that it is to replace and returns its name, "" when
+// none was made.
+func stageFile(path string, data []byte) (string, error) {
+	mode := os.FileMode(0o666) // less what the user's mask takes away
+	if info, err := os.Stat(path); err == nil {
+		if !info.Mode().IsRegular() {
+			return "", errors.New("it is no file")
+		}
+		mode = info.Mode().Perm()
+	}
+	f, err := createBeside(path, mode)
+	if err != nil {
+		return "", err
+	}
+	_, err = f.Write(data)
+	return f.Name(), errors.Join(err, f.Sync(), f.Close())
 }
 
 // isFolder tells whether an output name means a folder: by a slash at its end, or because it is one.

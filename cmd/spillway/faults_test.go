@@ -181,7 +181,7 @@ func TestInputThatIsNoJob(t *testing.T) {
 		{"tables in tables", func() io.Reader { return strings.NewReader("[" + strings.Repeat("a.", 5000) + "a]\n") }, "nested too deep"},
 		{"Latin-1", func() io.Reader { return strings.NewReader("title = \"Dachgescho\xdf\"\n") }, `the byte \xdf is no UTF-8 text`},
 		{"UTF-16", func() io.Reader { return strings.NewReader("\xff\xfet\x00i\x00") }, "UTF-16"},
-		{"endless", func() io.Reader { return &endless{} }, "more than 256 MiB"},
+		{"endless", func() io.Reader { return &endless{} }, "more than 16 MiB"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var out, messages bytes.Buffer

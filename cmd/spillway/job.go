@@ -15,7 +15,7 @@ import (
 const everyAlternative = "all"
 
 // largestJob bounds how much of a file is read, so that a device or a wrong file cannot fill the memory.
-const largestJob = 256 << 20
+const largestJob = 16 << 20
 
 // readJobFile returns the bytes of a job file; "-" is standard input.
 func readJobFile(name string, in io.Reader) ([]byte, error) {
@@ -36,7 +36,7 @@ func readJobFile(name string, in io.Reader) ([]byte, error) {
 		return nil, fail(wrongCall, "cannot read %s: %w", diag.Visible(name), cause(err))
 	}
 	if len(data) > largestJob {
-		return nil, fail(wrongCall, "cannot read %s: more than 256 MiB is no job file", diag.Visible(name))
+		return nil, fail(wrongCall, "cannot read %s: it has more than 16 MiB, and a job file has at most 1", diag.Visible(name))
 	}
 	return data, nil
 }

@@ -97,6 +97,20 @@ func spareInput(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
+// sameFile reports whether two names that are to be written mean one file, whether it exists or not.
+func sameFile(a, b string) bool {
+	if a == "" || b == "" {
+		return false
+	}
+	if x, err := os.Stat(a); err == nil {
+		y, err := os.Stat(b)
+		return err == nil && x.Mode().IsRegular() && os.SameFile(x, y)
+	}
+	x, errX := filepath.Abs(a)
+	y, errY := filepath.Abs(b)
+	return errX == nil && errY == nil && x == y
+}
+
 // createBeside makes a new file in the folder of another, with permissions that follow the user's mask (os.CreateTemp's do not).
 func createBeside(path string, mode fs.FileMode) (*os.File, error) {
 	for i := 0; ; i++ {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -103,13 +104,27 @@ func flagError(cmd *cobra.Command, err error) error {
 	case errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "":
 		text = unknownFlag(cmd, unknown.GetSpecifiedName())
 	case errors.As(err, &value):
-		text = fmt.Sprintf("--%s cannot be %q: %v", value.GetFlag().Name, diag.Visible(value.GetValue()), value.Unwrap())
+		text = fmt.Sprintf("--%s cannot be %q: %v", value.GetFlag().Name, diag.Visible(value.GetValue()), plainNumber(value.Unwrap()))
 	}
 	see := "spillway --help"
 	if cmd.Parent() != nil {
 		see = cmd.CommandPath() + " --help"
 	}
 	return fail(wrongCall, "%s\nsee: %s", text, see)
+}
+
+// plainNumber says in our words what the parser's own library says of a number.
+func plainNumber(err error) error {
+	var number *strconv.NumError
+	switch {
+	case !errors.As(err, &number):
+		return err
+	case errors.Is(number.Err, strconv.ErrRange):
+		return errors.New("the number is too large")
+	case number.Func == "ParseUint":
+		return errors.New("it takes a whole number, 0 or more")
+	}
+	return errors.New("it takes a whole number")
 }
 
 // unknownFlag says which flag was probably meant.

@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"os"
 	"os/signal"
+	"strconv"
 	"syscall"
 	"time"
 
@@ -58,9 +59,12 @@ func (c console) serve(ctx context.Context, name string, f *serveFlags) error {
 	if f.alternative == everyAlternative {
 		return fail(wrongCall, "the page has all alternatives; choose one, or none, to begin with")
 	}
-	host, _, err := net.SplitHostPort(f.listen)
+	host, port, err := net.SplitHostPort(f.listen)
 	if err != nil {
 		return fail(wrongCall, "--listen takes an address and a port, such as 127.0.0.1:7117: %w", err)
+	}
+	if _, err := strconv.ParseUint(port, 10, 16); err != nil {
+		return fail(wrongCall, "--listen cannot take port %q; a port is a number from 0 to 65535", diag.Visible(port))
 	}
 	opt := live.Options{Name: name, Version: version, Source: watched(name), Set: f.set, Alternative: f.alternative, Log: log.New(c.err, "spillway: ", 0)}
 	if f.units.value != "" {

@@ -57,8 +57,11 @@ func newSolve(c console) *cobra.Command {
 // solve solves job after job and writes each one's results as soon as they are there; into a file only when all went well. A job
 // that fails does not keep the others from being solved.
 func (c console) solve(names []string, f *solveFlags) error {
-	if f.verbose && f.summary {
+	switch {
+	case f.verbose && f.summary:
 		return fail(wrongCall, "--verbose and --summary cannot both be")
+	case f.format.value != "text" && (f.verbose || f.summary):
+		return fail(wrongCall, "--verbose and --summary are for text; --format %s always has everything", f.format.value)
 	}
 	var file bytes.Buffer
 	out := writerFunc(c.emit)

@@ -62,6 +62,12 @@ func (c console) sweep(name string, f *sweepFlags) error {
 		}
 		spans = append(spans, span)
 	}
+	switch {
+	case len(spans) == 2 && spans[0].Path == spans[1].Path:
+		return fail(wrongCall, "--move: both move %s; a table of two settings needs two", diag.Visible(spans[0].Path))
+	case sameFile(f.chart, f.output):
+		return fail(wrongCall, "--chart and --output would both write %s; give one of them another name", diag.Visible(f.chart))
+	}
 	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{})
 	if err != nil {
 		return err

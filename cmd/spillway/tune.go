@@ -67,6 +67,9 @@ func newTune(c console) *cobra.Command {
 }
 
 func (c console) tune(name string, f *tuneFlags) error {
+	if err := f.check(); err != nil {
+		return err
+	}
 	switch {
 	case len(f.ask) > 0:
 		return c.modulate(name, f)
@@ -111,6 +114,30 @@ func (c console) tune(name string, f *tuneFlags) error {
 		}
 		return sheet.TuneText(w, head, found, style)
 	})
+}
+
+// check refuses flags of which one would be ignored for the other.
+func (f *tuneFlags) check() error {
+	given := []struct {
+		name string
+		is   bool
+	}{{"--ask", len(f.ask) > 0}, {"--balance", f.balance}, {"--send", f.send != ""}}
+	for i, a := range given {
+		for _, b := range given[i+1:] {
+			if a.is && b.is {
+				return fail(wrongCall, "%s and %s ask for different things; give one of them", a.name, b.name)
+			}
+		}
+	}
+	switch {
+	case f.blower != "" && len(f.ask) == 0:
+		return fail(wrongCall, "--blower is for --ask, which is not given")
+	case f.balance && len(f.move) > 0:
+		return fail(wrongCall, "--balance moves the hand dampers of the runs; leave out --move")
+	case f.most < 0:
+		return fail(wrongCall, "--most cannot be %d; it takes 0 or more", f.most)
+	}
+	return nil
 }
 
 // send finds the setting at which a given airflow goes into a satisfied zone in one call state.
