@@ -374,3 +374,35 @@ func TestJunctionTableFollowsTheCatalogue(t *testing.T) {
 		}
 	}
 }
+
+// The loss of the change of section between main and run is RunOut where the air goes to the run and
+// RunIn where it comes from there, whichever leg carries all of it; the other of the two changes nothing.
+func TestChangeOfSectionIsThatOfTheAirsWay(t *testing.T) {
+	for _, kind := range []string{"tee", "wye 45", "conical tee", "45-entry tap"} {
+		drops := func(out, in, s, b float64) [2]float64 {
+			j, err := NewJunction(JunctionData{Run: 3, Branch: 7, CommonArea: 1, RunArea: 0.5, BranchArea: 0.3,
+				Kind: kindNamed(t, kind), Density: 2, RunOut: out, RunIn: in})
+			require.NoError(t, err)
+			drop, _ := j.dropsAt(s, b)
+			return drop
+		}
+		for _, c := range []struct {
+			where string
+			s, b  float64 // outflows into run and branch
+			toRun bool
+		}{
+			{"main divides", 0.7, 0.3, true},
+			{"main and branch join in the run", 1, -0.3, true},
+			{"run and branch join in the main", -0.7, -0.3, false},
+			{"run divides", -1, 0.3, false},
+		} {
+			plain, out, in := drops(0.1, 0.1, c.s, c.b), drops(0.6, 0.1, c.s, c.b), drops(0.1, 0.6, c.s, c.b)
+			moved, same := out, in
+			if !c.toRun {
+				moved, same = in, out
+			}
+			assert.Equal(t, plain, same, "%s, %s", kind, c.where)
+			assert.NotEqual(t, plain, moved, "%s, %s", kind, c.where)
+		}
+	}
+}
