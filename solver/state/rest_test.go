@@ -2,6 +2,8 @@ package state
 
 import (
 	"fmt"
+	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -87,4 +89,32 @@ func firstEntering(t *testing.T, s *Solver, cs CallState) float64 {
 	_, _, err := c.carryHeat()
 	require.NoError(t, err)
 	return c.steady.Branches[c.solver.graph.Blower].In.Temperature*1.8 + 32
+}
+
+// The velocity of a bypass over that of the return air which it meets, by the mass flows and areas of
+// the two before they join (computed from the formula).
+func TestMixingTakesTheReturnAirBeforeItJoins(t *testing.T) {
+	text := strings.Replace(fmt.Sprintf(warmBypass, 30.0), `to = "return plenum", size = "10 in", length = "12 ft"`,
+		`to = "back", size = "10 in", length = "12 ft", fittings = ["wye 45"]`, 1)
+	g := networktest.Build(t, "joins.toml", []byte(text), network.Options{})
+	s, err := New(g)
+	require.NoError(t, err)
+	c := &calculation{solver: s, workspace: newWorkspace(s), held: -1, ctx: t.Context()}
+	require.NoError(t, c.begin(States(g)[0]))
+	c.takeAir()
+	require.NoError(t, c.balance())
+	flow := func(i int) float64 { return s.plan.signOf[i] * c.solution.Flow[s.plan.edgeOf[i]] }
+	bypass, before := math.NaN(), math.NaN()
+	for i := range g.Elements {
+		switch e := &g.Elements[i]; {
+		case e.Line == "open" && e.Kind == network.KindDuct:
+			bypass = flow(i)
+		case e.Line == "back" && e.Kind == network.KindGrille:
+			before = flow(i)
+		}
+	}
+	require.Positive(t, bypass)
+	require.Positive(t, before)
+	want := bypass / (10 * 10) / (before / (16 * 16))
+	assert.InEpsilon(t, want, c.velocityRatio(&g.Job.Bypass[0], bypass), 1e-9)
 }
