@@ -36,7 +36,7 @@ func (x *Explainer) burner() (l loop, ok bool) {
 	m := x.flow(i)
 	b := &x.o.Elements[i]
 	p := x.atmosphere().Value
-	ratio := b.Density * 287.042 * (b.Temperature + 273.15) / p
+	ratio := b.Density * 287.042 * (b.DensityTemperature + 273.15) / p
 	w := max((1-ratio)/(1.607858*ratio-1), 0)
 	cp := 1006 + 1860*w
 	r := e.Recirculated

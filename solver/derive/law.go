@@ -56,7 +56,7 @@ func (x *Explainer) localOn(i int, zeta, area *Step) law {
 	m := x.o.Elements[i].Flow
 	l := law{words: "coefficient times velocity pressure", expression: "ζ * m * abs(m) / (2 * ρ * A^2)",
 		inputs: []Input{{"ζ", zeta}, {"ρ", x.density(i)}, {"A", area}}}
-	mu := air.Viscosity(x.o.Elements[i].Temperature)
+	mu := air.Viscosity(x.o.Elements[i].DensityTemperature)
 	knee := kneeReynolds * mu * area.Value / math.Sqrt(4*area.Value/math.Pi) / math.Sqrt(1+zeta.Value)
 	if knee*knee > leastKnee*m*m {
 		l.words += fmt.Sprintf(", turning linear below the flow d where Re = %d/√(1 + ζ)", kneeReynolds)

@@ -106,6 +106,18 @@ func (x *Explainer) temperature(i int) *Step {
 	})
 }
 
+// densityTemperature is that of which the density and the viscosity of the air in an element are.
+func (x *Explainer) densityTemperature(i int) *Step {
+	e := &x.o.Elements[i]
+	if e.DensityTemperature == e.Temperature {
+		return x.temperature(i)
+	}
+	name := x.g.Elements[i].Name + " temperature of its density"
+	return x.remembered("density temperature\x00"+x.g.Elements[i].Name, func() *Step {
+		return solvedLeaf(name, "t", Temperature, e.DensityTemperature, "the air's, but nearer its surroundings' the slower it moves, so that density does not jump where a flow reverses")
+	})
+}
+
 // heatProof says how temperatures were found.
 func (x *Explainer) heatProof() string {
 	return "heat and moisture carried round the loop by the solved airflows, in agreement with them to 1e-7 K"
@@ -116,25 +128,25 @@ func (x *Explainer) density(i int) *Step {
 	e := &x.o.Elements[i]
 	return x.remembered("density\x00"+x.g.Elements[i].Name, func() *Step {
 		p := x.atmosphere()
-		kelvin := e.Temperature + 273.15
+		kelvin := e.DensityTemperature + 273.15
 		name := x.g.Elements[i].Name + " density"
 		ratio := e.Density * 287.042 * kelvin / p.Value // (1+W)/(1+1.607858 W)
 		w := (1 - ratio) / (1.607858*ratio - 1)
 		if dry := p.Value / (air.GasConstant * kelvin); abs(e.Density/dry-1) < 1e-12 {
 			return derived(name, "ρ", Density, e.Density, "ideal gas, dry air: nothing moves there to bring moisture", "ρ = p / (287.05 * (t + 273.15))",
-				Input{"p", p}, Input{"t", x.temperature(i)})
+				Input{"p", p}, Input{"t", x.densityTemperature(i)})
 		}
 		return derived(name, "ρ", Density, e.Density, "moist air (ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 11 and 26)",
 			"ρ = (1 + W) * p / (287.042 * (t + 273.15) * (1 + 1.607858 * W))", Input{"W", solvedLeaf(x.g.Elements[i].Name+" humidity ratio", "W", Plain, w, x.heatProof())},
-			Input{"p", p}, Input{"t", x.temperature(i)})
+			Input{"p", p}, Input{"t", x.densityTemperature(i)})
 	})
 }
 
 // viscosity of the air in an element.
 func (x *Explainer) viscosity(i int) *Step {
 	return x.remembered("viscosity\x00"+x.g.Elements[i].Name, func() *Step {
-		return derived(x.g.Elements[i].Name+" viscosity", "μ", Viscosity, air.Viscosity(x.o.Elements[i].Temperature), "Sutherland's formula",
-			"μ = 0.000001458 * (t + 273.15)^1.5 / (t + 273.15 + 110.4)", Input{"t", x.temperature(i)})
+		return derived(x.g.Elements[i].Name+" viscosity", "μ", Viscosity, air.Viscosity(x.o.Elements[i].DensityTemperature), "Sutherland's formula",
+			"μ = 0.000001458 * (t + 273.15)^1.5 / (t + 273.15 + 110.4)", Input{"t", x.densityTemperature(i)})
 	})
 }
 

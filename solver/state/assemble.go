@@ -57,7 +57,7 @@ func (c *calculation) elements(o *Outcome) {
 		e := &o.Elements[i]
 		*e = Element{
 			Flow: q, Airflow: standard(q), Drop: drop + c.turn[i], Junction: c.turn[i], Lift: c.lift[i], Velocity: math.NaN(), Friction: math.NaN(),
-			Density: c.set.air[i].Density, Temperature: c.set.warm[i], Low: standard(low), High: standard(high),
+			Density: c.set.air[i].Density, Temperature: c.airTemperature(i), DensityTemperature: c.set.warm[i], Low: standard(low), High: standard(high),
 		}
 		if s, ok := sectionOf(g.Elements[i].Spec); ok {
 			e.Velocity = math.Abs(q) / (e.Density * s.Area())

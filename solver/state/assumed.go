@@ -157,6 +157,8 @@ func (a *assumed) rooms() {
 		a.note("zone.*.floor", a.perFloor(heat.WholeCapacityPerArea, false),
 			fmt.Sprintf("for the drift: a light frame house, %.0f %% of it at once (from memory and our choice)", 100*heat.FastCapacityPerArea/heat.WholeCapacityPerArea))
 		a.note("zone.*.floor", a.perFloor(heat.BetweenPerArea, true)+" between air and mass", "for the drift: about 4 W/(m²·K) on 2.5 m² of surface (our choice)")
+		a.note("zone.*", "calls "+units.TemperatureSpan(CallBand).Text(a.job.Units)+" off its setpoint",
+			"for the drift: electronic thermostats 0.5 to 1.5 °F, mechanical ones 1 to 3 °F (from memory); 1 °F is our choice")
 	}
 }
 

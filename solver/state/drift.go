@@ -90,6 +90,10 @@ func (c *calculation) climate(o *Outcome) error {
 		}
 		z.DriftRate, z.DriftEnd, z.CallDuty = running.At(hour)/hour, cycling.Offset, duty
 		z.TimeToSwing = running.Until(Swing)
+		z.TimeToCall = math.Inf(1)
+		if (z.DriftEnd < 0) == (c.set.state.Mode == network.Heating) || c.set.state.Mode == network.Fan {
+			z.TimeToCall = cycling.Until(CallBand)
+		}
 		if b := heat.NeutralBleed(load, 1, supply, c.set.indoor); !math.IsNaN(b) {
 			z.NeutralBleed = b / (air.StandardDensity * air.SpecificHeatDry)
 		}
@@ -100,6 +104,10 @@ func (c *calculation) climate(o *Outcome) error {
 // Swing is how far a satisfied zone may drift before people notice, K: 2 °F, our default at the usual limit of 2 °F in heating and
 // below that of 3 °F in cooling (from memory).
 const Swing = 2 / 1.8
+
+// CallBand is how far off its setpoint a thermostat calls, K: 1 °F, our choice within differentials of 0.5 to 1.5 °F of electronic ones (from
+// memory; mechanical ones 1 to 3 °F).
+const CallBand = 1 / 1.8
 
 const hour = 3600.0 // s
 
@@ -149,6 +157,6 @@ func (c *calculation) airOf(o *Outcome, zone int) (rate, mean float64) {
 
 func nanClimate(z Zone) Zone {
 	nan := math.NaN()
-	z.Load, z.DriftRate, z.DriftEnd, z.TimeToSwing, z.NeutralBleed, z.CallDuty = nan, nan, nan, nan, nan, nan
+	z.Load, z.DriftRate, z.DriftEnd, z.TimeToSwing, z.TimeToCall, z.NeutralBleed, z.CallDuty = nan, nan, nan, nan, nan, nan, nan
 	return z
 }

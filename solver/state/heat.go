@@ -15,7 +15,8 @@ import (
 // The heat side of a calculation: the flows that were found carry heat and humidity through the same graph, and the
 // temperatures that come out change densities, which change the flows, until both agree.
 
-// meanAir is the temperature and humidity ratio by which the density of the air in an element is reckoned. They must not jump where a
+// meanAir is the temperature and humidity ratio by which the density of the air in an element is reckoned, and nothing else: see
+// airTemperature. They must not jump where a
 // flow turns round, or a nearly still branch has two states with no rest between them; so air that hardly moves takes the state of its
 // surroundings. In a duct with a known wall it is the mean along the way,
 //
@@ -62,6 +63,27 @@ func (c *calculation) meanAir(i int) (temperature, humidity float64, ok bool) {
 	}
 	kept := math.Exp(-conductance / rate)
 	return c.set.indoor + (middle-c.set.indoor)*kept, room + (humidity-room)*kept, true
+}
+
+// airTemperature is the mean temperature of the air in an element, °C, along its way; of a blower that of its inlet, for which its
+// table holds. In a duct that loses heat through its wall it is
+//
+//	T = T_amb + (T_in − T_amb) (1 − e^(−N))/N,   N = UA/(m c_p)
+//
+// Air that does not move has the temperature of what is around it. It is the air of the heat balance, unlike that of meanAir.
+func (c *calculation) airTemperature(i int) float64 {
+	b, branch := &c.steady.Branches[i], &c.net.Branches[i]
+	switch {
+	case !b.Moving:
+		t, _, _ := c.meanAir(i)
+		return t
+	case i == c.solver.graph.Blower:
+		return b.In.Temperature
+	case branch.Conductance > 0:
+		n := branch.Conductance / (math.Abs(branch.MassFlow) * b.In.SpecificHeat())
+		return branch.Ambient + (b.In.Temperature-branch.Ambient)*-math.Expm1(-n)/n
+	}
+	return (b.In.Temperature + b.Out.Temperature) / 2
 }
 
 // walls poses what of the heat problem no flow changes: rooms and outdoors as reservoirs, what ducts lie in.

@@ -114,8 +114,11 @@ type Element struct {
 	Junction    float64 // Pa of Drop that the junction takes
 	Lift        float64 // Pa that buoyancy gives from From to To: P_from − P_to = Drop − Lift
 	Friction    float64 // Pa per m, ducts only; NaN otherwise
-	Density     float64 // kg/m³
-	Temperature float64 // °C of the air in it
+	Density     float64 // kg/m³ by which the flow is solved
+	Temperature float64 // °C of the air in it, mean along its way; of a blower at its inlet; of its surroundings where nothing moves
+	// DensityTemperature is the temperature, °C, of which Density and viscosity are: that of the air in it, but nearer the surroundings'
+	// where it hardly moves.
+	DensityTemperature float64
 	Low, High   float64 // m³/s standard: certified interval of Airflow
 }
 
@@ -152,7 +155,8 @@ type Zone struct {
 	Delivered         float64 // W of sensible heat given to it at its setpoint; negative in cooling
 	Load              float64 // W of sensible heat it needs at its setpoint; negative in cooling; NaN when not known
 	DriftRate         float64 // K/s, mean over the first hour that the call runs, positive warmer; satisfied zones only, else NaN
-	DriftEnd          float64 // K from its setpoint where it would end if such calls went on at CallDuty
+	DriftEnd          float64 // K from its setpoint where it would end if such calls went on at CallDuty and the zone never called
+	TimeToCall        float64 // s until it is CallBand off and calls for the machine itself, at CallDuty; +Inf when it never does
 	CallDuty          float64 // share of the time that the present call runs to cover the loads of its zones
 	TimeToSwing       float64 // s until it has drifted 2 °F while the call runs; +Inf when it never does
 	NeutralBleed      float64 // m³/s of standard air that would just cover its load

@@ -262,7 +262,7 @@ func (c *calculation) begin(cs CallState) error {
 			c.start = append(c.start, part.sign*o.Elements[part.element].Flow)
 		}
 		for i := range g.Elements {
-			c.set.warm[i] = o.Elements[i].Temperature
+			c.set.warm[i] = o.Elements[i].DensityTemperature
 			c.set.air[i] = air.State{Density: o.Elements[i].Density, Viscosity: air.Viscosity(c.set.warm[i])}
 		}
 		for _, d := range o.Dampers {
