@@ -226,7 +226,7 @@ func (x *Explainer) driftEnd(k int) *Step {
 	if !ok {
 		return model(name, "E", Span, value, houseModel+"; where calls like this, on for the share of the time that its own zones need, would leave it")
 	}
-	return derived(name, "E", Span, value, "the end of its course while calls like this come and go as their own zones need", "E = e", Input{"e", c.end})
+	return derived(name, "E", Span, value, "the end of its course while calls like this come and go as their own zones need, if it never called", "E = e", Input{"e", c.end})
 }
 
 // offAfter is the time until people notice.
@@ -238,6 +238,18 @@ func (x *Explainer) offAfter(k int) *Step {
 	}
 	return derived(name, "T", Time, value, "the time at which its course is a swing s from the setpoint", "s = abs("+fmt.Sprintf(driftCourse, "T")+")",
 		Input{"s", assumed("swing that people notice", "s", Span, state.Swing, "2 °F (from memory)")}, Input{"e", c.end}, Input{"w", c.share}, Input{"λ1", c.fast}, Input{"λ2", c.slow})
+}
+
+// callsAfter is the time until a zone calls by itself while calls like this come and go.
+func (x *Explainer) callsAfter(k int) *Step {
+	name, value := x.job.Zones[k].Name+" zone calls itself after", x.o.Zones[k].TimeToCall
+	c, ok := x.houseCourse(k, true)
+	if !ok {
+		return model(name, "T", Time, value, houseModel+"; time to 1 °F from its setpoint while calls like this come and go")
+	}
+	return derived(name, "T", Time, value, "the time at which its course is the thermostat's band b from the setpoint", "b = abs("+fmt.Sprintf(driftCourse, "T")+")",
+		Input{"b", assumed("band of a thermostat", "b", Span, state.CallBand, "1 °F, our choice within 0.5 to 1.5 °F of electronic ones (from memory)")},
+		Input{"e", c.end}, Input{"w", c.share}, Input{"λ1", c.fast}, Input{"λ2", c.slow})
 }
 
 // neutral is the airflow that would just carry a zone's load.

@@ -103,7 +103,10 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 			s = step("airflow over what the zone wants", "v = Q / Qw", Input{"Q", x.zoneAirflow(zone)}, Input{"Qw", x.zoneWants(zone)})
 		}
 	case "zone shortfall":
-		if zone >= 0 {
+		switch {
+		case zone >= 0 && f.Bounds == verdict.AtLeast:
+			s = step("heat given over heat needed, which decides", "v = H / L", Input{"H", x.given(zone)}, Input{"L", x.load(zone)})
+		case zone >= 0:
 			s = step("what it misses over what it wants", "v = D / Qw", Input{"D", x.shortfall(zone)}, Input{"Qw", x.zoneWants(zone)})
 		}
 	case "return over supply":
@@ -131,6 +134,8 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 		s = x.draughtOf(f, step)
 	case "damper stop":
 		s = solvedLeaf(label, "v", q, f.Value, "this call state solved again with the blade 5° nearer open and 5° nearer shut: the greater change of the damper's airflow over what it is as set")
+	case "damper stop slip":
+		s = solvedLeaf(label, "v", q, f.Value, "this call state solved again with the blade 5° nearer open and 5° nearer shut: the checks that come into fault")
 	case "outside a formula's range":
 		s = model(label, "v", q, f.Value, "what went into the formula that the limit names, at "+f.Where)
 	}

@@ -158,6 +158,9 @@ func (x *Explainer) climate(k int) {
 	x.offer(group, name+" zone drift", z.DriftRate, func() *Step { return x.drift(k) })
 	x.offer(group, name+" zone drift end", z.DriftEnd, func() *Step { return x.driftEnd(k) })
 	x.offer(group, name+" zone call share", z.CallDuty, func() *Step { return named(name+" zone call share", x.callShare()) })
+	if !math.IsInf(z.TimeToCall, 0) {
+		x.offer(group, name+" zone calls itself after", z.TimeToCall, func() *Step { return x.callsAfter(k) })
+	}
 	if !math.IsInf(z.TimeToSwing, 0) {
 		x.offer(group, name+" zone off after", z.TimeToSwing, func() *Step { return x.offAfter(k) })
 	}

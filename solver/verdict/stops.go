@@ -15,15 +15,15 @@ import (
 const stopError = 5.0
 
 // StopChecks finds how much hangs on each damper stop of an outcome: the state is solved again with the blade five degrees nearer open
-// and nearer shut, and the finding has the greater change of the damper's airflow, as a share. Its remedy names the checks that come
-// into fault within those five degrees; then the finding is a caution whatever the change. A damper that is open for a call, shut, or moved
-// by the air has no stop to be wrong.
+// and nearer shut, and the finding has the greater change of the damper's airflow, as a share. A second finding, "damper stop slip", has
+// the number of checks that come into fault within those five degrees, if any, and its remedy names them. A damper that is open for a
+// call, shut, or moved by the air has no stop to be wrong.
 //
 // The solver is that which the outcome came from. It costs two quick solutions per stop, which set out from the outcome, and is kept out of Judge
 // for that.
 func StopChecks(s *state.Solver, o *state.Outcome) ([]Finding, error) {
 	near := s.Quick().Near([]*state.Outcome{o})
-	limit := inForce(o.Graph.Job).row[stopInfluence]
+	limits := inForce(o.Graph.Job)
 	var before []Finding
 	var found []Finding
 	for _, d := range o.Dampers {
@@ -36,6 +36,7 @@ func StopChecks(s *state.Solver, o *state.Outcome) ([]Finding, error) {
 		}
 		most := 0.0
 		var tips []string
+		tipped := map[string]bool{}
 		for _, side := range []struct {
 			degrees float64
 			words   string
@@ -48,17 +49,18 @@ func StopChecks(s *state.Solver, o *state.Outcome) ([]Finding, error) {
 			most = max(most, math.Abs(moved.Elements[d.Element].Airflow-d.Airflow)/math.Abs(d.Airflow))
 			if worse := newFaults(before, Judge(moved)); len(worse) > 0 {
 				tips = append(tips, side.words+" brings "+strings.Join(worse, " and ")+" into fault")
+				for _, name := range worse {
+					tipped[name] = true
+				}
 			}
 		}
-		remedy := "set it by a reading (static or a face velocity) rather than by eye, and lock and mark it"
-		f := limit.judge(d.Name, most, remedy)
+		const remedy = "set it by a reading (static or a face velocity) rather than by eye, and lock and mark it"
+		found = append(found, limits.row[stopInfluence].judge(d.Name, most, remedy))
 		if len(tips) > 0 {
-			if f.Level == OK {
-				f.Level = Caution
-			}
-			f.Remedy = strings.Join(tips, "; ") + ": " + remedy
+			slip := limits.row[stopSlip].judge(d.Name, float64(len(tipped)), strings.Join(tips, "; ")+": "+remedy)
+			slip.What = "checks brought into fault"
+			found = append(found, slip)
 		}
-		found = append(found, f)
 	}
 	return found, nil
 }

@@ -41,6 +41,7 @@ const (
 	returnExcess
 	roomPressure
 	stopInfluence
+	stopSlip
 	bedroomNoise
 	livingNoise
 	serviceNoise
@@ -133,16 +134,19 @@ func defaults() *table {
 	velocity(flexBranch, "duct velocity", "flexible run to a register", "flex branch default", "flex-branch-velocity", "")
 	velocity(returnTrunk, "duct velocity", "return", "return trunk default", "return-trunk-velocity", "")
 
-	put(shortfall, Limit{Check: "zone shortfall", Quantity: Fraction, Caution: 0.10, Fault: 0.20, near: 0.9, Key: "shortfall", since: "calling zones",
+	put(shortfall, Limit{Check: "zone shortfall", Quantity: Fraction, Caution: 0.10, Fault: 0.20, near: 0.9, Key: "shortfall", since: "calling zones; in heating a zone that gets the heat it needs is ok however short of air, and says so",
 		Source: "10 % is the usual balancing tolerance of an outlet, 20 % of a room (from memory)"})
 	put(excess, Limit{Check: "zone excess", Quantity: Ratio, Caution: 1.5, Fault: none, near: 1, Key: "excess", since: "calling zones",
 		Source: "airflow over what the zone wants; half as much again is our choice: 60 log 1.5 makes its registers 10.6 dB louder"})
-	put(returnExcess, Limit{Check: "return over supply", Quantity: Fraction, Caution: 0.10, Fault: none, near: 1, Key: "return-excess", Hazard: FlueGas, since: "zones with a grille of their own",
-		Source: "return air taken from a room must not exceed the supply to it (IRC 2021 M1602.2); held here per zone in every call state, with a tenth for measuring (our choice)"})
+	put(returnExcess, Limit{Check: "return over supply", Quantity: Fraction, Caution: 0.10, Fault: none, near: 1, Key: "return-excess", Hazard: FlueGas, since: "zones with a grille of their own: with all zones calling, and in every call where the grille is behind a door; in other calls zones open to one another share a central return",
+		Source: "return air taken from a room must not exceed the supply to it (IRC 2021 M1602.2); held here per zone, with a tenth for measuring (our choice)"})
 	put(roomPressure, Limit{Check: "room pressure", Quantity: Pressure, Caution: 3, Fault: 5, near: 0.6, Key: "room-pressure", Hazard: FlueGas, since: "rooms behind a shut door",
 		Source: "ENERGY STAR: at most 3 Pa across a closed door, 5 Pa for rooms of 150 cfm and more"})
 	put(stopInfluence, Limit{Check: "damper stop", Quantity: Fraction, Caution: 0.25, Fault: none, near: 1, Key: "stop-sensitivity", since: "dampers at a stop between shut and open",
 		Source: "change of the bleed when the blade stands 5 degrees off, about what a stop set by hand is good for; 25 % is our choice"})
+
+	put(stopSlip, Limit{Check: "damper stop slip", Quantity: units.KindNumber, Caution: 0, Fault: none, since: "dampers at a stop between shut and open, where a slip of 5 degrees brings a check into fault",
+		Source: "number of checks that come into fault when the blade stands 5 degrees off, about what a stop set by hand is good for; none is our choice"})
 
 	noise := func(c check, of, key string, caution, fault float64) {
 		put(c, Limit{Check: "room noise", Of: of, Quantity: Noise, Caution: caution, Fault: fault, Key: key, since: noiseFault, Source: noiseSource})

@@ -1,9 +1,11 @@
 package verdict
 
 import (
+	"fmt"
 	"math"
 
 	"spillway/network"
+	"spillway/solver/state"
 )
 
 // zones judges what calling zones get against what they want, and zones that are drawn on.
@@ -15,30 +17,50 @@ func (j *judge) zones() {
 		}
 		name := j.g.Job.Zones[i].Name
 		over = append(over, j.limit(excess).judge(name, z.Airflow/z.Wants, "let part of the surplus go elsewhere: a larger stop in the other zones, a bypass, a dump or a lower tap"))
-		if j.o.State.Mode == network.Heating && z.Load > 0 && z.Delivered >= z.Load {
-			continue // wants are airflows for cooling more often than not; a zone that gets the heat it needs is not short
-		}
 		if j.o.State.More {
 			continue // a zone that is short now gets the higher stage
 		}
-		short = append(short, j.limit(shortfall).judge(name, z.Shortfall/z.Wants,
-			"open its dampers and runs, balance its registers, or raise the tap; a bypass or stop elsewhere must not take its air"))
+		f := j.limit(shortfall).judge(name, z.Shortfall/z.Wants,
+			"open its dampers and runs, balance its registers, or raise the tap; a bypass or stop elsewhere must not take its air")
+		if heat := HeatDecides(j.o, i); heat && f.Level != OK {
+			j.found = append(j.found, j.heatInstead(f, z.Delivered/z.Load))
+		} else if !heat {
+			short = append(short, f)
+		}
 	}
 	j.several(short)
 	j.several(over)
 	j.returns()
 }
 
+// HeatDecides reports whether a calling zone is judged by its heat: one that gets the heat it needs is not short, whatever air it
+// misses, since the airflows that zones want are for cooling more often than not (our choice).
+func HeatDecides(o *state.Outcome, zone int) bool {
+	z := &o.Zones[zone]
+	return z.Calling && o.State.Mode == network.Heating && z.Load > 0 && z.Delivered >= z.Load
+}
+
+// heatInstead states a shortfall of air by the heat given over the load, which decides.
+func (j *judge) heatInstead(air Finding, share float64) Finding {
+	l := *j.limit(shortfall)
+	l.Bounds, l.Caution, l.Fault = AtLeast, 1, math.NaN()
+	f := l.judge(air.Where, share, "")
+	f.What = fmt.Sprintf("air %.0f %% short, heat over load", 100*air.Value)
+	return f
+}
+
 // returns looks for zones from which the system takes more air than it gives them: they go under pressure, which can draw
-// combustion gas out of a natural-draft appliance.
+// combustion gas out of a natural-draft appliance. Zones that are open to one another share a central return: in a call of some of them
+// the air of those goes back through the grilles of all, by the open house, and so they are judged with all zones calling. A zone
+// whose grille is behind a door has a return of its own and is judged in every call.
 func (j *judge) returns() {
 	if len(j.o.Zones) < 2 {
 		return
 	}
 	list := j.list()
 	for i, z := range j.o.Zones {
-		if math.IsNaN(z.Return) {
-			continue // no grille of its own
+		if math.IsNaN(z.Return) || len(j.o.State.Calling) < len(j.o.Zones) && !j.ownReturn(i) {
+			continue
 		}
 		l := *j.limit(returnExcess)
 		l.Quantity = Airflow
@@ -47,6 +69,17 @@ func (j *judge) returns() {
 			"open doors or transfer openings between the zones, or a damper in the zone's return; no natural-draft appliance may stand in the zone"))
 	}
 	j.several(list)
+}
+
+// ownReturn reports whether a zone has a grille in a room behind a door.
+func (j *judge) ownReturn(zone int) bool {
+	for i := range j.g.Elements {
+		e := &j.g.Elements[i]
+		if e.Kind == network.KindGrille && e.ZoneID == network.ZoneID(zone) && j.g.Nodes[e.From].Kind == network.RoomAir {
+			return true
+		}
+	}
+	return false
 }
 
 // rooms judges the pressure behind shut doors.
