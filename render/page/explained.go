@@ -58,7 +58,7 @@ func (panel *Panel) explained(p sheet.Printer, o *state.Outcome) {
 			}
 		case zoneCaption:
 			for k := range o.Zones {
-				names(t, g.Job.Zones[k].Name+" zone", "airflow", "wanted", "return", "pressure", "drift", "drift end")
+				names(t, g.Job.Zones[k].Name+" zone", "airflow", "wanted", "return", "pressure", "drift", "drift end", "calls itself after")
 			}
 		case damperCaption:
 			for k := range o.Dampers {

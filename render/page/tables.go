@@ -100,14 +100,15 @@ func registerTable(p sheet.Printer, o *state.Outcome) Table {
 
 func zoneTable(p sheet.Printer, o *state.Outcome) Table {
 	u := p.Units()
-	t := Table{Caption: zoneCaption, Words: 2, Head: []string{"zone", "", u.Airflow, "wanted", "return", "against house " + u.Pressure, "drift " + u.Drift, "ends " + u.Span + " off"},
-		Note: "Drift is while the call runs; its end is where calls like this would leave the zone if they went on."}
+	t := Table{Caption: zoneCaption, Words: 2, Head: []string{"zone", "", u.Airflow, "wanted", "return", "against house " + u.Pressure, "drift " + u.Drift, "ends " + u.Span + " off", "calls itself"},
+		Note: strings.Join(append([]string{"Drift is while the call runs. With calls like this going on a zone calls itself after the time given, or ends where given."},
+			p.HeatDecides(o)...), " ")}
 	for i, z := range o.Zones {
 		call := "satisfied"
 		if z.Calling {
 			call = "calls"
 		}
-		t.Rows = append(t.Rows, []string{sheet.Clean(o.Graph.Job.Zones[i].Name), call, p.ZoneAirflow(o, z.Airflow), p.Airflow(z.Wants), p.ReturnAirflow(o, i), p.Drop(z.Pressure), p.Drift(z.DriftRate), p.Span(z.DriftEnd)})
+		t.Rows = append(t.Rows, []string{sheet.Clean(o.Graph.Job.Zones[i].Name), call, p.ZoneAirflow(o, z.Airflow), p.Airflow(z.Wants), p.ReturnAirflow(o, i), p.Drop(z.Pressure), p.Drift(z.DriftRate), p.DriftEnd(&z), p.CallsAfter(&z)})
 	}
 	return t
 }

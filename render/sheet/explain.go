@@ -186,7 +186,7 @@ func (p *treePrinter) from(s *derive.Step) string {
 	case derive.Solved:
 		text := "solved: " + clean(o.Text)
 		if o.High > o.Low {
-			text += fmt.Sprintf("; certain to ±%.1e %s", (o.High-o.Low)/2, s.Quantity.SI())
+			text += fmt.Sprintf("; the equations are solved to ±%.1e %s; ", (o.High-o.Low)/2, s.Quantity.SI()) + ductBand
 		}
 		return text
 	}

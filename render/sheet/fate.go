@@ -85,6 +85,17 @@ func swingFate(z *state.Zone) fate {
 	return reached
 }
 
+// callFate reports whether a satisfied zone drifts until it calls for the machine itself.
+func callFate(z *state.Zone) fate {
+	switch {
+	case z.Calling || math.IsNaN(z.TimeToCall):
+		return noFate
+	case math.IsInf(z.TimeToCall, 1):
+		return never
+	}
+	return reached
+}
+
 // duration prints a time in s in the unit that a person would choose.
 func duration(seconds float64) string {
 	switch {

@@ -186,6 +186,7 @@ func heatingEquipment() state.Equipment {
 func climate(z state.Zone, supply, delivered, load, drift, end, duty, swing, neutral float64) state.Zone {
 	z.SupplyTemperature, z.Delivered, z.Load = fahrenheit(supply), delivered*units.BtuPerHour, load*units.BtuPerHour
 	z.DriftRate, z.DriftEnd, z.CallDuty, z.TimeToSwing, z.NeutralBleed = drift/1.8/3600, end/1.8, duty, swing, cfm(neutral)
+	z.TimeToCall = swing / 2
 	return z
 }
 

@@ -78,5 +78,9 @@ func (t *CSV) zoneClimate(name string, z *state.Zone) {
 	if !math.IsInf(z.TimeToSwing, 1) {
 		t.number("zone", name, "time to swing", seconds, z.TimeToSwing)
 	}
+	t.word("zone", name, "calls itself", callFate(z))
+	if !math.IsInf(z.TimeToCall, 1) {
+		t.number("zone", name, "time to call", seconds, z.TimeToCall)
+	}
 	t.number("zone", name, "neutral bleed", m.airflow, z.NeutralBleed)
 }

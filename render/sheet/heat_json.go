@@ -74,7 +74,16 @@ func zoneClimate(z *state.Zone, m trade) object {
 		{"swing", swingFate(z).word()}, {"swing" + m.span.key, m.span.of(state.Swing)}, {"time_to_swing_s", timeToSwing(z)},
 		{"supply" + m.temperature.key, m.temperature.of(supply)}, {"delivered" + m.heat.key, m.heat.of(z.Delivered)},
 		{"load" + m.heat.key, m.heat.of(z.Load)}, {"neutral_bleed" + m.airflow.key, m.airflow.of(z.NeutralBleed)},
+		{"calls_itself", callFate(z).word()}, {"call_band" + m.span.key, m.span.of(state.CallBand)}, {"time_to_call_s", timeToCall(z)},
 	}
+}
+
+// timeToCall is NaN for a zone that calls already.
+func timeToCall(z *state.Zone) float64 {
+	if z.Calling {
+		return math.NaN()
+	}
+	return z.TimeToCall
 }
 
 // timeToSwing is NaN for a zone that calls, since it is held.

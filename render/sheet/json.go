@@ -58,7 +58,8 @@ import (
 //	               in heating, coldest_strip in cooling; a coil free of ice is computed
 //	  elements     name, kind, side, line, zone, room, from, to, airflow_cfm (negative against from → to), airflow_within_cfm
 //	               (the true airflow is certified to lie that close), surplus_cfm, velocity_fpm, drop_inwc, friction_inwc_per_100ft,
-//	               temperature_f, density_lb_ft3
+//	               temperature_f (of the air in it, mean along its way; of a blower at its inlet; of the surroundings where nothing moves),
+//	               density_lb_ft3 (by which the flow is solved: of air that hardly moves nearer that of the surroundings)
 //	  nodes        name, kind, static_inwc, total_inwc, temperature_f
 //	  registers    name, element, zone, room, calling, dump, airflow_cfm, wanted_cfm, face_velocity_fpm, static_inwc,
 //	               temperature_f, dew_point_f (of the room), sweats (the air is below it), noise_nc (at the listener), noise_low_nc and
@@ -79,9 +80,11 @@ import (
 //	               noise_from, face_velocity_fpm (of the loudest)
 //	  zones        name, calling, airflow_cfm, wanted_cfm, shortfall_cfm, return_cfm, pressure_inwc,
 //	               drift_f_per_h (warmer is positive; satisfied zones only, while the call runs), drift_end_f (from the
-//	               setpoint, if such calls went on for call_duty of the time), swing ("never" or "reached") and
+//	               setpoint, if such calls went on for call_duty of the time and the zone never called), calls_itself ("never" or
+//	               "reached") and time_to_call_s: when it is call_band_f off and calls by itself, swing ("never" or "reached") and
 //	               time_to_swing_s of a drift of swing_f, supply_f, delivered_kbtu_h and load_kbtu_h (sensible, negative in
-//	               cooling), neutral_bleed_cfm (would just carry the load)
+//	               cooling), neutral_bleed_cfm (would just carry the load), shortfall_judged_by ("air", or "heat" of a zone that gets the heat
+//	               it needs; null unless it calls)
 //	  dampers      name, element, position (0 shut, 1 open), blade_deg (from open), moved, calling, airflow_cfm, drop_inwc
 //	  ports        name, at, static_inwc
 //	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy, bounds ("at most" or "at least"),
@@ -257,9 +260,20 @@ func zoneList(o *state.Outcome, m trade) list {
 			{"shortfall" + m.airflow.key, m.airflow.of(z.Shortfall)}, {"return" + m.airflow.key, m.airflow.of(returnAir(o, i))},
 			{"pressure" + m.drop.key, m.drop.of(z.Pressure)},
 		}
-		out[i] = append(out[i], zoneClimate(&z, m)...)
+		out[i] = append(append(out[i], zoneClimate(&z, m)...), member{"shortfall_judged_by", judgedBy(o, i)})
 	}
 	return out
+}
+
+// judgedBy is what decides whether a zone is short; nil for one that does not call.
+func judgedBy(o *state.Outcome, zone int) any {
+	switch {
+	case !o.Zones[zone].Calling:
+		return nil
+	case verdict.HeatDecides(o, zone):
+		return "heat"
+	}
+	return "air"
 }
 
 func damperList(o *state.Outcome, m trade) list {

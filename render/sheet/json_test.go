@@ -229,7 +229,7 @@ func TestCSV(t *testing.T) {
 				continue
 			}
 			if row[6] == "" {
-				assert.Contains(t, []string{"limit", "frost", "swing"}, row[5])
+				assert.Contains(t, []string{"limit", "frost", "swing", "calls itself"}, row[5])
 				assert.Contains(t, []string{"never", "reached", "later", "unknown"}, row[9])
 				continue
 			}
@@ -273,7 +273,7 @@ func TestNothingApplies(t *testing.T) {
 		}
 		for i := range o.Zones {
 			o.Zones[i] = state.Zone{Airflow: nan, Wants: nan, Return: nan, Pressure: nan, Shortfall: nan,
-				SupplyTemperature: nan, Delivered: nan, Load: nan, DriftRate: nan, DriftEnd: nan, CallDuty: nan, TimeToSwing: nan, NeutralBleed: nan}
+				SupplyTemperature: nan, Delivered: nan, Load: nan, DriftRate: nan, DriftEnd: nan, CallDuty: nan, TimeToSwing: nan, TimeToCall: nan, NeutralBleed: nan}
 		}
 		for i := range o.Dampers {
 			o.Dampers[i] = state.Damper{Position: nan, Blade: nan, Airflow: nan, Drop: nan}

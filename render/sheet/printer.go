@@ -29,18 +29,21 @@ func (p Printer) Units() Units {
 }
 
 // The quantities, from SI, without a unit. Pressure has the decimals of an external static, Drop one more.
-func (p Printer) Airflow(si float64) string     { return p.m.airflow.text(si) }
-func (p Printer) Pressure(si float64) string    { return p.m.pressure.text(si) }
-func (p Printer) Drop(si float64) string        { return p.m.drop.text(si) }
-func (p Printer) Velocity(si float64) string    { return p.m.velocity.text(si) }
-func (p Printer) Temperature(si float64) string { return p.m.temperature.text(si) }
-func (p Printer) Span(si float64) string        { return p.m.span.text(si) }
-func (p Printer) Drift(si float64) string       { return p.m.drift.signed(si) }
-func (p Printer) Heat(si float64) string        { return p.m.heat.text(si) }
-func (p Printer) Length(si float64) string      { return p.m.length.text(si) }
-func (p Printer) Watts(si float64) string       { return p.m.power.text(si) }
-func (p Printer) Percent(share float64) string  { return percentOpen(share) }
-func (p Printer) Duration(s float64) string     { return duration(s) }
+func (p Printer) Airflow(si float64) string             { return p.m.airflow.text(si) }
+func (p Printer) Pressure(si float64) string            { return p.m.pressure.text(si) }
+func (p Printer) Drop(si float64) string                { return p.m.drop.text(si) }
+func (p Printer) Velocity(si float64) string            { return p.m.velocity.text(si) }
+func (p Printer) Temperature(si float64) string         { return p.m.temperature.text(si) }
+func (p Printer) Span(si float64) string                { return p.m.span.text(si) }
+func (p Printer) DriftEnd(z *state.Zone) string         { return driftEnd(z, p.m) }
+func (p Printer) CallsAfter(z *state.Zone) string       { return callsAfter(z) }
+func (p Printer) HeatDecides(o *state.Outcome) []string { return heatDecides(o) }
+func (p Printer) Drift(si float64) string               { return p.m.drift.signed(si) }
+func (p Printer) Heat(si float64) string                { return p.m.heat.text(si) }
+func (p Printer) Length(si float64) string              { return p.m.length.text(si) }
+func (p Printer) Watts(si float64) string               { return p.m.power.text(si) }
+func (p Printer) Percent(share float64) string          { return percentOpen(share) }
+func (p Printer) Duration(s float64) string             { return duration(s) }
 
 // LimitFlip is the unmixed share above which the limit trips, where its band decides that; else "".
 func (p Printer) LimitFlip(o *state.Outcome) string {

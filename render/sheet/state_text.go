@@ -407,6 +407,9 @@ func worse(b *strings.Builder, o, other *state.Outcome, style Style) {
 	paragraph(b, 2, "", "At "+m.airflow.with(other.Blower.Airflow)+" "+text+".", style, plainTone)
 }
 
+// ductBand is how well an airflow is known beside how well its equations are solved (METHOD, section 8: a damper's coefficient to ±30 %).
+const ductBand = "the ducts themselves are known to about ±15 % of an airflow"
+
 // certificate is the proof that goes with the numbers, in one line.
 func certificate(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
@@ -417,12 +420,12 @@ func certificate(b *strings.Builder, o *state.Outcome, style Style) {
 	if n := len(o.Blower.Points); n > 1 {
 		text += fmt.Sprintf("; that holds at each of the %d points, and does not say at which one the blower runs", n)
 	} else if !math.IsNaN(c.FlowBound) && !math.IsInf(c.FlowBound, 0) && c.FlowElement != "" {
-		text += fmt.Sprintf("; every airflow is certain to ±%.1e %s%s", m.airflow.of(c.FlowBound), m.airflow.label, at(c.FlowElement))
+		text += fmt.Sprintf("; the equations are solved to ±%.1e %s in every airflow%s", m.airflow.of(c.FlowBound), m.airflow.label, at(c.FlowElement))
 	}
 	if e := &o.Equipment; e.EnergyTotal > 0 && !math.IsNaN(e.EnergyResidual) {
 		text += fmt.Sprintf("; heat balances to %.1e %s of the %s moved", m.heat.of(math.Abs(e.EnergyResidual)), m.heat.label, m.heat.with(e.EnergyTotal))
 	}
-	paragraph(b, 2, "proof    ", text, style, faint)
+	paragraph(b, 2, "proof    ", text+"; "+ductBand, style, faint)
 }
 
 func at(place string) string {
