@@ -119,7 +119,7 @@ type Element struct {
 	// DensityTemperature is the temperature, °C, of which Density and viscosity are: that of the air in it, but nearer the surroundings'
 	// where it hardly moves.
 	DensityTemperature float64
-	Low, High   float64 // m³/s standard: certified interval of Airflow
+	Low, High          float64 // m³/s standard: certified interval of Airflow
 }
 
 // Node is the pressure at one node.
