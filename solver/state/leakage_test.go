@@ -137,3 +137,22 @@ func TestExamplesLeakAsSpreadHasIt(t *testing.T) {
 		}
 	}
 }
+
+// The heat that a zone is given is that of the air of its registers and of the leaks of its own ducts:
+// m c_p of each by its temperature above the house (computed from the formula, with c_p = 1006 + 1860 W
+// and W = 0.0055 of air at 70 °F and 35 %).
+func TestZoneIsGivenTheLeaksOfItsOwnDucts(t *testing.T) {
+	o := statetest.Solve(t, networktest.Graph(t, "two-floor", ""), "heating: all zones")
+	g := o.Graph
+	const cp = 1006 + 1860*0.0055 // J/(kg K)
+	indoor := (70.0 - 32) / 1.8
+	for i, z := range g.Job.Zones {
+		sum := 0.0
+		for k, e := range g.Elements {
+			if e.Zone == z.Name && e.Side == network.SupplySide && (e.Kind == network.KindLeak || e.Kind == network.KindRegister) {
+				sum += o.Elements[k].Flow * cp * (o.Elements[k].Temperature - indoor)
+			}
+		}
+		assert.InEpsilon(t, sum, o.Zones[i].Delivered, 0.002, z.Name)
+	}
+}
