@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 )
 
 func blowerTap(t *testing.T, blower, tap string) []catalog.BlowerPoint {
@@ -24,7 +24,7 @@ func blowerTap(t *testing.T, blower, tap string) []catalog.BlowerPoint {
 // The generic tables are smooth curves through one published table each; the tolerance is the greatest distance of the
 // curve from the table.
 func TestPublishedBlowerShapes(t *testing.T) {
-	evidence.Of(t, evidence.Fitted)
+	evidencetest.Of(t, evidencetest.Fitted)
 	psc := "educational text on blower static and airflow, three taps, cfm"
 	torque := "unbranded product sheet, five-tap 3-ton air handler, cfm"
 	var checks []check
@@ -51,7 +51,7 @@ func TestPublishedBlowerShapes(t *testing.T) {
 
 // LBNL (AIR 28, 2006): common furnace blowers move about 2 cfm/W. "About" is taken as 0.25.
 func TestPublishedBlowerPower(t *testing.T) {
-	evidence.Of(t, evidence.Fitted)
+	evidencetest.Of(t, evidencetest.Fitted)
 	source := "LBNL, AIR 28 (2006), common furnace blower, cfm/W"
 	run(t, []check{
 		{"psc, high", source, 2, flowPerWatt(t, "generic psc 2.5 ton", "high"), 0.25},
@@ -112,7 +112,7 @@ func TestBlowersFallStrictly(t *testing.T) {
 }
 
 func TestPublishedVelocities(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	advice := func(place string) catalog.VelocityAdvice {
 		v, ok := catalog.LookupVelocity(place)
 		require.True(t, ok, place)
@@ -139,7 +139,7 @@ func TestPublishedVelocities(t *testing.T) {
 
 // Filter and coil exponents against one measured pair each: the pair's own exponent must be near the default.
 func TestPublishedCoilExponent(t *testing.T) {
-	evidence.Of(t, evidence.Fitted)
+	evidencetest.Of(t, evidencetest.Fitted)
 	source := "unbranded dry-coil sheet, 10 fins per inch, in. of water from 0.09 at 400 fpm"
 	drop := func(velocity float64) float64 { return 0.09 * math.Pow(velocity/400, catalog.CoilExponent) }
 	run(t, []check{

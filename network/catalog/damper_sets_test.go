@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 )
 
 // The blade tables are from memory. Here they are held to sets of another origin, each at the angles at which it was read or
@@ -106,7 +106,7 @@ func TestBladesAgainstOtherSets(t *testing.T) {
 
 // The same comparison with what was read, as rows of the table of published values.
 func TestPublishedBlades(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	var checks []check
 	for _, set := range bladeSets() {
 		if !set.published {
@@ -218,7 +218,7 @@ func TestBladesEndOnTheirOwnLeakage(t *testing.T) {
 // The limits of the standard at 100 Pa, as loss coefficients on the duct's velocity pressure, Δp/(ρV²/2) with 1.2 kg/m³. Computed from the
 // published limits; printed to three digits.
 func TestPublishedEuropeanClasses(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	source := "BS EN 1751:1999, 0.2, 0.04, 0.008 and 0.0015 m³/s per m² at 100 Pa (second-hand)"
 	run(t, []check{
 		{"EN 1751 class 1", source, 4.17e3, class(t, "EN 1"), 0.02e3},

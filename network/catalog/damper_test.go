@@ -7,14 +7,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 )
 
 var tight = catalog.Setting{ClosedZeta: math.Inf(1)}
 
 func TestRememberedDamperTables(t *testing.T) {
-	evidence.Of(t, evidence.Memory)
+	evidencetest.Of(t, evidencetest.Memory)
 	cd91, cr91, cr93, cr94 := "handbook fitting CD9-1", "handbook fitting CR9-1", "handbook fitting CR9-3", "handbook fitting CR9-4"
 	with := func(kind catalog.BladeKind, theta float64, s catalog.Setting) float64 {
 		s.ClosedZeta = math.Inf(1)
@@ -54,14 +54,14 @@ func class(t *testing.T, name string) float64 {
 }
 
 func TestPublishedClosedDamper(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	run(t, []check{
 		{"class 1, the default of simulations", "ASHRAE 825-RP, closed resistance", 1e6, class(t, "1"), 0.005e6},
 	})
 }
 
 func TestRememberedDamperClasses(t *testing.T) {
-	evidence.Of(t, evidence.Memory)
+	evidencetest.Of(t, evidencetest.Memory)
 	source := "AMCA 500-D and 511, cfm per ft² at 1 in. of water"
 	per := func(name string) float64 { return 4005 / math.Sqrt(class(t, name)) }
 	run(t, []check{

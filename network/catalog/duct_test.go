@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 )
 
 const (
@@ -30,7 +30,7 @@ func roughness(t *testing.T, name string) float64 {
 }
 
 func TestPublishedRoughness(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	source := handbook + ", Table 1, mm"
 	run(t, []check{
 		{"galvanised", source, 0.09, roughness(t, "galvanized"), 1e-9},
@@ -74,7 +74,7 @@ func flex(percent, diameter float64) float64 {
 }
 
 func TestPublishedFlexCorrection(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	source := handbook + ", Example 6 and Table 2, 250 mm"
 	run(t, []check{
 		{"stretched", source, 1.0, flex(0, 0.25), 0.05},
@@ -126,7 +126,7 @@ func leakageClass(t *testing.T, name string) catalog.DuctLeakage {
 }
 
 func TestPublishedDuctLeakage(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	manual := "air duct leakage test manual, Table 4-1, cfm per 100 ft² at 1 in. of water"
 	example := handbook + ", Example 7, L/s"
 	// The example gives its class in SI, L/s per m² at 1 Pa.
@@ -146,7 +146,7 @@ func TestPublishedDuctLeakage(t *testing.T) {
 		{"flex, unsealed", manual, 30, leakageClass(t, "flex unsealed").Class, 0},
 		{"flex, sealed", manual, 12, leakageClass(t, "flex sealed").Class, 0},
 	})
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	run(t, []check{
 		{"case 1", example, 10, ofClass(0.003, 46.5, 750), 0.5},
 		// The class is printed to one digit, so the flow may be 8 % off; case 2 needs 4 %.

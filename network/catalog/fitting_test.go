@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 	"spillway/network/section"
 )
 
@@ -36,7 +36,7 @@ func loss(t *testing.T, name string, s section.Section, reynolds float64) float6
 }
 
 func TestPublishedRoundElbows(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	smooth := func(name string) float64 { return loss(t, name, sixInch, 0) }
 	run(t, []check{
 		{"smooth r/D 0.5", ductManual, 0.71, smooth("elbow 90 smooth r0.5"), 0.005},
@@ -76,7 +76,7 @@ func TestPublishedRoundElbows(t *testing.T) {
 	})
 	// Another edition of the same fitting: by diameter instead of r/D. The two agree to 0.02 from 6 to 8 in. and drift apart
 	// in small ducts, for which "stamped" is the better name.
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	run(t, []check{
 		{"smooth r/D 1.5 against stamped, 150 mm", handbook09, 0.14, smooth("elbow 90 smooth"), 0.02},
 		{"smooth r/D 1.5 against stamped, 200 mm", handbook09, 0.11, smooth("elbow 90 smooth"), 0.042},
@@ -84,7 +84,7 @@ func TestPublishedRoundElbows(t *testing.T) {
 }
 
 func TestPublishedRectangularElbows(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	// Of depth 1 square to the bend, and as wide as H/W asks.
 	duct := func(aspect float64) section.Section { return section.NewRectangular(0.3/aspect, 0.3) }
 	radius := func(name string, aspect float64) float64 { return loss(t, name, duct(aspect), 0) }
@@ -113,12 +113,12 @@ func TestPublishedRectangularElbows(t *testing.T) {
 		{"radius r/W 1, Re 2e4", reprint, 1.77, lowReynolds("elbow 90 smooth r1.0", 2e4), 0.005},
 		{"radius r/W 1, Re 1.4e5", reprint, 1.15, lowReynolds("elbow 90 smooth r1.0", 1.4e5), 0.005},
 	})
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	run(t, []check{{"mitred 90 degrees without vanes", "LBNL design guide, elbows page", 1.15, corner("elbow 90 mitred", 1), 0.06}})
 }
 
 func TestPublishedEntriesAndExits(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	free := func(name string) float64 { return loss(t, name, sixInch, 0) }
 	run(t, []check{
 		{"flush entry", entries, 0.50, free("flush entry"), 0},
@@ -131,7 +131,7 @@ func TestPublishedEntriesAndExits(t *testing.T) {
 		{"straight stack", example9, 1.00, free("exit to room"), 0},
 		{"capped 45-degree wye with elbow", example9, 0.61, free("capped wye"), 0},
 	})
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	run(t, []check{{"bellmouth in a wall, r/D 0.235", fluidsNotes, 0.0984, free("bellmouth r0.235"), 0.031}},
 		"ours is Swamee's form; the two published forms differ by this much")
 }
@@ -159,7 +159,7 @@ func narrowing(t *testing.T, name string, ratio float64) float64 {
 
 // The whole printed table of contractions, typed from it a second time; its bands are flat.
 func TestPublishedContractions(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	angles := []string{"10", "30", "60", "90", "120", "150", "180"}
 	var checks []check
 	for _, row := range []struct {
@@ -179,7 +179,7 @@ func TestPublishedContractions(t *testing.T) {
 }
 
 func TestPublishedTransitions(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	// The words of a job file find the cells of the table above.
 	assert.InDelta(t, 0.05, narrowing(t, "transition", 2), 0.005, "30 degrees unless the file says otherwise")
 	assert.InDelta(t, 0.26, narrowing(t, "abrupt transition", 2), 0.005)
@@ -226,7 +226,7 @@ func TestFlatTransitions(t *testing.T) {
 }
 
 func TestRememberedScreens(t *testing.T) {
-	evidence.Of(t, evidence.Memory)
+	evidencetest.Of(t, evidencetest.Memory)
 	source := "handbook table of wire screens"
 	at := func(name string) float64 { return loss(t, name, sixInch, 0) }
 	run(t, []check{

@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 )
 
 const takeoffTable = handbook + ", Tables 10 and 11, C on the branch's velocity pressure"
@@ -36,7 +36,7 @@ func ownRun(t *testing.T, name string, q, a, s float64) float64 {
 }
 
 func TestPublishedDivergingBranches(t *testing.T) {
-	evidence.Of(t, evidence.Fitted)
+	evidencetest.Of(t, evidencetest.Fitted)
 	run(t, []check{
 		{"conical tee", takeoffTable, 0.87, ownBranch(t, "conical tee", 0.2, 0.8), 0.005},
 		// Four points and two constants: the fit comes within 0.05.
@@ -45,7 +45,7 @@ func TestPublishedDivergingBranches(t *testing.T) {
 		{"45-entry tap, v 1.021", example8, 0.38, ownBranch(t, "45-entry tap", 1.0/3, 1.021), 0.05},
 		{"45-entry tap, v 1.12", example8, 0.29, ownBranch(t, "45-entry tap", 0.5, 12.1/10.8), 0.05},
 	})
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	run(t, []check{
 		// The three published formula sets for a sharp tee differ by 0.2 of the main's velocity pressure; here they are held
 		// to a tenth on the branch's own.
@@ -55,7 +55,7 @@ func TestPublishedDivergingBranches(t *testing.T) {
 }
 
 func TestPublishedDivergingRuns(t *testing.T) {
-	evidence.Of(t, evidence.Fitted)
+	evidencetest.Of(t, evidencetest.Fitted)
 	tap := func(x float64) float64 { return ownRun(t, "45-entry tap", 0.2, 0.25, 0.8/x) }
 	run(t, []check{
 		// 0.15 in every row of the table, at q = 0.2 and a run of 0.69 of the main.
@@ -73,7 +73,7 @@ func TestPublishedDivergingRuns(t *testing.T) {
 }
 
 func TestRememberedDivergingRuns(t *testing.T) {
-	evidence.Of(t, evidence.Memory)
+	evidencetest.Of(t, evidencetest.Memory)
 	source := "handbook table of the 45-entry tap's run, low velocities"
 	tap := func(x float64) float64 { return ownRun(t, "45-entry tap", 0.2, 0.25, 0.8/x) }
 	run(t, []check{
@@ -86,7 +86,7 @@ func TestRememberedDivergingRuns(t *testing.T) {
 }
 
 func TestPublishedConverging(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	tee, wye := junction(t, "tee"), junction(t, "wye 30")
 	branch, _ := tee.ConvergingBranch(0.25, 1, 1)
 	main, _ := tee.ConvergingRun(0.25, 1, 1, 0)
@@ -165,7 +165,7 @@ func convergingRun(j *catalog.Junction, q, a float64) (float64, float64) {
 }
 
 func TestPublishedSplitAndJoin(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	source := "FDBR handbook and Idelchik, diagram 7-29 (seen second-hand), equal areas"
 	split := func(e float64) float64 { k, _ := catalog.SplitFromBranch(e, 1); return k }
 	join := func(e float64) float64 { k, _ := catalog.JoinOpposed(e, 1); return k }

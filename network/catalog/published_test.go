@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 )
 
 // check is one comparison with a number from outside the program. Published numbers stand in tests named TestPublished…,
@@ -28,7 +28,7 @@ func run(t *testing.T, checks []check, why ...string) {
 		assert.False(t, seen[c.name], "two checks are called %q", c.name)
 		seen[c.name] = true
 		t.Run(c.name, func(t *testing.T) {
-			evidence.Row{Case: c.name, Source: c.source, Want: c.published, Ours: c.ours, Within: c.tolerance, Why: strings.Join(why, "")}.Check(t)
+			evidencetest.Row{Case: c.name, Source: c.source, Want: c.published, Ours: c.ours, Within: c.tolerance, Why: strings.Join(why, "")}.Check(t)
 		})
 	}
 }

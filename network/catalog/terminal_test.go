@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 )
 
 // transferArea is the net free area, in², that passes a flow (cfm) at 3 Pa with air of 1.2 kg/m³, for a gross area with
@@ -19,7 +19,7 @@ func transferArea(flow float64) float64 {
 }
 
 func TestPublishedTransferOpenings(t *testing.T) {
-	evidence.Of(t, evidence.Fitted)
+	evidencetest.Of(t, evidencetest.Fitted)
 	source := "Rudd, Building America report RR-0005, transfer grille sizing at 3 Pa, net in²"
 	run(t, []check{
 		{"50 cfm", source, 27.0, transferArea(50), 0.05},
@@ -29,7 +29,7 @@ func TestPublishedTransferOpenings(t *testing.T) {
 }
 
 func TestRememberedGridLimits(t *testing.T) {
-	evidence.Of(t, evidence.Memory)
+	evidencetest.Of(t, evidencetest.Memory)
 	source := "Idelchik, free discharge and sharp-edged inlet, common knowledge"
 	run(t, []check{
 		{"open end", source, 1.0, catalog.SupplyZeta(1), 0},

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/network/section"
 )
 
@@ -25,7 +25,7 @@ const (
 )
 
 func TestPublishedEquivalentDiameter(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	// The tolerance is one unit of the last printed digit of the table (the
 	// older table was rounded by slide rule, so half a unit is not enough).
 	cases := []struct {
@@ -70,7 +70,7 @@ func TestPublishedEquivalentDiameter(t *testing.T) {
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			ours := c.section.EquivalentDiameter() / c.unit
-			evidence.Row{Case: c.name, Source: c.source, Want: c.published, Ours: ours, Within: c.tolerance}.Check(t)
+			evidencetest.Row{Case: c.name, Source: c.source, Want: c.published, Ours: ours, Within: c.tolerance}.Check(t)
 		})
 	}
 }
@@ -83,7 +83,7 @@ func TestUprightOval(t *testing.T) {
 // Unbranded calculation sheet: 350x200 mm has a hydraulic diameter of 254.5 mm
 // and carries 500 L/s at 7.14 m/s.
 func TestPublishedHydraulicDiameter(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	s := section.NewRectangular(350*mm, 200*mm)
 	cases := []struct {
 		name                       string
@@ -94,7 +94,7 @@ func TestPublishedHydraulicDiameter(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			evidence.Row{Case: c.name, Source: "unbranded calculation sheet", Want: c.published, Ours: c.ours, Within: c.tolerance}.Check(t)
+			evidencetest.Row{Case: c.name, Source: "unbranded calculation sheet", Want: c.published, Ours: c.ours, Within: c.tolerance}.Check(t)
 		})
 	}
 }

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 )
 
 // Units of the published tables.
@@ -27,7 +27,7 @@ func celsius(f float64) float64 { return (f - 32) / 1.8 }
 // published compares one quantity with a printed value, as evidence of the kind that the test declares.
 func published(t *testing.T, name, source string, want, ours, relative float64) {
 	t.Helper()
-	evidence.Row{Case: name, Source: source, Want: want, Ours: ours, Within: relative * math.Abs(want)}.Check(t)
+	evidencetest.Row{Case: name, Source: source, Want: want, Ours: ours, Within: relative * math.Abs(want)}.Check(t)
 }
 
 const handbook = "ASHRAE Handbook – Fundamentals 2017, ch. 1"
@@ -35,7 +35,7 @@ const handbook = "ASHRAE Handbook – Fundamentals 2017, ch. 1"
 // The printed tables carry the enhancement factor of real moist air, which the ideal formulas leave out: 0.5 % on
 // saturation humidity and 0.05 % on saturation pressure are the formulas' own distance from the tables.
 func TestPublishedMoistAir(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	must := func(x float64, err error) float64 { t.Helper(); require.NoError(t, err); return x }
 	p := 14.696 * psi
 

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 )
 
 // published checks numbers as evidence of the kind that the test declares.
@@ -30,7 +30,7 @@ func (p *published) check(name, printed string, ours, units float64) {
 	if i := strings.IndexByte(printed, '.'); i >= 0 {
 		unit = math.Pow(10, -float64(len(printed)-i-1))
 	}
-	evidence.Row{Case: name, Source: p.source, Want: value, Ours: ours, Within: units * unit, Printed: printed}.Check(p.t)
+	evidencetest.Row{Case: name, Source: p.source, Want: value, Ours: ours, Within: units * unit, Printed: printed}.Check(p.t)
 }
 
 // network builds a topology, solves it, and insists on a sound certificate.
@@ -78,7 +78,7 @@ func twoLoopPipes() ([]Edge, []Law) {
 }
 
 func TestPublishedTwoLoopsHazenWilliams(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	p := newPublished(t, jeppson+"; two loops, Hazen-Williams C = 95")
 	edges, laws := twoLoopPipes()
 	_, s := network(t, 6, edges, []int{nodeA}, &Problem{Laws: laws, Known: []float64{0},
@@ -94,7 +94,7 @@ func TestPublishedTwoLoopsHazenWilliams(t *testing.T) {
 }
 
 func TestPublishedThreeLoopsHazenWilliams(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	p := newPublished(t, jeppson+"; three loops, Hazen-Williams C = 95")
 	edges, laws := twoLoopPipes()
 	edges = append(edges, Edge{nodeA, nodeC})
@@ -107,7 +107,7 @@ func TestPublishedThreeLoopsHazenWilliams(t *testing.T) {
 }
 
 func TestPublishedNodalHeads(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	// The flows printed beside these heads violate continuity at node 1, so only the heads are compared.
 	p := newPublished(t, jeppson+"; nodal example, Hazen-Williams C = 130, heads")
 	const c = 130
@@ -125,7 +125,7 @@ func TestPublishedNodalHeads(t *testing.T) {
 }
 
 func TestPublishedTwoLoopsDarcyWeisbach(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	p := newPublished(t, jeppson+"; two loops, Darcy-Weisbach with Colebrook (the source fits local powers)")
 	pipe := func(inches, feet float64) Law {
 		return newColebrookPipe(inches/12, feet, 0.012/12, 1.217e-5, 0, 1/64.4)
@@ -140,7 +140,7 @@ func TestPublishedTwoLoopsDarcyWeisbach(t *testing.T) {
 }
 
 func TestPublishedThreeReservoirs(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	p := newPublished(t, "textbook of fluid mechanics, Example 9.12, p. 340 (title unknown; second-hand): three reservoirs")
 	k := []float64{.7594, 36.33, 8.168}
 	laws := []Law{Power{k[0], 2, 1e-6}, Power{k[1], 2, 1e-6}, Power{k[2], 2, 1e-6}}
@@ -155,7 +155,7 @@ func TestPublishedThreeReservoirs(t *testing.T) {
 }
 
 func TestPublishedNodalNewtonFails(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	p := newPublished(t, jeppson+"; three pipes, C = 120, on which the undamped nodal Newton method swings: its last iterate "+
 		"against the solution")
 	const c = 120
@@ -215,7 +215,7 @@ func TestPublishedNodalNewtonFails(t *testing.T) {
 }
 
 func TestPublishedDuctAndFan(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	p := newPublished(t, "Cengel & Cimbala, Fluid Mechanics, Example 14-1 (second-hand, edition unknown; the answer was read off a graph)")
 	const cfm, inch = 0.3048 * 0.3048 * 0.3048 / 60, 998 * 9.81 * 0.0254
 	flow := []float64{0, 250, 500, 750, 1000, 1200}
@@ -246,7 +246,7 @@ func TestPublishedDuctAndFan(t *testing.T) {
 }
 
 func TestPublishedPumpAndParallelPipes(t *testing.T) {
-	evidence.Of(t, evidence.Memory)
+	evidencetest.Of(t, evidencetest.Memory)
 	p := newPublished(t, "Cengel & Cimbala, Fluid Mechanics, Examples 8-7 and 8-8 (equations second-hand, answers from memory): pump and two parallel pipes")
 	const g, density, viscosity = 9.81, 998, 1.002e-3
 	pipe := func(d float64) Law { return newColebrookPipe(d, 36, 4.5e-5, viscosity/density, 0, 1/(2*g)) }
@@ -260,7 +260,7 @@ func TestPublishedPumpAndParallelPipes(t *testing.T) {
 }
 
 func TestPublishedShowerAndFlush(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	p := newPublished(t, "Cengel & Cimbala, Fluid Mechanics, shower and flushing toilet (second-hand)")
 	const g, density, viscosity = 9.81, 998, 1.002e-3
 	pipe := func(length, minor float64) Law {
@@ -276,7 +276,7 @@ func TestPublishedShowerAndFlush(t *testing.T) {
 	both := s.Flow[1]
 	laws[2] = Power{1e14, 2, 1e-12} // tank leg shut
 	_, s = network(t, 4, edges, []int{0, 2, 3}, &Problem{Laws: laws, Known: known})
-	evidence.Of(t, evidence.Memory)
+	evidencetest.Of(t, evidencetest.Memory)
 	p.source += ", 'shower alone' from memory"
 	p.check("shower alone, m3/s", "0.00053", s.Flow[1], 0.5)
 	p.check("reduction, %", "21", 100*(1-both/s.Flow[1]), 0.5)

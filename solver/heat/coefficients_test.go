@@ -6,12 +6,12 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 )
 
 // Every coefficient of every curve, typed a second time: second-hand figures, as their sources say, so this finds slips of the hand only.
 func TestPublishedCoefficients(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	surface := func(p Biquadratic) []float64 { return []float64{p.A, p.B, p.C, p.D, p.E, p.F} }
 	line := func(p Quadratic) []float64 { return []float64{p.A, p.B, p.C} }
 	single, low, high, pump, generic := SingleSpeedCurve(), TwoSpeedLowCurve(), TwoSpeedHighCurve(), HeatPumpCoolingCurve(), GenericCurve()

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/solver/air"
 )
 
@@ -30,7 +30,7 @@ func room(t testing.TB, f, humidity float64) air.Moist {
 // A fit to rating data is meant to be 1 at the rating point; how near it comes is a property of the published
 // coefficients and catches a wrong digit in any of them.
 func TestPublishedCurvesAtTheirRatingPoint(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	for _, c := range []*CoolingCurve{GenericCurve(), SingleSpeedCurve(), TwoSpeedLowCurve(), TwoSpeedHighCurve(), HeatPumpCoolingCurve()} {
 		f := c.At(celsius(67), celsius(95), 1)
 		published(t, c.Name+", capacity", c.Source+"; 1 at the rating point by definition of the fit", 1, f.Capacity, 0.02)
@@ -182,7 +182,7 @@ func TestComputedCoilAgainstAirflow(t *testing.T) {
 // most 36 °F below the return, and expect the coil to fall about a degree per degree of return air. The model's own slope is flatter, 0.7, since its
 // capacity falls with the return; the difference is logged and bounded.
 func TestPublishedFrostTip(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	const source = "trade training notes on a 32 °F saturated suction"
 	coil := threeTon(t).Default
 	evaporating := func(f float64) float64 {

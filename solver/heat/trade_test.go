@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 )
 
 // Units of the trade, for tests that compare with figures printed in them.
@@ -32,7 +32,7 @@ var tradeHeat = capacityRate(1) / dryMass(1)
 // printed unit.
 func published(t *testing.T, name, source string, want, ours, within float64, why ...string) {
 	t.Helper()
-	evidence.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within, Why: strings.Join(why, "")}.Check(t)
+	evidencetest.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within, Why: strings.Join(why, "")}.Check(t)
 }
 
 // computed compares with a value worked out from the same formula elsewhere (a regression, not evidence).

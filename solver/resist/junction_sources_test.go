@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 )
 
 // The usual state of a zoned house: the other zone's run is nearly dead, all the air turns into the branch, q near 1.
@@ -111,7 +111,7 @@ func branchK(t require.TestingT, kind string, a, q float64, divides bool) float6
 // A tee whose run is dead is a mitre elbow with a blind pocket: the junction of the network, not its formula, is held to the elbow table and
 // to the two published forms that print this end. Sources scatter by 0.2 between themselves.
 func TestPublishedDeadRun(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	elbows := map[string]float64{"tee": 1.2, "wye 60": 0.55, "wye 45": 0.34, "wye 30": 0.16}
 	for _, k := range kindAngles {
 		published(t, k.kind+", run dead, dividing, K as a mitre elbow", "HVAC systems duct design manual, 4th ed., Table A-7 C", elbows[k.kind],

@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 )
 
 // kindNames are all junctions of the catalogue.
@@ -81,7 +81,7 @@ func TestPublishedPointsThroughJunctions(t *testing.T) {
 
 // What no formula of the catalogue gives alone: both ends into the branch, the branch to both ends, and a dead branch, equal areas.
 func TestPublishedJunctionsOfTwoModes(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	const opposed = "Idelchik, diagram 7-29, and FDBR handbook"
 	tee := junctionOf(t, "tee", [2]float64{1, 1})
 	drop, _ := tee.dropsAt(-0.5, 1)

@@ -7,8 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 	"spillway/solver/air"
 )
 
@@ -31,7 +31,7 @@ func circle(diameter float64) float64 { return math.Pi / 4 * diameter * diameter
 
 // Velocity pressure and Reynolds number as the trade's constants give them.
 func TestPublishedVelocityPressureAndReynolds(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	area := circle(10 * inch)
 	pressure := must(NewLocal(1, area, air.Standard()))
 	q := air.StandardDensity * area * 4005 * fpm
@@ -48,7 +48,7 @@ func TestPublishedVelocityPressureAndReynolds(t *testing.T) {
 
 // Thermal gravity, printed to 1 Pa.
 func TestPublishedBuoyancy(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	published(t, "stack of 15 m at -34 °C, Pa", handbook+", Example 1-2 (eq. 14)", -40, Buoyancy(1.204, 1.477, 15), 0.5)
 	published(t, "stack of 15 m at 540 °C, Pa", handbook+", Example 3-4 (eq. 14)", 113, Buoyancy(1.204, 0.434, 15), 0.5)
 }
@@ -56,7 +56,7 @@ func TestPublishedBuoyancy(t *testing.T) {
 // Sizing guide: diameters for a stated friction, ε 0.12 mm. The diameters are printed to 2 mm, mostly rounded down to
 // even numbers, which is up to 0.8 % of a diameter of 230 mm and five times that in friction: hence 4.1 %.
 func TestPublishedSizingGuide(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	frictions := []float64{0.4, 0.8, 1.0, 1.2, 1.6}
 	for _, row := range []struct {
 		flow      float64 // L/s
@@ -77,7 +77,7 @@ func TestPublishedSizingGuide(t *testing.T) {
 
 // Section losses of the handbook's examples; tolerance half the last digit and the handbook's own rounding of velocity.
 func TestPublishedFriction(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	thin := handbookAir()
 	thin.Density = 0.978
 	for _, c := range []struct {
@@ -114,7 +114,7 @@ func TestPublishedFriction(t *testing.T) {
 // Readings off friction charts, in.w.c. per 100 ft: a chart is read to about 6 %; the two older charts were drawn for
 // rougher duct (ε 0.0005 ft).
 func TestPublishedChartReadings(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	for _, c := range []struct {
 		diameter, flow, roughness, want, within float64
 		source                                  string
@@ -158,7 +158,7 @@ func TestHouseSizesAgreeWithSeparateArithmetic(t *testing.T) {
 // Flexible duct, 250 mm, 1.8 m, 470 L/s, by compression. The printed factors have two digits (up to 3 %), and so have
 // the drops made from them.
 func TestPublishedFlexibleDuct(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	for _, c := range []struct{ compression, factor, drop float64 }{
 		{0, 1.0, 11.4}, {4, 1.7, 19.5}, {15, 3.5, 40.0}, {30, 5.9, 68.9},
 	} {

@@ -6,15 +6,15 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"spillway/internal/evidence"
 	"spillway/network/catalog"
+	"spillway/network/evidencetest"
 	"spillway/solver/air"
 )
 
 // Leakage classes of dampers are from memory, 4 and 40 CFM/ft² at 1 in.w.c.; that class 1 is ζ = 1e6 is what a published
 // model takes for a shut damper.
 func TestPublishedShutDamper(t *testing.T) {
-	evidence.Of(t, evidence.Memory)
+	evidencetest.Of(t, evidencetest.Memory)
 	area := 1 * ft2
 	shut := must(NewDamper(math.Inf(1), 1e6, area, air.Standard()))
 	q := flowOf(t, shut, inwc, 0, 1)
@@ -56,7 +56,7 @@ func TestLeakage(t *testing.T) {
 // A coil row (10 fins per inch, 1 in. tube) carried from its 400 fpm point with the exponent 1.6, which is the mean of
 // eleven rows; this row alone is a little less steep: within 8 %.
 func TestPublishedCoil(t *testing.T) {
-	evidence.Of(t, evidence.Fitted)
+	evidencetest.Of(t, evidencetest.Fitted)
 	area := 4 * ft2
 	coil := must(NewCoil(Rating{Drop: 0.09 * inwc, Flow: 400 * fpm * area}, 1, air.Standard()))
 	for _, c := range []struct{ velocity, want float64 }{{500, 0.12}, {600, 0.16}, {700, 0.21}} {
@@ -84,7 +84,7 @@ func TestFilterScaling(t *testing.T) {
 // Registers and grilles by the grid formulas of Idelchik (from memory) at 75 % free area, against the design convention
 // of 0.03 in.w.c. each; the velocities at which the formulas give it are ordinary ones.
 func TestPublishedRegisterAndGrille(t *testing.T) {
-	evidence.Of(t, evidence.Fitted)
+	evidencetest.Of(t, evidencetest.Fitted)
 	const f = 0.75
 	area := 1 * ft2
 	supply := catalog.SupplyZeta(f)
@@ -116,7 +116,7 @@ func TestTransferOpening(t *testing.T) {
 // is fully open at 0.30 in.w.c. and 1150 fpm. The law is calibrated on both ends (leak, end-stop loss, arm angle), so
 // this shows that it can stand for such a damper, not that it predicts one.
 func TestPublishedReliefDamper(t *testing.T) {
-	evidence.Of(t, evidence.Fitted)
+	evidencetest.Of(t, evidencetest.Fitted)
 	const source = "unbranded relief damper sheet, AMCA 500-D fig. 5.7A"
 	area := 9 * ft2
 	dynamic := func(velocity float64) float64 { return air.StandardDensity / 2 * math.Pow(velocity*fpm, 2) }

@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/solver/air"
 )
 
@@ -31,7 +31,7 @@ func (t FanTable) every(n int) FanTable {
 // Two published tables, fitted to some of their rows and asked for the rest. The printed tables are read to 5 or 25 CFM
 // and wander about a smooth curve by 20 CFM, hence 26.
 func TestPublishedFanTablesBetweenRows(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	for _, c := range []struct {
 		name, source string
 		table        FanTable
@@ -58,7 +58,7 @@ func TestPublishedFanTablesBetweenRows(t *testing.T) {
 
 // A fan at 5000 ft: same volume flow, pressure down with density.
 func TestPublishedFanAtElevation(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	table := FanTable{{Static: 1.0 * inwc, Flow: 1.2, Watts: 500}, {Static: 1.5 * inwc, Flow: 1, Watts: 450}, {Static: 2 * inwc, Flow: 0.6, Watts: 400}}
 	density := air.Density(21.1, air.Pressure(5000*foot))
 	fan := must(NewFan(table, air.StandardDensity)).At(density)
@@ -74,7 +74,7 @@ func TestPublishedFanAtElevation(t *testing.T) {
 // Air power is CFM times in.w.c. over 8.51, computed from the definition; LBNL's field blower of 12.5 % then moves
 // 2 CFM per watt at 0.53 in.w.c. (published range of efficiency 10 to 15 %).
 func TestPublishedBlowerPower(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	blower := must(NewConstantFlow(ConstantFlowData{Flow: 1000 * cfm, Efficiency: 0.125, Density: air.StandardDensity}))
 	q := flowOf(t, blower, -0.53*inwc, 0.1, 1)
 	watts, known := blower.Watts(q)

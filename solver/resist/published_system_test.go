@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/solver/air"
 )
 
@@ -71,7 +71,7 @@ func TestSupplySystemBySections(t *testing.T) {
 // The handbook's converging exhaust system. Totals within 0.5 %, which is the rounding of the printed friction and
 // velocity pressures, plus 3 Pa for friction printed as a whole number of Pa/m times the length.
 func TestPublishedExhaustSystem(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	const source = handbook + ", Example 9 Tables 19-20"
 	totals := map[string]float64{}
 	for _, s := range []struct {

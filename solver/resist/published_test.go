@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/solver/air"
 )
 
@@ -30,5 +30,5 @@ func handbookAir() air.State { return air.State{Density: 1.204, Viscosity: air.V
 // within is the tolerance in the units of the value: the last printed digit, or what the comment at the call explains.
 func published(t *testing.T, name, source string, want, ours, within float64, why ...string) {
 	t.Helper()
-	evidence.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within, Why: strings.Join(why, "")}.Check(t)
+	evidencetest.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within, Why: strings.Join(why, "")}.Check(t)
 }

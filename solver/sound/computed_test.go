@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/solver/sound"
 )
 
@@ -149,7 +149,7 @@ func disturbance(t *testing.T, mainVelocity float64) float64 {
 }
 
 func TestPublishedTakeOffDisturbance(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	published(t, "disturbance at equal velocities", guide, 0.0, disturbance(t, 4), 0.05)
 }
 

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/solver/sound"
 )
 
@@ -212,7 +212,7 @@ func TestThrottledGrows(t *testing.T) {
 // Common practice: the noise of a fixed part rises 15 to 18 dB when the velocity doubles. Outlets are at the upper end,
 // plain duct at the lower; dampers go past it a little, since their noise also moves up in frequency.
 func TestPublishedRisePerDoubling(t *testing.T) {
-	evidence.Of(t, evidence.Memory)
+	evidencetest.Of(t, evidencetest.Memory)
 	const source = "common practice, 15 to 18 dB"
 	outlet := func(v float64) sound.Spectrum {
 		return power(t, sound.Outlet{Flow: 0.026 * v, FaceArea: 0.026, Drop: 4 * v * v})
@@ -231,7 +231,7 @@ func TestPublishedRisePerDoubling(t *testing.T) {
 	published(t, "plain duct, 4 to 8 m/s", source, 15, duct(8)-duct(4), 0.5)
 	published(t, "zone damper, 2 to 4 m/s", source, 18, damper(4).Overall()-damper(2).Overall(), 1.2)
 	// Long also says 15 dB less for twice the face at the same flow and the same ξ: 60 log 2 less 10 log 2.
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	bigger := power(t, sound.Outlet{Flow: 0.026 * 3, FaceArea: 0.052, Drop: 9})
 	published(t, "twice the face area, same flow", long+", ch. 13", -15, bigger.Overall()-outlet(3).Overall(), 0.5)
 }

@@ -4,14 +4,14 @@ import (
 	"fmt"
 	"testing"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/solver/sound"
 )
 
 // Whole tables, typed a second time, so that no cell of ours can be off by a slip of the hand.
 
 func TestPublishedFlexTable(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	for _, row := range []struct {
 		diameter float64 // in.
 		by       [4][7]float64
@@ -35,7 +35,7 @@ func TestPublishedFlexTable(t *testing.T) {
 
 // Read in the middle of each class of frequency times width, at 1000 Hz, where the width in inches is the product.
 func TestPublishedBendTable(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	middles := []float64{1, 2.8, 5.6, 11, 22, 40} // kHz·in.
 	for _, row := range []struct {
 		name string

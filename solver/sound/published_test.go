@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/solver/sound"
 )
 
@@ -39,7 +39,7 @@ const (
 // Values of our own arithmetic go through it too, with fromFormula as the source, in tests named TestComputed.
 func published(t *testing.T, name, source string, want, ours, within float64, why ...string) {
 	t.Helper()
-	evidence.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within + 1e-9, Why: strings.Join(why, "")}.Check(t)
+	evidencetest.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within + 1e-9, Why: strings.Join(why, "")}.Check(t)
 }
 
 // octaves compares the bands of a printed row, 63 Hz first; the row may stop early.
@@ -79,7 +79,7 @@ func loss(t testingT, passage sound.Passage) sound.Spectrum {
 // The one published row of an outlet. To 1 kHz it agrees within a decibel, at 2 kHz within two; the sheet shows nothing
 // below 0 dB, so 4 and 8 kHz can only be checked to be under it.
 func TestPublishedOutlet(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	outlet := sound.Outlet{Flow: 312 * cfm, FaceArea: 24 * 24 * inch * inch, Drop: 0.05 * inwc, Shape: sound.Rectangular, PeakInBand: true}
 	ours := power(t, outlet)
 	octaves(t, "24 × 24 in. diffuser, 312 cfm, 0.05 in.", sheet149, []float64{33, 32, 29, 23, 15}, ours, 1)
@@ -93,13 +93,13 @@ func TestPublishedOutlet(t *testing.T) {
 
 // The guide reads 4650 fpm off a graph.
 func TestPublishedDamperVelocity(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	damper := sound.Damper{Flow: 20000 * cfm, Drop: 0.30 * inwc, Area: 8 * ft2, Height: 2 * foot, Blades: sound.MultiBlade}
 	published(t, "opposed-blade damper 48 × 24 in., fpm", guide+", damper example", 4650, damper.ConstrictionVelocity()/fpm, 0.02*4650)
 }
 
 func TestPublishedStraightDuct(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	area := math.Pi / 4 * 0.2 * 0.2
 	for _, c := range []struct{ velocity, level float64 }{{10, 45}, {20, 60}} {
 		ours, err := sound.StraightDuct{Flow: c.velocity * area, Area: area}.Overall()
@@ -109,7 +109,7 @@ func TestPublishedStraightDuct(t *testing.T) {
 }
 
 func TestPublishedThrottledDamper(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	rows := []struct {
 		name  string
 		place sound.DamperPlace
@@ -137,7 +137,7 @@ func TestPublishedThrottledDamper(t *testing.T) {
 
 // Duct losses of the guide's tables, dB per foot; printed to two or three digits.
 func TestPublishedDuctLosses(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	// 16 × 36 in.: the guide uses the formula of P/A < 3 in all bands; ours changes over above 250 Hz as Long has it.
 	bare := loss(t, sound.BareDuct{Section: sound.RectangularSection(16*inch, 36*inch), Length: foot})
 	octaves(t, "bare 16 × 36 in. duct, 1 ft", guide, []float64{0.260, 0.175, 0.117}, bare, 0.001)
@@ -159,7 +159,7 @@ func TestPublishedDuctLosses(t *testing.T) {
 	flexible := loss(t, sound.FlexDuct{Diameter: 8 * inch, Length: 9 * foot})
 	assert.InDelta(t, flexible[6], flexible[7], 1e-9)
 
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	octaves(t, "unlined elbow 36 × 24 in.", sheet149, []float64{0, 1, 2, 3, 3, 3, 3, 3},
 		loss(t, sound.Bend{Kind: sound.RoundBend, Width: 24 * inch}), 0)
 }
@@ -174,7 +174,7 @@ func lessBare(t *testing.T, d sound.LinedDuct) sound.Spectrum {
 }
 
 func TestPublishedEndReflection(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	end := func(diameter float64) sound.Spectrum {
 		return loss(t, sound.DuctEnd{Area: math.Pi / 4 * diameter * diameter})
 	}
@@ -193,7 +193,7 @@ func TestPublishedEndReflection(t *testing.T) {
 }
 
 func TestPublishedSplits(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	for _, c := range []struct {
 		name, source      string
 		branch, all, want float64
@@ -207,7 +207,7 @@ func TestPublishedSplits(t *testing.T) {
 }
 
 func TestPublishedRoomEffect(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	// The example's sides as we have them, 24 × 12 × 10 ft, make 2880 ft³; its answers go with the 2400 ft³ it states.
 	room := sound.Room{Volume: 2400 * foot * foot * foot, Distance: 10 * foot}
 	octaves(t, "room effect, 2400 ft³ at 10 ft", guide, []float64{7.3, 8.2, 9.1, 10.0, 10.9, 11.8, 12.7, 13.6}, loss(t, room), 0.1)
@@ -217,7 +217,7 @@ func TestPublishedRoomEffect(t *testing.T) {
 
 // Terminal radiated into a room: levels less an environmental adjustment and the ceiling and space.
 func TestPublishedRadiatedPath(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	source := "AHRI 885-2008 Addendum 1 (2011), Table 8"
 	ours := sound.Way(row(0, 64, 60, 57, 58, 55, 52, 0),
 		sound.Quiet(row(0, 2, 1, 0, 0, 0, 0, 0)), sound.Quiet(row(0, 16, 18, 20, 26, 31, 36, 0)))
@@ -230,7 +230,7 @@ func TestPublishedRadiatedPath(t *testing.T) {
 // Fan to ear over two paths. The sheet is in whole decibels, carries them rounded from row to row, and slips by one here
 // and there: every cell within a decibel. A printed self-noise of 0 stands for "none shown", and the sheet does add it.
 func TestPublishedWholeSystem(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	const wholeDecibels = "the sheet is in whole decibels, rounded from row to row"
 	fan := row(90, 86, 82, 79, 77, 75, 71, 61)
 	none := sound.Even(0)

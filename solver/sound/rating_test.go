@@ -8,12 +8,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/solver/sound"
 )
 
 func TestPublishedNCExample(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	levels := row(61, 56, 54, 50, 44, 43, 39, 34)
 	for _, table := range []sound.NCTable{sound.Classic, sound.S12} {
 		rating := sound.RateNC(levels, table)
@@ -26,7 +26,7 @@ func TestPublishedNCExample(t *testing.T) {
 // The printed curves, typed a second time from Beranek's table by the column instead of by the row, so that a slip in
 // one of them shows; and the cells in which ANSI/ASA S12.2-2019 Table 1 differs.
 func TestPublishedNCCurves(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	columns := [sound.Bands][12]float64{
 		{47, 51, 54, 57, 60, 64, 67, 71, 74, 77, 80, 83},
 		{36, 40, 44, 48, 52, 56, 60, 64, 67, 71, 75, 79},
@@ -108,7 +108,7 @@ func TestComputedRumblySpectrum(t *testing.T) {
 
 // The rule of the room criterion: 5 dB over the line below, 3 dB above, both counted as more than.
 func TestPublishedRCLetters(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	neutral := row(50, 45, 40, 35, 30, 25, 20, 15) // the line of RC 30 itself
 	source := guide + ", RC method"
 	for _, c := range []struct {
@@ -125,7 +125,7 @@ func TestPublishedRCLetters(t *testing.T) {
 	} {
 		levels := neutral
 		c.change(&levels)
-		evidence.Text(t, c.name, source, c.want, sound.RateRC(levels).String())
+		evidencetest.Text(t, c.name, source, c.want, sound.RateRC(levels).String())
 	}
 }
 
@@ -160,14 +160,14 @@ func TestComputedAWeighting(t *testing.T) {
 // "NC 25 to 35, 34 to 42 dBA" for homes: the A-weighted level of the exact curves, which touch in every band, may be a
 // little higher than the book's pairs.
 func TestPublishedHomeCriteria(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	source := "Egan, Architectural Acoustics, noise criteria for rooms"
 	published(t, "dBA that goes with NC 25", source, 34, sound.Classic.Curve(25).DBA(), 2.5)
 	published(t, "dBA that goes with NC 35", source, 42, sound.Classic.Curve(35).DBA(), 2.5)
 }
 
 func TestPublishedSums(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	source := "any text on acoustics; n equal sources"
 	for _, c := range []struct {
 		n    int
@@ -183,7 +183,7 @@ func TestPublishedSums(t *testing.T) {
 }
 
 func TestPublishedDuctVelocities(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	source := "ASHRAE duct velocity against noise, reprint"
 	for _, c := range []struct {
 		name  string

@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
 	"spillway/network"
+	"spillway/network/evidencetest"
 	"spillway/network/networktest"
 	"spillway/network/units"
 	"spillway/solver/state"
@@ -101,7 +101,7 @@ func sumOf(losses map[string]float64, lines ...string) float64 {
 
 // The handbook's equal-friction supply. A terminal's C = 1.67 is 120 Pa by the printed 72 Pa.
 func TestPublishedSupplySystemAsAJob(t *testing.T) {
-	evidence.Of(t, evidence.Whole)
+	evidencetest.Of(t, evidencetest.Whole)
 	const (
 		source   = "Handbook of Fundamentals 2021 (SI), chapter 21, Example 8, Tables 14, 17 and 18"
 		terminal = 1.67 * 72
@@ -139,7 +139,7 @@ func TestPublishedSupplySystemAsAJob(t *testing.T) {
 // widens into a larger main. Charging the widening from 200 to 280 mm to all the main's air would
 // add some 660 Pa to section 5. Hoods are left out: 0.25 of 451 Pa and 0.40 of 336 Pa.
 func TestPublishedExhaustSystemAsAJob(t *testing.T) {
-	evidence.Of(t, evidence.Whole)
+	evidencetest.Of(t, evidencetest.Whole)
 	const (
 		source = "Handbook of Fundamentals 2021 (SI), chapter 21, Example 9, Tables 19 and 20"
 		hood1  = 0.25 * 451
@@ -163,7 +163,7 @@ func TestPublishedExhaustSystemAsAJob(t *testing.T) {
 // A textbook supply with two branches. Its friction comes from old charts (sheet of 0.0005 ft, read
 // to 6 %).
 func TestPublishedTextbookBranchesAsAJob(t *testing.T) {
-	evidence.Of(t, evidence.Whole)
+	evidencetest.Of(t, evidencetest.Whole)
 	const (
 		source = "textbook duct examples, coefficient method (second-hand)"
 		charts = "the textbook's friction is read from charts for rougher sheet, 6 % to 10 % more than the catalogue's 0.0003 ft"
@@ -180,7 +180,7 @@ func TestPublishedTextbookBranchesAsAJob(t *testing.T) {
 
 // A fan's table against one duct.
 func TestPublishedFanAsAJob(t *testing.T) {
-	evidence.Of(t, evidence.Whole)
+	evidencetest.Of(t, evidencetest.Whole)
 	const (
 		source = "fluid-mechanics textbook, ch. 14, Example 14-1 (second-hand)"
 		why    = "how the table is interpolated moves the answer by 1.2 %"
@@ -196,5 +196,5 @@ func TestPublishedFanAsAJob(t *testing.T) {
 // program checks one published value against the whole program and logs it for published.md.
 func program(t *testing.T, name, source string, want, ours, within float64, why string) {
 	t.Helper()
-	evidence.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within, Why: why}.Check(t)
+	evidencetest.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within, Why: why}.Check(t)
 }

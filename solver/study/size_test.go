@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/network/section"
 	"spillway/network/units"
 	"spillway/solver/air"
@@ -18,7 +18,7 @@ import (
 // friction that is published for a section, the diameter that is published must come out. Friction is printed to 1 Pa, which leaves
 // the diameter open by about 1 %.
 func TestPublishedDiameters(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	a := air.State{Density: 0.978, Viscosity: air.Viscosity(20)}
 	for _, c := range []struct {
 		section                     string
@@ -29,7 +29,7 @@ func TestPublishedDiameters(t *testing.T) {
 		t.Run("section "+c.section, func(t *testing.T) {
 			d, err := study.DiameterFor(c.litres/1000, c.pascals/c.metres, 0.12e-3, func(float64) float64 { return 1 }, a)
 			require.NoError(t, err)
-			evidence.Row{Case: "diameter of section " + c.section + ", Example 8, mm", Source: "Handbook of Fundamentals 2021 (SI), ch. 21, Tables 14, 17, 18",
+			evidencetest.Row{Case: "diameter of section " + c.section + ", Example 8, mm", Source: "Handbook of Fundamentals 2021 (SI), ch. 21, Tables 14, 17, 18",
 				Want: c.mm, Ours: 1000 * d, Within: 0.01 * c.mm}.Check(t)
 		})
 	}
@@ -38,10 +38,10 @@ func TestPublishedDiameters(t *testing.T) {
 // A worked example of the friction-rate method in training material: 0.50 in. of water less 0.10 (coil), 0.15 (filter) and twice 0.03
 // (register, grille) leaves 0.19, over 255 ft; published 0.075 in. of water per 100 ft.
 func TestPublishedFrictionRate(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	rate := study.FrictionRate((0.50-0.10-0.15-0.03-0.03)*units.InchWater, 255*units.Foot)
 	ours := rate * 100 * units.Foot / units.InchWater
-	evidence.Row{Case: "friction rate, in. of water per 100 ft", Source: "worked example of the friction-rate method in training material",
+	evidencetest.Row{Case: "friction rate, in. of water per 100 ft", Source: "worked example of the friction-rate method in training material",
 		Want: 0.075, Ours: ours, Within: 0.0006}.Check(t)
 }
 

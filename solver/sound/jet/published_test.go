@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/internal/evidence"
+	"spillway/network/evidencetest"
 	"spillway/solver/sound/jet"
 )
 
@@ -26,7 +26,7 @@ const (
 // explains. Values of our own arithmetic go through it too, with fromFormula as the source, in tests named TestComputed.
 func published(t *testing.T, name, source string, want, ours, within float64, why ...string) {
 	t.Helper()
-	evidence.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within + 1e-9, Why: strings.Join(why, "")}.Check(t)
+	evidencetest.Row{Case: name, Source: source, Want: want, Ours: ours, Within: within + 1e-9, Why: strings.Join(why, "")}.Check(t)
 }
 
 func pattern(t testing.TB, name string) jet.Pattern {
@@ -39,7 +39,7 @@ func pattern(t testing.TB, name string) jet.Pattern {
 // High sidewall grille 300 × 450 mm with a core of 280 × 430 mm. The text says K = 5, its arithmetic and the table 5.7.
 // Printed to whole metres.
 func TestPublishedThrow(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	source := fundamentals + ", Example 1"
 	sidewall := pattern(t, "high sidewall")
 	outlet := jet.Outlet{Flow: 0.3, Area: sidewall.EffectiveArea(280 * mm * 430 * mm), K: sidewall.K}
@@ -52,7 +52,7 @@ func TestPublishedThrow(t *testing.T) {
 
 // The generic constants of the table, typed a second time; the ordinary floor register is ours, between the table's two rows.
 func TestPublishedThrowConstants(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	want := map[string]float64{
 		"high sidewall": 5.7, "high sidewall, wide": 4.2, "high sidewall linear, core under 100 mm": 4.4, "high sidewall linear, core over 100 mm": 5.0,
 		"low sidewall up, straight": 4.5, "low sidewall up": 3.0, "low sidewall up, wide": 3.0, "baseboard up, straight": 4.0, "baseboard up": 2.0,
@@ -77,7 +77,7 @@ func TestPublishedThrowConstants(t *testing.T) {
 // The exact SI coefficient of 0.07 °F per fpm is 7.66; the handbook prints 8.0. The corner of comfort that it draws,
 // −3 °F and 70 fpm, comes out within the rounding of the two.
 func TestPublishedDraft(t *testing.T) {
-	evidence.Of(t, evidence.Twice)
+	evidencetest.Of(t, evidencetest.Twice)
 	published(t, "θ at 0.35 m/s, no difference, against −0.07 (70 − 30) °F", fundamentals+", I-P form", -0.07*40/1.8, jet.EffectiveDraft(0, 70*0.00508), 0.15)
 	published(t, "lower limit, −3 °F", fundamentals, -3/1.8, jet.DraughtLow, 0.05)
 	published(t, "upper limit, +2 °F", fundamentals, 2/1.8, jet.DraughtHigh, 0.05)
@@ -94,7 +94,7 @@ func TestComputedDraft(t *testing.T) {
 
 // 1 % per °F: at 20 °F (11.1 K) over the room a jet goes 20 % farther up. That is where the published range ends, and the factor stays there.
 func TestPublishedVerticalThrow(t *testing.T) {
-	evidence.Of(t, evidence.Formula)
+	evidencetest.Of(t, evidencetest.Formula)
 	air := func(fahrenheit float64) jet.Air { return jet.Air{Supply: 21 + fahrenheit/1.8, Room: 21} }
 	source := "ASHRAE Journal, April 1999, 1 % per °F"
 	published(t, "warm air up, 10 °F", source, 1.10, air(10).VerticalFactor(jet.Up), 1e-9)

@@ -1,4 +1,4 @@
-// Package evidence holds the program against values from outside it, and says of every such value what it proves.
+// Package evidencetest holds the program against values from outside it, and says of every such value what it proves.
 //
 // A test declares the kind of evidence once and then checks its rows:
 //
@@ -12,7 +12,7 @@
 // of our own arithmetic: Check asserts it and logs nothing.
 //
 // The package is for tests only, as net/http/httptest is.
-package evidence
+package evidencetest
 
 import (
 	"fmt"
