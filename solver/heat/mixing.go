@@ -128,7 +128,8 @@ func unmixedFor(r, a, b, greatest float64) float64 {
 		return math.NaN()
 	}
 	u := max(a, b*r/room)
-	if u > greatest*(1+1e-12) {
+	const roundOff = 1e-9 // room is a difference of near equals where little recirculates: 1e-16/r of u
+	if u > greatest*(1+roundOff) {
 		return math.NaN()
 	}
 	return min(u, greatest)
