@@ -282,8 +282,6 @@ func TestPublishedShowerAndFlush(t *testing.T) {
 	p.check("reduction, %", "21", 100*(1-both/s.Flow[1]), 0.5)
 }
 
-const mineNote = "mine-ventilation course note on the Hardy Cross method, 2019 (resistances and first corrections)"
-
 func mineNetwork() ([]Edge, []float64) {
 	// Branches 2..6 of the note: I→X, I→Y, X→Y, X→O, Y→O.
 	return []Edge{{0, 1}, {0, 2}, {1, 2}, {1, 3}, {2, 3}}, []float64{.4, .6, .1, .5, .7}

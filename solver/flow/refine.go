@@ -34,7 +34,7 @@ func (s *Solver) polish(p *polishing) (done bool, err error) {
 	}
 	least := s.lawNoise()
 	limit := max(aim*s.certifiedFlow, least)
-	edge, width := s.widest(limit)
+	_, width := s.widest(limit)
 	if width <= limit {
 		return true, nil
 	}
@@ -51,7 +51,8 @@ func (s *Solver) polish(p *polishing) (done bool, err error) {
 			return true, nil
 		}
 		s.tighten()
-		if edge, width = s.widest(enough); width <= enough {
+		edge, width := s.widest(enough)
+		if width <= enough {
 			return true, nil
 		}
 		if rounded {
