@@ -55,7 +55,11 @@ func TestKilledWhileWriting(t *testing.T) {
 		cmd := exec.Command(os.Args[0], "-test.run=^TestWriterProcess$")
 		cmd.Env = append(os.Environ(), writerProcess+"="+path)
 		require.NoError(t, cmd.Start())
-		time.Sleep(time.Duration(20+random.IntN(60)) * time.Millisecond)
+		require.Eventually(t, func() bool { // a write has begun: a machine under load takes its time
+			begun, err := filepath.Glob(filepath.Join(folder, ".spillway-*.part"))
+			return err == nil && len(begun) > 0
+		}, 30*time.Second, 200*time.Microsecond)
+		time.Sleep(time.Duration(random.IntN(2000)) * time.Microsecond)
 		require.NoError(t, cmd.Process.Signal(syscall.SIGKILL))
 		require.Error(t, cmd.Wait(), "it was killed, and did not end by itself")
 		data, err := os.ReadFile(path)
