@@ -26,7 +26,7 @@ func gardel(divides bool, angle, a, q float64) float64 {
 
 // unified is the method of Mynard and Valen-Sendstad (2015, in the listing corrected in 2016) for three legs: volume flows in, areas and
 // directions outward. It returns p_tot,i − p_tot,j from each leg i that brings air to each leg j that takes it, over ρ/2. It takes any
-// angles, areas and directions and knows no modes, so it is a second source for the ends of ours. Our own transcription.
+// angles, areas and directions and knows no modes, so it is a second source for the ends of ours. Typed by us.
 func unified(flow, area, direction [3]float64) (lost [3][3]float64) {
 	var total, energy, sin, cos, mean, collectors float64
 	for i, q := range flow {
@@ -78,7 +78,7 @@ func unifiedBranch(divides bool, angle, a, q float64) float64 {
 	return unified([3]float64{-1, max(1-q, 1e-9), q}, area, direction)[2][0]
 }
 
-// The transcription gives the values of another one of the same method.
+// What we typed gives the values of another one of the same method.
 func TestComputedUnifiedMethod(t *testing.T) {
 	for _, c := range []struct {
 		divides  bool
