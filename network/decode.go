@@ -18,6 +18,7 @@ import (
 //	toml:"name,short"  the field that a bare value instead of a table stands for
 //	limit:"..."        "positive": zero is refused; "signed": may be below zero
 //	range:"..."        what the value can be (see plausible.go)
+//	empty:"ok"         an empty list says "none"; without it an empty list is refused
 //	bare:"size"        bare numbers are inches or millimetres instead of feet or metres
 type reader struct {
 	name    string
@@ -76,6 +77,8 @@ type field struct {
 	bounds string
 	size   bool
 	index  int
+	// mayBeEmpty is set where an empty list says "none".
+	mayBeEmpty bool
 }
 
 func fieldsOf(t reflect.Type) []field {
@@ -86,7 +89,10 @@ func fieldsOf(t reflect.Type) []field {
 		if key == "" || key == "-" {
 			continue
 		}
-		fields = append(fields, field{key: key, short: option == "short", limit: f.Tag.Get("limit"), bounds: f.Tag.Get("range"), size: f.Tag.Get("bare") == "size", index: i})
+		fields = append(fields, field{
+			key: key, short: option == "short", limit: f.Tag.Get("limit"), bounds: f.Tag.Get("range"),
+			size: f.Tag.Get("bare") == "size", mayBeEmpty: f.Tag.Get("empty") == "ok", index: i,
+		})
 	}
 	return fields
 }
@@ -183,6 +189,10 @@ func (r *reader) decode(n *node, v reflect.Value, f field) {
 	if v.Kind() == reflect.Pointer {
 		v.Set(reflect.New(v.Type().Elem()))
 		v = v.Elem()
+	}
+	if n.list && len(n.items) == 0 && !f.mayBeEmpty {
+		r.fail(n.value, "name at least one, or leave the key out", "the list %q is empty", n.name)
+		return
 	}
 	if r.decodeSpecial(n, v.Addr().Interface(), f) {
 		return

@@ -124,7 +124,7 @@ type Equipment struct {
 	Filter    *Resistance    `toml:"filter"`
 	Coil      *Resistance    `toml:"coil"`
 	// Included names what the blower's table already contains ("filter", "coil"); those parts add no drop of their own.
-	Included []string `toml:"included"`
+	Included []string `toml:"included" empty:"ok"`
 	// Bypass positions, clearances and the like are no business of the equipment.
 }
 
@@ -162,7 +162,7 @@ type BlowerTable struct {
 	Kind     string           `toml:"kind"`                         // "multi-tap", "constant torque", "constant airflow"
 	Static   []units.Pressure `toml:"static" range:"blower-static"` // rising
 	Taps     []BlowerTap      `toml:"tap"`                          // airflow and watts at each static
-	Includes []string         `toml:"includes"`
+	Includes []string         `toml:"includes" empty:"ok"`
 }
 
 // BlowerTap is one speed of a BlowerTable.
@@ -199,7 +199,7 @@ type Call struct {
 	Stages  []int           `toml:"stages"` // stages that may run; empty = all
 	Tap     string          `toml:"tap"`    // instead of the machine's
 	Airflow units.Airflow   `toml:"airflow" range:"machine-airflow"`
-	Open    []string        `toml:"open"` // dampers (of dump zones, say) that open besides those of the calling zones
+	Open    []string        `toml:"open" empty:"ok"` // dampers (of dump zones, say) that open besides those of the calling zones
 	Damper  []DamperSetting `toml:"damper"`
 }
 
@@ -276,7 +276,7 @@ type Line struct {
 	Material    string         `toml:"material"` // catalogue; default galvanised, or as the size says ("6 in flex")
 	Length      units.Length   `toml:"length" range:"run"`
 	Rise        units.Length   `toml:"rise" limit:"signed" range:"run-rise"` // height gained along the run, for buoyancy
-	Fittings    []FittingUse   `toml:"fittings"`
+	Fittings    []FittingUse   `toml:"fittings" empty:"ok"`
 	Compression units.Fraction `toml:"compression"` // flexible duct: how much shorter than stretched
 	Sag         float64        `toml:"sag"`         // flexible duct: further multiplier, 0 = 1
 	Damper      string         `toml:"damper"`      // a damper of the [damper] table
@@ -395,7 +395,7 @@ type Port struct {
 // Limits are the job's own limits, instead of the defaults of the verdicts. Each is one value, beyond which is a fault, or two: from
 // the first a caution, from the second a fault. Keys that begin with "least" bound from below, all others from above.
 type Limits struct {
-	Rules []string `toml:"rules"` // rule sets of RuleSets that hold besides
+	Rules []string `toml:"rules" empty:"ok"` // rule sets of RuleSets that hold besides
 
 	MaxStatic   []units.Pressure    `toml:"max-static" limit:"positive" range:"static"`
 	FanPower    []units.Electricity `toml:"fan-power-per-cfm" limit:"positive" range:"fan-power"`

@@ -39,7 +39,7 @@ func Generate(comments Comments) ([]byte, error) {
 	}
 	alternative.Properties["note"] = described(text(), "What this alternative is about.")
 	alternative.Properties["like"] = described(text(), "The alternative that this one starts from, where not from the file as it stands.")
-	alternative.Properties["remove"] = described(listOf(text()), `Paths of parts that are taken out: "bypass.relief".`)
+	alternative.Properties["remove"] = described(listOf(0, text()), `Paths of parts that are taken out: "bypass.relief".`)
 	g.definitions["alternative"] = alternative
 	root.Properties["alternative"] = described(namedTable(ref("alternative")), "Named sets of overrides; --alternative NAME applies one.")
 	root.Definitions = g.definitions
@@ -73,6 +73,14 @@ func fieldsOf(t reflect.Type) []field {
 	return fields
 }
 
+// leastItems returns how many items a list has at least: an empty one is refused unless it says "none".
+func leastItems(f field) int {
+	if f.of.Tag.Get("empty") == "ok" {
+		return 0
+	}
+	return 1
+}
+
 // object is a table with the keys of a struct.
 func (g *generator) object(t reflect.Type) *node {
 	n := &node{Type: "object", Description: g.comments[t.Name()], Properties: map[string]*node{}, AdditionalProperties: false}
@@ -97,7 +105,7 @@ func (g *generator) value(t, holder reflect.Type, f field) *node {
 		if isNamed(element) {
 			return namedTable(g.structure(element))
 		}
-		return listOf(g.value(element, holder, f))
+		return listOf(leastItems(f), g.value(element, holder, f))
 	case reflect.Struct:
 		return g.structure(t)
 	case reflect.Bool:
@@ -166,7 +174,7 @@ func (g *generator) special(t reflect.Type, f field) *node {
 	case reflect.TypeFor[network.Mode]():
 		return &node{Type: "string", Enum: []string{string(network.Cooling), string(network.Heating), string(network.Fan)}}
 	case reflect.TypeFor[network.Names]():
-		return listOf(text())
+		return listOf(leastItems(f), text())
 	case reflect.TypeFor[network.FittingUse]():
 		words, _ := network.Choices("Line", "fittings")
 		return described(choice(words, false), `A fitting of the catalogue, with a count before it ("2x elbow 90 smooth"), "C = 0.35" or "15 ft equivalent".`)

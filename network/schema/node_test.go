@@ -15,6 +15,7 @@ type node struct {
 	ExclusiveMinimum     *float64         `json:"exclusiveMinimum,omitempty"`
 	Maximum              *float64         `json:"maximum,omitempty"`
 	Items                *node            `json:"items,omitempty"`
+	MinItems             int              `json:"minItems,omitempty"`
 	Properties           map[string]*node `json:"properties,omitempty"`
 	PropertyNames        *node            `json:"propertyNames,omitempty"`
 	AdditionalProperties any              `json:"additionalProperties,omitempty"` // *node or false
@@ -44,8 +45,10 @@ func described(n *node, description string) *node {
 	return n
 }
 
-// listOf is a list of items, or one item in its place, as the reader takes it.
-func listOf(item *node) *node { return anyOf(item, &node{Type: "array", Items: item}) }
+// listOf is a list of at least some items, or one item in its place, as the reader takes it.
+func listOf(least int, item *node) *node {
+	return anyOf(item, &node{Type: "array", Items: item, MinItems: least})
+}
 
 // namedTable is a table whose keys are names of the file's own.
 func namedTable(item *node) *node {
