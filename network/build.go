@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"slices"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // Build turns a checked job into its graph. The job must come from Read without an error; Build still returns an error, never
@@ -210,7 +210,7 @@ func (b *builder) taps(parent *Line, children []*Line, returning bool) []tap {
 			}
 			taps = append(taps, tap{at, l, false})
 			if n > 1 {
-				b.assume(b.path(l)+".at", units.Length(at).Text(b.job.Units)+" along "+parent.Name, "takeoffs without a place are set 2 ft apart towards the end of their parent (common practice)")
+				b.assume(b.path(l)+".at", quantity.Length(at).Text(b.job.Units)+" along "+parent.Name, "takeoffs without a place are set 2 ft apart towards the end of their parent (common practice)")
 			}
 		}
 	}

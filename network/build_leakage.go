@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"spillway/network/catalog"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // LeakOf says which figure of the job file a leak is of.
@@ -274,7 +274,7 @@ func (b *builder) tellPlaces(path string, sites []leakSite) {
 		if !ok {
 			continue
 		}
-		text := fmt.Sprintf("%s of it outdoors from %s (%.0f to %.0f %%)", units.Fraction(row.Outdoors).Text(b.job.Units), row.Name, 100*row.Low, 100*row.High)
+		text := fmt.Sprintf("%s of it outdoors from %s (%.0f to %.0f %%)", quantity.Fraction(row.Outdoors).Text(b.job.Units), row.Name, 100*row.Low, 100*row.High)
 		if !slices.Contains(words, text) {
 			words, source = append(words, text), row.Source.String()
 		}

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"spillway/network/catalog"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // StraightOn is the word in a line's fittings for the leg that goes straight on through its parent's last junction.
@@ -302,7 +302,7 @@ func (b *builder) ratedSpec(r *Resistance, part string) *RatedSpec {
 }
 
 // UsualDoor is the width of an inner door of which the file gives none, m (common practice).
-const UsualDoor = 32 * units.Inch
+const UsualDoor = 32 * quantity.Inch
 
 // doorSpec is the open area of a shut door: its undercut and the cracks round it.
 func (b *builder) doorSpec(r *Room) *GapSpec {

@@ -8,21 +8,21 @@ import (
 
 	"spillway/network/catalog"
 	"spillway/network/diag"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // Defaults of the equipment, each noted as an assumption where it is used.
 const (
-	defaultMaxStatic     = 0.50 * units.InchWater // typical rating of a furnace or air handler (common practice)
-	defaultSensible      = 0.75                   // sensible heat ratio at rating (common practice)
-	airflowPerTon        = 400 * units.CFM        // of a constant-airflow blower without a set flow (common practice)
-	defaultCoolingOut    = 95.0                   // °F, the outdoor condition of cooling ratings
-	defaultCoolingIn     = 75.0                   // °F, indoor design (common practice)
-	defaultHeatingOut    = 17.0                   // °F, the cold outdoor condition of heating ratings
-	defaultHeatingIn     = 70.0                   // °F, indoor design (common practice)
-	defaultCoolingSupply = 55.0                   // °F (common practice)
-	defaultHeatingSupply = 120.0                  // °F, furnace (common practice)
-	defaultHumidity      = 0.50                   // indoor design (common practice)
+	defaultMaxStatic     = 0.50 * quantity.InchWater // typical rating of a furnace or air handler (common practice)
+	defaultSensible      = 0.75                      // sensible heat ratio at rating (common practice)
+	airflowPerTon        = 400 * quantity.CFM        // of a constant-airflow blower without a set flow (common practice)
+	defaultCoolingOut    = 95.0                      // °F, the outdoor condition of cooling ratings
+	defaultCoolingIn     = 75.0                      // °F, indoor design (common practice)
+	defaultHeatingOut    = 17.0                      // °F, the cold outdoor condition of heating ratings
+	defaultHeatingIn     = 70.0                      // °F, indoor design (common practice)
+	defaultCoolingSupply = 55.0                      // °F (common practice)
+	defaultHeatingSupply = 120.0                     // °F, furnace (common practice)
+	defaultHumidity      = 0.50                      // indoor design (common practice)
 
 	defaultHeatingHumidity = 0.35 // indoors in winter (our choice)
 )
@@ -278,7 +278,7 @@ func (c *checker) tapOf(mode Mode, s *Stage, at []string, where string) {
 		return
 	}
 	if c.kind == ConstantAirflow && s.Airflow == 0 && s.Tap == "" && len(c.taps) > 1 && mode == Cooling && s.Capacity > 0 {
-		s.Airflow = units.Airflow(float64(s.Capacity) / units.TonOfCooling * airflowPerTon)
+		s.Airflow = quantity.Airflow(float64(s.Capacity) / quantity.TonOfCooling * airflowPerTon)
 		c.assume(s.Airflow.Text(c.system), "400 cfm per ton (common practice)", append(slices.Clone(at), "airflow")...)
 	}
 	if s.Tap == "" {
@@ -392,9 +392,9 @@ func (c *checker) condition(w *Weather, inFile bool) {
 		outdoor, indoor = defaultHeatingIn, defaultHeatingIn
 		why = "mild weather"
 	}
-	set := func(t **units.Temperature, fahrenheit float64, key, why string) {
+	set := func(t **quantity.Temperature, fahrenheit float64, key, why string) {
 		if *t == nil {
-			value := units.FromFahrenheit(fahrenheit)
+			value := quantity.FromFahrenheit(fahrenheit)
 			*t = &value
 			c.assume(value.Text(c.system), why, "weather", w.Name, key)
 		}

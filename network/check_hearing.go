@@ -4,7 +4,7 @@ import (
 	"reflect"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // Bounds of what is taken for a noise criterion.
@@ -59,13 +59,13 @@ func (c *checker) listening(name string) {
 		c.assume(string(h.Use), "by its name, for the noise target", "room", name, "use")
 	}
 	if r == nil || r.Floor == 0 {
-		c.assume(units.Area(h.Floor).Text(c.system), "a small bedroom, for noise and throw only (our choice)", "room", name, "floor")
+		c.assume(quantity.Area(h.Floor).Text(c.system), "a small bedroom, for noise and throw only (our choice)", "room", name, "floor")
 	}
 	if r == nil || r.Ceiling == 0 {
-		c.assume(units.Length(h.Ceiling).Text(c.system), "usual in houses (common practice)", "room", name, "ceiling")
+		c.assume(quantity.Length(h.Ceiling).Text(c.system), "usual in houses (common practice)", "room", name, "ceiling")
 	}
 	if r == nil || r.Listener == 0 {
-		c.assume(units.Length(h.Listener).Text(c.system), "a pillow near the register (our choice)", "room", name, "listener")
+		c.assume(quantity.Length(h.Listener).Text(c.system), "a pillow near the register (our choice)", "room", name, "listener")
 	}
 }
 
@@ -79,7 +79,7 @@ func (c *checker) lining(ref *lineRef) {
 		return
 	}
 	if ref.Lined > 0.1 {
-		c.fail(at, `write lined = "1 in"`, "a lining of %s is thicker than any", units.KindSize.Short(float64(ref.Lined), c.system))
+		c.fail(at, `write lined = "1 in"`, "a lining of %s is thicker than any", quantity.KindSize.Short(float64(ref.Lined), c.system))
 	}
 }
 
@@ -96,13 +96,13 @@ func (c *checker) throwAndNoise(o *Opening, ref *lineRef, key string) {
 	}
 	if room := c.job.RoomOf(ref.Room, ""); o.Height != nil && float64(*o.Height) > room.Ceiling*(1+1e-9) {
 		c.fail(at("height"), "give the room its ceiling", "the register of %q sits at %s under a ceiling of %s", ref.Name,
-			o.Height.Text(c.system), units.Length(room.Ceiling).Text(c.system))
+			o.Height.Text(c.system), quantity.Length(room.Ceiling).Text(c.system))
 	}
 	if o.Noise == nil {
 		return
 	}
 	if o.Noise.NC == 0 || o.Noise.At == 0 {
-		c.fail(at("noise"), `write noise = { nc = 25, at = "`+units.KindAirflow.Example(c.system)+`" }`, "the noise rating of %q needs an NC and the airflow it holds for", ref.Name)
+		c.fail(at("noise"), `write noise = { nc = 25, at = "`+quantity.KindAirflow.Example(c.system)+`" }`, "the noise rating of %q needs an NC and the airflow it holds for", ref.Name)
 		return
 	}
 	c.criterion(o.Noise.NC, ref.table, ref.Name, key, "noise", "nc")

@@ -8,8 +8,8 @@ import (
 
 	"spillway/network/catalog"
 	"spillway/network/diag"
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 )
 
 // linesThemselves checks and completes every line for itself: size, material, fittings, openings, references.
@@ -136,7 +136,7 @@ func (c *checker) opening(o *Opening, path ...string) {
 		if terminal, ok := spec.Terminal(); ok && spec.FreeShare() != row.Value {
 			source = terminal.Source.String()
 		}
-		c.assume(units.Fraction(spec.FreeShare()).Text(c.system), source, path[0], path[1], what+".free-area")
+		c.assume(quantity.Fraction(spec.FreeShare()).Text(c.system), source, path[0], path[1], what+".free-area")
 	}
 	if o.Kind != "" {
 		if _, ok := catalog.LookupTerminal(o.Kind); !ok {
@@ -173,12 +173,12 @@ func (c *checker) sizeOf(ref *lineRef) {
 }
 
 // sizeText writes a section as a job file does.
-func sizeText(s section.Section, system units.System) string {
+func sizeText(s section.Section, system quantity.System) string {
 	number := func(x float64) string {
-		value, _ := units.Length(x).SizeIn(system)
-		return strings.TrimSuffix(strings.TrimRight(units.Fixed(value, 1), "0"), ".")
+		value, _ := quantity.Length(x).SizeIn(system)
+		return strings.TrimSuffix(strings.TrimRight(quantity.Fixed(value, 1), "0"), ".")
 	}
-	_, symbol := units.Length(0).SizeIn(system)
+	_, symbol := quantity.Length(0).SizeIn(system)
 	switch s.Shape {
 	case section.Rectangular:
 		return number(s.Width) + "x" + number(s.Height) + " " + symbol
@@ -189,15 +189,15 @@ func sizeText(s section.Section, system units.System) string {
 }
 
 // SizeText writes a section as a job file does: "20x8 in", "14 in", "500x200 mm", "30x8 in oval".
-func SizeText(s section.Section, system units.System) string { return sizeText(s, system) }
+func SizeText(s section.Section, system quantity.System) string { return sizeText(s, system) }
 
 func (c *checker) lengthOf(ref *lineRef) {
 	if !c.given(ref.table, ref.Name, "length") && ref.Register == nil && ref.Grille == nil {
-		c.fail(c.name(ref.table, ref.Name), `write length = "`+units.KindLength.Example(c.system)+`"`, "%q has no length", ref.Name)
+		c.fail(c.name(ref.table, ref.Name), `write length = "`+quantity.KindLength.Example(c.system)+`"`, "%q has no length", ref.Name)
 	}
 	if math.Abs(float64(ref.Rise)) > float64(ref.Length)*(1+1e-9) && ref.Length > 0 {
 		c.fail(c.at(ref.table, ref.Name, "rise"), "the rise is the height gained along the length", "%q rises by %s in a length of %s", ref.Name,
-			units.KindLength.Short(float64(ref.Rise), c.system), units.KindLength.Short(float64(ref.Length), c.system))
+			quantity.KindLength.Short(float64(ref.Rise), c.system), quantity.KindLength.Short(float64(ref.Length), c.system))
 	}
 }
 
@@ -330,7 +330,7 @@ func (c *checker) reliefOf(ref *lineRef) {
 }
 
 // fullyOpen completes the opening range of a weighted damper.
-func (c *checker) fullyOpen(opens, full units.Pressure, arm units.Angle, path ...string) units.Pressure {
+func (c *checker) fullyOpen(opens, full quantity.Pressure, arm quantity.Angle, path ...string) quantity.Pressure {
 	switch {
 	case opens == 0:
 	case full != 0 && full <= opens:

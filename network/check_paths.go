@@ -8,8 +8,8 @@ import (
 
 	"gonum.org/v1/gonum/graph/simple"
 
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 )
 
 // linesTogether checks how lines hang together: every run has a way to its plenum and leads somewhere, without circles.
@@ -200,8 +200,8 @@ func (c *checker) along(ref *lineRef) {
 		case parent == nil && !ref.broken:
 			c.warn(c.name(ref.table, ref.Name, "at"), "leave it out", "%q is tied to a chamber, where a distance has no meaning", ref.Name)
 		case parent != nil && parent.Length > 0 && float64(*ref.At) > float64(parent.Length)*(1+1e-9):
-			c.fail(c.at(ref.table, ref.Name, "at"), fmt.Sprintf("%q is %s long", parent.Name, units.KindLength.Short(float64(parent.Length), c.system)),
-				"%q is tied to %q at %s, beyond its end", ref.Name, parent.Name, units.KindLength.Short(float64(*ref.At), c.system))
+			c.fail(c.at(ref.table, ref.Name, "at"), fmt.Sprintf("%q is %s long", parent.Name, quantity.KindLength.Short(float64(parent.Length), c.system)),
+				"%q is tied to %q at %s, beyond its end", ref.Name, parent.Name, quantity.KindLength.Short(float64(*ref.At), c.system))
 		}
 	}
 	if parent == nil || !sized(ref.Size.Section) || !sized(parent.Size.Section) {

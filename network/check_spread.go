@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // tolerances checks the [spread] table. Whether a path leads to a value shows when the spread is asked for.
@@ -42,7 +42,7 @@ func (c *checker) tolerances() {
 		case coefficient && t.Share == 0:
 			c.fail(c.name("spread", t.Name), `write share = "20 %"`, "the tolerance %q is of coefficients, which vary by a share", t.Name)
 		case t.Share >= 1:
-			c.fail(at("share"), `write share = "20 %"`, "a share of %s either way takes the value through zero", units.Fraction(t.Share).Text(c.system))
+			c.fail(at("share"), `write share = "20 %"`, "a share of %s either way takes the value through zero", quantity.Fraction(t.Share).Text(c.system))
 		}
 		for key, text := range map[string]string{"from": t.From, "to": t.To, "by": t.By} {
 			if first, _, _ := strings.Cut(strings.TrimSpace(text), " "); first != "" {

@@ -4,13 +4,13 @@ import (
 	"fmt"
 	"math"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // Design temperature differences that turn a load into airflow, K, where neither zone nor rating plate gives one.
 const (
-	defaultHeatingRise = 50 * units.FahrenheitDeg // furnace (common practice)
-	defaultCoolingDrop = 20 * units.FahrenheitDeg // supply 55 °F into a room at 75 °F (common practice)
+	defaultHeatingRise = 50 * quantity.FahrenheitDeg // furnace (common practice)
+	defaultCoolingDrop = 20 * quantity.FahrenheitDeg // supply 55 °F into a room at 75 °F (common practice)
 )
 
 // assignZones finds the zone of every line: its own, its room's, or that of the zone damper upstream.
@@ -126,7 +126,7 @@ func (c *checker) wantsOfRooms(z *Zone, outlets []outlet) {
 		}
 		if room.Wants == 0 && len(open) > 0 && z.Wants == 0 && (room.HeatLoss != 0 || room.HeatGain != 0) {
 			load, why := c.loadAirflow(z, room.HeatLoss, room.HeatGain)
-			room.Wants = units.Airflow(load)
+			room.Wants = quantity.Airflow(load)
 			left += load
 			c.assume(room.Wants.Text(c.system), why, "room", room.Name, "wants")
 		}
@@ -148,7 +148,7 @@ func (c *checker) wantsOfZone(z *Zone, outlets []outlet) {
 		sum += float64(o.Wants)
 	}
 	if z.Wants == 0 && len(open) == 0 {
-		z.Wants = units.Airflow(sum)
+		z.Wants = quantity.Airflow(sum)
 		c.assume(z.Wants.Text(c.system), "sum of its registers", "zone", z.Name, "wants")
 		return
 	}
@@ -162,13 +162,13 @@ func (c *checker) wantsOfZone(z *Zone, outlets []outlet) {
 			return
 		}
 		load, why := c.loadAirflow(z, z.HeatLoss, z.HeatGain)
-		z.Wants = units.Airflow(load)
+		z.Wants = quantity.Airflow(load)
 		c.assume(z.Wants.Text(c.system), why, "zone", z.Name, "wants")
 	}
 	if len(open) == 0 {
 		const noticeable = 0.1
 		if math.Abs(sum-float64(z.Wants)) > noticeable*float64(z.Wants) {
-			c.warn(c.at("zone", z.Name, "wants"), "leave the zone's figure out to take the sum", "zone %q wants %s, but its registers want %s", z.Name, z.Wants.Text(c.system), units.Airflow(sum).Text(c.system))
+			c.warn(c.at("zone", z.Name, "wants"), "leave the zone's figure out to take the sum", "zone %q wants %s, but its registers want %s", z.Name, z.Wants.Text(c.system), quantity.Airflow(sum).Text(c.system))
 		}
 		return
 	}
@@ -219,7 +219,7 @@ func (c *checker) share(open []outlet, left float64, why string) {
 		return
 	}
 	for _, o := range open {
-		o.Wants = units.Airflow(left * o.weight / total)
+		o.Wants = quantity.Airflow(left * o.weight / total)
 		c.assume(o.Wants.Text(c.system), why, o.table, o.Name, "wants")
 	}
 }
@@ -229,7 +229,7 @@ func (c *checker) share(open []outlet, left float64, why string) {
 //	q = Q / (ρ c_p ΔT)
 //
 // of standard air, the larger of heating and cooling, and says how.
-func (c *checker) loadAirflow(z *Zone, loss, gain units.Heat) (airflow float64, why string) {
+func (c *checker) loadAirflow(z *Zone, loss, gain quantity.Heat) (airflow float64, why string) {
 	rise, drop := float64(z.HeatingRise), float64(z.CoolingDrop)
 	if rise == 0 && loss != 0 {
 		rise = defaultHeatingRise
@@ -237,12 +237,12 @@ func (c *checker) loadAirflow(z *Zone, loss, gain units.Heat) (airflow float64, 
 		if h := c.job.Equipment.Heating; h != nil && len(h.Rise) == 2 {
 			rise, reason = float64(h.Rise[0]+h.Rise[1])/2, "middle of the rating plate's range"
 		}
-		z.HeatingRise = units.TemperatureSpan(rise)
+		z.HeatingRise = quantity.TemperatureSpan(rise)
 		c.assume(z.HeatingRise.Text(c.system), reason, "zone", z.Name, "heating-rise")
 	}
 	if drop == 0 && gain != 0 {
 		drop = defaultCoolingDrop
-		z.CoolingDrop = units.TemperatureSpan(drop)
+		z.CoolingDrop = quantity.TemperatureSpan(drop)
 		c.assume(z.CoolingDrop.Text(c.system), "supply air at 55 °F into a room at 75 °F (common practice)", "zone", z.Name, "cooling-drop")
 	}
 	heating, cooling := 0.0, 0.0
@@ -253,7 +253,7 @@ func (c *checker) loadAirflow(z *Zone, loss, gain units.Heat) (airflow float64, 
 		cooling = float64(gain) / (airPerDegree * drop)
 	}
 	if heating > cooling {
-		return heating, fmt.Sprintf("heat loss over 1.08 and a rise of %s; the larger of heating and cooling", units.TemperatureSpan(rise).Text(c.system))
+		return heating, fmt.Sprintf("heat loss over 1.08 and a rise of %s; the larger of heating and cooling", quantity.TemperatureSpan(rise).Text(c.system))
 	}
-	return cooling, fmt.Sprintf("heat gain over 1.08 and a drop of %s; the larger of heating and cooling", units.TemperatureSpan(drop).Text(c.system))
+	return cooling, fmt.Sprintf("heat gain over 1.08 and a drop of %s; the larger of heating and cooling", quantity.TemperatureSpan(drop).Text(c.system))
 }

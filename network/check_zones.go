@@ -6,8 +6,8 @@ import (
 
 	"spillway/network/catalog"
 	"spillway/network/diag"
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 )
 
 func (c *checker) roomsAndDoors() {
@@ -360,4 +360,4 @@ func cutEnding(text, ending string) (string, bool) {
 
 // airPerDegree is ρ c_p of standard air, W per (m³/s · K): q = Q / (ρ c_p ΔT). In the trade's units it is the factor 1.08
 // Btu/h per cfm and °F, 60 min/h × 0.075 lb/ft³ × 0.24 Btu/(lb·°F).
-const airPerDegree = 60 * 0.075 * 0.24 * units.BtuPerHour / (units.CFM * units.FahrenheitDeg)
+const airPerDegree = 60 * 0.075 * 0.24 * quantity.BtuPerHour / (quantity.CFM * quantity.FahrenheitDeg)

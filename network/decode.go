@@ -8,8 +8,8 @@ import (
 	"unicode/utf8"
 
 	"spillway/network/diag"
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 )
 
 // reader turns a tree into a Job and gathers what is wrong on the way. It decodes by the toml tags of the Job:
@@ -23,7 +23,7 @@ import (
 type reader struct {
 	name    string
 	root    *node
-	system  units.System
+	system  quantity.System
 	found   diag.List
 	sets    *node    // the file's alternatives, once they are taken out of the tree
 	removed []string // paths of the parts that the chosen alternative removes
@@ -339,9 +339,9 @@ func isControl(c rune) bool { return c < 0x20 || c == 0x7f }
 // decodeSpecial reads the types that have a written form of their own. It returns false for all others.
 func (r *reader) decodeSpecial(n *node, target any, f field) bool {
 	switch t := target.(type) {
-	case *units.System:
+	case *quantity.System:
 		text, ok := r.text(n)
-		if system, known := units.ParseSystem(text); known {
+		if system, known := quantity.ParseSystem(text); known {
 			*t = system
 		} else if ok {
 			r.fail(n.value, `write units = "ip" or units = "si"`, "there is no system of units %q", text)
@@ -352,34 +352,34 @@ func (r *reader) decodeSpecial(n *node, target any, f field) bool {
 		if modes := []string{string(Cooling), string(Heating), string(Fan)}; ok && !contains(modes, text) {
 			r.fail(n.value, diag.DidYouMean(text, modes), "there is no mode %q", text)
 		}
-	case *units.Length:
-		kind := units.KindLength
+	case *quantity.Length:
+		kind := quantity.KindLength
 		if f.size {
-			kind = units.KindSize
+			kind = quantity.KindSize
 		}
-		*t = units.Length(r.quantity(n, kind, f))
-	case *units.Area:
-		*t = units.Area(r.quantity(n, units.KindArea, f))
-	case *units.Airflow:
-		*t = units.Airflow(r.quantity(n, units.KindAirflow, f))
-	case *units.Velocity:
-		*t = units.Velocity(r.quantity(n, units.KindVelocity, f))
-	case *units.Pressure:
-		*t = units.Pressure(r.quantity(n, units.KindPressure, f))
-	case *units.Temperature:
-		*t = units.Temperature(r.quantity(n, units.KindTemperature, f))
-	case *units.TemperatureSpan:
-		*t = units.TemperatureSpan(r.quantity(n, units.KindTemperatureSpan, f))
-	case *units.Heat:
-		*t = units.Heat(r.quantity(n, units.KindHeat, f))
-	case *units.Electricity:
-		*t = units.Electricity(r.quantity(n, units.KindElectricity, f))
-	case *units.Fraction:
-		*t = units.Fraction(r.quantity(n, units.KindFraction, f))
-	case *units.Angle:
-		*t = units.Angle(r.quantity(n, units.KindAngle, f))
-	case *units.Insulation:
-		*t = units.Insulation(r.quantity(n, units.KindInsulation, f))
+		*t = quantity.Length(r.quantity(n, kind, f))
+	case *quantity.Area:
+		*t = quantity.Area(r.quantity(n, quantity.KindArea, f))
+	case *quantity.Airflow:
+		*t = quantity.Airflow(r.quantity(n, quantity.KindAirflow, f))
+	case *quantity.Velocity:
+		*t = quantity.Velocity(r.quantity(n, quantity.KindVelocity, f))
+	case *quantity.Pressure:
+		*t = quantity.Pressure(r.quantity(n, quantity.KindPressure, f))
+	case *quantity.Temperature:
+		*t = quantity.Temperature(r.quantity(n, quantity.KindTemperature, f))
+	case *quantity.TemperatureSpan:
+		*t = quantity.TemperatureSpan(r.quantity(n, quantity.KindTemperatureSpan, f))
+	case *quantity.Heat:
+		*t = quantity.Heat(r.quantity(n, quantity.KindHeat, f))
+	case *quantity.Electricity:
+		*t = quantity.Electricity(r.quantity(n, quantity.KindElectricity, f))
+	case *quantity.Fraction:
+		*t = quantity.Fraction(r.quantity(n, quantity.KindFraction, f))
+	case *quantity.Angle:
+		*t = quantity.Angle(r.quantity(n, quantity.KindAngle, f))
+	case *quantity.Insulation:
+		*t = quantity.Insulation(r.quantity(n, quantity.KindInsulation, f))
 	case *Position:
 		*t = r.position(n)
 	case *DamperLeakage:

@@ -7,7 +7,7 @@ import (
 
 	"spillway/network/catalog"
 	"spillway/network/diag"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // How the fittings of a line are written: a count, then the name of the catalogue, a coefficient or an equivalent length.
@@ -38,12 +38,12 @@ func (r *reader) fitting(n *node) FittingUse {
 	lower := strings.ToLower(name)
 	for _, ending := range []string{" equivalent", " equiv", " eq"} {
 		if length, ok := strings.CutSuffix(lower, ending); ok {
-			value, err := units.KindLength.Parse(length, r.system)
+			value, err := quantity.KindLength.Parse(length, r.system)
 			if err != nil || value < 0 || value > 200 {
 				r.fail(n.value, `write "15 ft equivalent"`, "%q: a length before %q is meant", text, ending[1:])
 				return FittingUse{}
 			}
-			use.Equivalent = units.Length(value)
+			use.Equivalent = quantity.Length(value)
 			return use
 		}
 	}

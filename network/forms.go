@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"spillway/network/catalog"
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 )
 
 // The written forms of sizes, positions, fittings and leaks.
@@ -19,7 +19,7 @@ func (r *reader) damperLeakage(n *node) DamperLeakage {
 	if class, ok := cutWord(text, "class"); ok {
 		return DamperLeakage{Class: class, Given: true}
 	}
-	return DamperLeakage{Share: units.Fraction(r.quantity(n, units.KindFraction, field{})), Given: true}
+	return DamperLeakage{Share: quantity.Fraction(r.quantity(n, quantity.KindFraction, field{})), Given: true}
 }
 
 // cutWord takes a leading word off, in any letter case, when a blank follows it.
@@ -47,7 +47,7 @@ func (r *reader) size(n *node) Size {
 }
 
 func (r *reader) sizeExample() string {
-	if r.system == units.SI {
+	if r.system == quantity.SI {
 		return `write "250 mm", "500x200 mm" or "150 mm flex"`
 	}
 	return `write "14 in", "20x8 in" or "6 in flex"`
@@ -75,9 +75,9 @@ func (r *reader) sizeText(n *node, text string) Size {
 	}
 	var lengths [2]float64
 	for i, number := range numbers {
-		value, err := units.KindSize.Parse(strings.TrimSpace(number+" "+unit), r.system)
+		value, err := quantity.KindSize.Parse(strings.TrimSpace(number+" "+unit), r.system)
 		if err != nil {
-			if e, ok := err.(*units.Error); ok {
+			if e, ok := err.(*quantity.Error); ok {
 				return fail("%q %s", text, e.Reason)
 			}
 			return fail("%q is not a size", text)
@@ -134,8 +134,8 @@ func (r *reader) sizeIsPlausible(n *node, text string, numbers []string, unit st
 	fix := r.sizeExample()
 	if unit == "" {
 		for _, likely := range []string{"in", "mm", "ft", "m"} {
-			one, _ := units.KindSize.Parse("1 "+likely, units.IP)
-			bare, _ := units.KindSize.FromNumber(1, r.system)
+			one, _ := quantity.KindSize.Parse("1 "+likely, quantity.IP)
+			bare, _ := quantity.KindSize.FromNumber(1, r.system)
 			if a, b := smaller/bare*one, larger/bare*one; a >= 0.05 && b <= highSize && b >= lowSize {
 				fix = fmt.Sprintf("did you mean %q?", strings.TrimSpace(text)+" "+likely)
 				break
@@ -148,7 +148,7 @@ func (r *reader) sizeIsPlausible(n *node, text string, numbers []string, unit st
 		if smaller < leastSide {
 			worst = smaller
 		}
-		r.fail(n.value, fix, "%q: a duct or opening of %s cannot be", text, units.KindSize.Short(worst, r.system))
+		r.fail(n.value, fix, "%q: a duct or opening of %s cannot be", text, quantity.KindSize.Short(worst, r.system))
 		return false
 	case larger < lowSize:
 		r.warn(n.value, fix, "%q is unusually small; check the unit", text)
@@ -194,7 +194,7 @@ func splitSize(text string) (numbers []string, unit string, words []string, whol
 			unit = word // or what stands in its place, to be refused with a message
 			continue
 		}
-		_, err := units.KindSize.Parse("1 "+word, units.IP)
+		_, err := quantity.KindSize.Parse("1 "+word, quantity.IP)
 		if unit == "" && err == nil {
 			unit = word
 			continue
@@ -258,20 +258,20 @@ func (r *reader) leak(n *node) Leak {
 		r.fail(n.value, example, "%q does not say at what pressure", text)
 		return Leak{}
 	}
-	part := func(text string, kind units.Kind, bounds string) float64 {
+	part := func(text string, kind quantity.Kind, bounds string) float64 {
 		return r.quantity(&node{name: n.name, key: n.key, value: n.value, leaf: strings.TrimSpace(text)}, kind, field{bounds: bounds})
 	}
 	said := len(r.found)
-	leak.At = units.Pressure(part(at, units.KindPressure, "test-pressure"))
+	leak.At = quantity.Pressure(part(at, quantity.KindPressure, "test-pressure"))
 	if leak.At == 0 && len(r.found) == said {
 		r.fail(n.value, example, "%q: nothing leaks at no pressure, so nothing can be measured there", text)
 	}
 	if share, ok := strings.CutSuffix(strings.TrimSpace(amount), "of blower"); ok {
-		leak.Share = units.Fraction(part(share, units.KindFraction, ""))
+		leak.Share = quantity.Fraction(part(share, quantity.KindFraction, ""))
 	} else if strings.HasSuffix(strings.TrimSpace(amount), "%") {
 		r.fail(n.value, example, "%q does not say of what", text)
 	} else {
-		leak.Airflow = units.Airflow(part(amount, units.KindAirflow, "leak-airflow"))
+		leak.Airflow = quantity.Airflow(part(amount, quantity.KindAirflow, "leak-airflow"))
 	}
 	return leak
 }

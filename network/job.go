@@ -9,8 +9,8 @@ import (
 	"fmt"
 	"slices"
 
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 )
 
 // Job is one installation as its job file describes it. The toml tags are the words of the file; a named table
@@ -37,26 +37,26 @@ import (
 //     FullyOpenAt or Arm, pressure-holding ones Holds and Band.
 //   - All numbers are finite and within the bounds of limits.go.
 type Job struct {
-	Title     string       `toml:"title"`
-	Note      string       `toml:"note"`
-	Units     units.System `toml:"units"` // "ip" (default) or "si": the system of bare numbers and of the printed results
-	Site      Site         `toml:"site"`
-	Weather   []Weather    `toml:"weather"` // outdoor and indoor conditions; each gives a set of call states
-	Equipment Equipment    `toml:"equipment"`
-	Blower    *BlowerTable `toml:"blower"` // a table of one's own instead of a catalogue row
-	Panel     Panel        `toml:"panel"`
-	Zones     []Zone       `toml:"zone"`
-	Dampers   []Damper     `toml:"damper"`
-	Boxes     []Box        `toml:"box"`
-	Supply    []Line       `toml:"supply"`
-	Return    []Line       `toml:"return"`
-	Bypass    []Line       `toml:"bypass"`
-	Dump      []Line       `toml:"dump"`
-	Rooms     []Room       `toml:"room"`
-	Leakage   Leakage      `toml:"leakage"`
-	Ports     []Port       `toml:"port"`
-	Limits    Limits       `toml:"limits"`
-	Spread    []Tolerance  `toml:"spread"` // how sure the inputs are
+	Title     string          `toml:"title"`
+	Note      string          `toml:"note"`
+	Units     quantity.System `toml:"units"` // "ip" (default) or "si": the system of bare numbers and of the printed results
+	Site      Site            `toml:"site"`
+	Weather   []Weather       `toml:"weather"` // outdoor and indoor conditions; each gives a set of call states
+	Equipment Equipment       `toml:"equipment"`
+	Blower    *BlowerTable    `toml:"blower"` // a table of one's own instead of a catalogue row
+	Panel     Panel           `toml:"panel"`
+	Zones     []Zone          `toml:"zone"`
+	Dampers   []Damper        `toml:"damper"`
+	Boxes     []Box           `toml:"box"`
+	Supply    []Line          `toml:"supply"`
+	Return    []Line          `toml:"return"`
+	Bypass    []Line          `toml:"bypass"`
+	Dump      []Line          `toml:"dump"`
+	Rooms     []Room          `toml:"room"`
+	Leakage   Leakage         `toml:"leakage"`
+	Ports     []Port          `toml:"port"`
+	Limits    Limits          `toml:"limits"`
+	Spread    []Tolerance     `toml:"spread"` // how sure the inputs are
 
 	// Alternatives are the names of the override sets of the file, in file order, with their notes.
 	Alternatives []Alternative `toml:"-"`
@@ -70,7 +70,7 @@ type Job struct {
 
 // Site is where the job stands.
 type Site struct {
-	Elevation units.Length `toml:"elevation" limit:"signed" range:"elevation"` // above sea level
+	Elevation quantity.Length `toml:"elevation" limit:"signed" range:"elevation"` // above sea level
 }
 
 // Mode is what the equipment does in a call state.
@@ -86,21 +86,21 @@ const (
 // Weather is one outdoor and indoor condition.
 type Weather struct {
 	Name       string
-	Mode       Mode               `toml:"mode"`
-	Outdoor    *units.Temperature `toml:"outdoor" range:"outdoor"`
-	Indoor     *units.Temperature `toml:"indoor" range:"indoor"`
-	Humidity   units.Fraction     `toml:"humidity" limit:"positive"`     // indoor relative humidity
-	SupplyAir  *units.Temperature `toml:"supply-air" range:"supply-air"` // supply temperature; where the file is silent, a default by mode
-	Attic      *units.Temperature `toml:"attic" range:"around"`          // air round ducts in the attic; default outdoors, in cooling 25 °F above
-	Garage     *units.Temperature `toml:"garage" range:"around"`         // air round ducts in the garage; default by outdoor temperature
-	Crawlspace *units.Temperature `toml:"crawlspace" range:"around"`     // air round ducts in the crawlspace; default by outdoor temperature
-	Basement   *units.Temperature `toml:"basement" range:"around"`       // air round ducts in the basement; default by outdoor temperature
+	Mode       Mode                  `toml:"mode"`
+	Outdoor    *quantity.Temperature `toml:"outdoor" range:"outdoor"`
+	Indoor     *quantity.Temperature `toml:"indoor" range:"indoor"`
+	Humidity   quantity.Fraction     `toml:"humidity" limit:"positive"`     // indoor relative humidity
+	SupplyAir  *quantity.Temperature `toml:"supply-air" range:"supply-air"` // supply temperature; where the file is silent, a default by mode
+	Attic      *quantity.Temperature `toml:"attic" range:"around"`          // air round ducts in the attic; default outdoors, in cooling 25 °F above
+	Garage     *quantity.Temperature `toml:"garage" range:"around"`         // air round ducts in the garage; default by outdoor temperature
+	Crawlspace *quantity.Temperature `toml:"crawlspace" range:"around"`     // air round ducts in the crawlspace; default by outdoor temperature
+	Basement   *quantity.Temperature `toml:"basement" range:"around"`       // air round ducts in the basement; default by outdoor temperature
 	// SupplyAirGiven is true when the file gives SupplyAir and false when it is our default.
 	SupplyAirGiven bool `toml:"-"`
 }
 
 // Around is the temperature that the file gives to a place where ducts run; nil where it gives none.
-func (w *Weather) Around(place string) *units.Temperature {
+func (w *Weather) Around(place string) *quantity.Temperature {
 	switch place {
 	case "attic":
 		return w.Attic
@@ -116,13 +116,13 @@ func (w *Weather) Around(place string) *units.Temperature {
 
 // Equipment is the machine and what is rated with it.
 type Equipment struct {
-	Cooling   *Machine       `toml:"cooling"`
-	Heating   *Machine       `toml:"heating"`
-	Fan       *Machine       `toml:"fan"`    // circulation without heating or cooling; solved only when given
-	Blower    BlowerChoice   `toml:"blower"` // catalogue row
-	MaxStatic units.Pressure `toml:"max-static" limit:"positive" range:"static"`
-	Filter    *Resistance    `toml:"filter"`
-	Coil      *Resistance    `toml:"coil"`
+	Cooling   *Machine          `toml:"cooling"`
+	Heating   *Machine          `toml:"heating"`
+	Fan       *Machine          `toml:"fan"`    // circulation without heating or cooling; solved only when given
+	Blower    BlowerChoice      `toml:"blower"` // catalogue row
+	MaxStatic quantity.Pressure `toml:"max-static" limit:"positive" range:"static"`
+	Filter    *Resistance       `toml:"filter"`
+	Coil      *Resistance       `toml:"coil"`
 	// Included names what the blower's table already contains ("filter", "coil"); those parts add no drop of their own.
 	Included []string `toml:"included" empty:"ok"`
 	// Bypass positions, clearances and the like are no business of the equipment.
@@ -136,49 +136,49 @@ type BlowerChoice struct {
 // Machine is the cooling or heating side of the equipment. A single-stage machine gives its figures here; a staged one
 // lists stages, lowest first, and each stage may leave out what it shares with the machine.
 type Machine struct {
-	Kind         string                  `toml:"kind"`                                       // heating: "furnace" (default), "electric" or "heat pump"
-	Capacity     units.Heat              `toml:"capacity" limit:"positive" range:"capacity"` // cooling, total
-	Output       units.Heat              `toml:"output" limit:"positive" range:"output"`     // heating
-	Sensible     units.Fraction          `toml:"sensible" limit:"positive" range:"sensible"` // sensible heat ratio at rating
-	Tap          string                  `toml:"tap"`                                        // blower tap that runs
-	Airflow      units.Airflow           `toml:"airflow" range:"machine-airflow"`            // set flow of a constant-airflow blower
-	Rise         []units.TemperatureSpan `toml:"rise" range:"plate-rise"`                    // rating plate, [least, greatest]
-	LeavingLimit *units.Temperature      `toml:"leaving-limit" range:"leaving-limit"`
-	Stages       []Stage                 `toml:"stage"`
+	Kind         string                     `toml:"kind"`                                       // heating: "furnace" (default), "electric" or "heat pump"
+	Capacity     quantity.Heat              `toml:"capacity" limit:"positive" range:"capacity"` // cooling, total
+	Output       quantity.Heat              `toml:"output" limit:"positive" range:"output"`     // heating
+	Sensible     quantity.Fraction          `toml:"sensible" limit:"positive" range:"sensible"` // sensible heat ratio at rating
+	Tap          string                     `toml:"tap"`                                        // blower tap that runs
+	Airflow      quantity.Airflow           `toml:"airflow" range:"machine-airflow"`            // set flow of a constant-airflow blower
+	Rise         []quantity.TemperatureSpan `toml:"rise" range:"plate-rise"`                    // rating plate, [least, greatest]
+	LeavingLimit *quantity.Temperature      `toml:"leaving-limit" range:"leaving-limit"`
+	Stages       []Stage                    `toml:"stage"`
 }
 
 // Stage is one capacity step of a Machine. Named tables in file order: the first is stage 1.
 type Stage struct {
 	Name     string
-	Capacity units.Heat     `toml:"capacity" limit:"positive" range:"capacity"`
-	Output   units.Heat     `toml:"output" limit:"positive" range:"output"`
-	Sensible units.Fraction `toml:"sensible" limit:"positive" range:"sensible"`
-	Tap      string         `toml:"tap"`
-	Airflow  units.Airflow  `toml:"airflow" range:"machine-airflow"`
+	Capacity quantity.Heat     `toml:"capacity" limit:"positive" range:"capacity"`
+	Output   quantity.Heat     `toml:"output" limit:"positive" range:"output"`
+	Sensible quantity.Fraction `toml:"sensible" limit:"positive" range:"sensible"`
+	Tap      string            `toml:"tap"`
+	Airflow  quantity.Airflow  `toml:"airflow" range:"machine-airflow"`
 }
 
 // BlowerTable is a blower described in the job file: one row of airflows per tap against the same external statics.
 type BlowerTable struct {
-	Kind     string           `toml:"kind"`                         // "multi-tap", "constant torque", "constant airflow"
-	Static   []units.Pressure `toml:"static" range:"blower-static"` // rising
-	Taps     []BlowerTap      `toml:"tap"`                          // airflow and watts at each static
-	Includes []string         `toml:"includes" empty:"ok"`
+	Kind     string              `toml:"kind"`                         // "multi-tap", "constant torque", "constant airflow"
+	Static   []quantity.Pressure `toml:"static" range:"blower-static"` // rising
+	Taps     []BlowerTap         `toml:"tap"`                          // airflow and watts at each static
+	Includes []string            `toml:"includes" empty:"ok"`
 }
 
 // BlowerTap is one speed of a BlowerTable.
 type BlowerTap struct {
 	Name    string
-	Airflow []units.Airflow     `toml:"airflow" range:"blower-airflow"`
-	Watts   []units.Electricity `toml:"watts" range:"blower-watts"`
+	Airflow []quantity.Airflow     `toml:"airflow" range:"blower-airflow"`
+	Watts   []quantity.Electricity `toml:"watts" range:"blower-watts"`
 }
 
 // Resistance is a part rated by one drop at one airflow: a filter or a coil.
 type Resistance struct {
-	Drop     units.Pressure `toml:"drop" limit:"positive" range:"rated-drop"`
-	At       units.Airflow  `toml:"at" limit:"positive" range:"machine-airflow"`
-	Exponent float64        `toml:"exponent"` // 0 = the catalogue's for this kind of part
-	Loading  float64        `toml:"loading"`  // times the clean drop; 0 = 1
-	Wet      *bool          `toml:"wet"`      // coil: rated dry and running wet (default true when cooling)
+	Drop     quantity.Pressure `toml:"drop" limit:"positive" range:"rated-drop"`
+	At       quantity.Airflow  `toml:"at" limit:"positive" range:"machine-airflow"`
+	Exponent float64           `toml:"exponent"` // 0 = the catalogue's for this kind of part
+	Loading  float64           `toml:"loading"`  // times the clean drop; 0 = 1
+	Wet      *bool             `toml:"wet"`      // coil: rated dry and running wet (default true when cooling)
 	// Size is the face that the air passes, for its velocity; without it that is not judged.
 	Size section.Section `toml:"size"`
 }
@@ -194,13 +194,13 @@ type Panel struct {
 // Call says what the panel does when exactly these zones call. Its name in the file is free.
 type Call struct {
 	Name    string
-	Zones   []string        `toml:"zones"`
-	Modes   []Mode          `toml:"modes"`  // empty = all
-	Stages  []int           `toml:"stages"` // stages that may run; empty = all
-	Tap     string          `toml:"tap"`    // instead of the machine's
-	Airflow units.Airflow   `toml:"airflow" range:"machine-airflow"`
-	Open    []string        `toml:"open" empty:"ok"` // dampers (of dump zones, say) that open besides those of the calling zones
-	Damper  []DamperSetting `toml:"damper"`
+	Zones   []string         `toml:"zones"`
+	Modes   []Mode           `toml:"modes"`  // empty = all
+	Stages  []int            `toml:"stages"` // stages that may run; empty = all
+	Tap     string           `toml:"tap"`    // instead of the machine's
+	Airflow quantity.Airflow `toml:"airflow" range:"machine-airflow"`
+	Open    []string         `toml:"open" empty:"ok"` // dampers (of dump zones, say) that open besides those of the calling zones
+	Damper  []DamperSetting  `toml:"damper"`
 }
 
 // DamperSetting is a position of one named damper in one Call.
@@ -216,13 +216,13 @@ type Position float64
 // Zone is one thermostat and what it governs.
 type Zone struct {
 	Name        string
-	Wants       units.Airflow         `toml:"wants" range:"zone-airflow"`
-	HeatLoss    units.Heat            `toml:"heat-loss" range:"load"`
-	HeatGain    units.Heat            `toml:"heat-gain" range:"load"`           // sensible
-	HeatingRise units.TemperatureSpan `toml:"heating-rise" range:"design-span"` // design difference that turns a loss into airflow
-	CoolingDrop units.TemperatureSpan `toml:"cooling-drop" range:"design-span"` // design difference that turns a gain into airflow
-	Floor       units.Area            `toml:"floor" range:"floor"`
-	Damper      Names                 `toml:"damper"` // one or several zone dampers
+	Wants       quantity.Airflow         `toml:"wants" range:"zone-airflow"`
+	HeatLoss    quantity.Heat            `toml:"heat-loss" range:"load"`
+	HeatGain    quantity.Heat            `toml:"heat-gain" range:"load"`           // sensible
+	HeatingRise quantity.TemperatureSpan `toml:"heating-rise" range:"design-span"` // design difference that turns a loss into airflow
+	CoolingDrop quantity.TemperatureSpan `toml:"cooling-drop" range:"design-span"` // design difference that turns a gain into airflow
+	Floor       quantity.Area            `toml:"floor" range:"floor"`
+	Damper      Names                    `toml:"damper"` // one or several zone dampers
 	// NoiseTarget is the NC that the rooms of the zone should not exceed; 0: by the use of each room.
 	NoiseTarget float64 `toml:"noise-target"`
 }
@@ -240,18 +240,18 @@ type Damper struct {
 	Open    *Position       `toml:"open"`    // position when its zone calls (default 1), or the setting of a hand damper
 	Leakage DamperLeakage   `toml:"leakage"` // when shut; a percentage or a class name
 	// Weighted (barometric) dampers.
-	OpensAt     units.Pressure `toml:"opens-at" range:"damper-pressure"`      // drop at which the blade starts to open
-	FullyOpenAt units.Pressure `toml:"fully-open-at" range:"damper-pressure"` // drop at which it is fully open
-	Arm         units.Angle    `toml:"arm" range:"arm"`                       // weight arm below horizontal when shut, instead of fully-open-at
+	OpensAt     quantity.Pressure `toml:"opens-at" range:"damper-pressure"`      // drop at which the blade starts to open
+	FullyOpenAt quantity.Pressure `toml:"fully-open-at" range:"damper-pressure"` // drop at which it is fully open
+	Arm         quantity.Angle    `toml:"arm" range:"arm"`                       // weight arm below horizontal when shut, instead of fully-open-at
 	// Constant-pressure dampers.
-	Holds  units.Pressure `toml:"holds" range:"damper-pressure"` // static at Sensor that it holds
-	Band   units.Pressure `toml:"band" range:"damper-band"`      // from shut to open
-	Sensor string         `toml:"sensor"`                        // node; default "supply plenum"
+	Holds  quantity.Pressure `toml:"holds" range:"damper-pressure"` // static at Sensor that it holds
+	Band   quantity.Pressure `toml:"band" range:"damper-band"`      // from shut to open
+	Sensor string            `toml:"sensor"`                        // node; default "supply plenum"
 }
 
 // DamperLeakage is how tight a damper shuts: a share of the nominal flow, or a class of the catalogue.
 type DamperLeakage struct {
-	Share units.Fraction
+	Share quantity.Fraction
 	Class string
 	Given bool
 }
@@ -268,41 +268,41 @@ type Box struct {
 // side to the return side. Air order is file order.
 type Line struct {
 	Name        string
-	Table       Table          `toml:"-"`
-	From        string         `toml:"from"`
-	To          string         `toml:"to"`
-	At          *units.Length  `toml:"at" range:"along"` // distance along the parent at which it leaves or joins; default: the parent's end (return: start)
-	Size        Size           `toml:"size"`
-	Material    string         `toml:"material"` // catalogue; default galvanised, or as the size says ("6 in flex")
-	Length      units.Length   `toml:"length" range:"run"`
-	Rise        units.Length   `toml:"rise" limit:"signed" range:"run-rise"` // height gained along the run, for buoyancy
-	Fittings    []FittingUse   `toml:"fittings" empty:"ok"`
-	Compression units.Fraction `toml:"compression"` // flexible duct: how much shorter than stretched
-	Sag         float64        `toml:"sag"`         // flexible duct: further multiplier, 0 = 1
-	Damper      string         `toml:"damper"`      // a damper of the [damper] table
-	Balance     *Position      `toml:"balance"`     // hand balancing damper in the run, and how far it is open
-	Register    *Opening       `toml:"register"`    // what it ends in: "10x4 in" or a table
-	Grille      *Opening       `toml:"grille"`      // what it begins with (return)
-	Room        string         `toml:"room"`
-	Zone        string         `toml:"zone"` // default: by the room, or by the zone damper upstream
-	Wants       units.Airflow  `toml:"wants" range:"run-airflow"`
-	Leakage     *Leak          `toml:"leakage"`
+	Table       Table             `toml:"-"`
+	From        string            `toml:"from"`
+	To          string            `toml:"to"`
+	At          *quantity.Length  `toml:"at" range:"along"` // distance along the parent at which it leaves or joins; default: the parent's end (return: start)
+	Size        Size              `toml:"size"`
+	Material    string            `toml:"material"` // catalogue; default galvanised, or as the size says ("6 in flex")
+	Length      quantity.Length   `toml:"length" range:"run"`
+	Rise        quantity.Length   `toml:"rise" limit:"signed" range:"run-rise"` // height gained along the run, for buoyancy
+	Fittings    []FittingUse      `toml:"fittings" empty:"ok"`
+	Compression quantity.Fraction `toml:"compression"` // flexible duct: how much shorter than stretched
+	Sag         float64           `toml:"sag"`         // flexible duct: further multiplier, 0 = 1
+	Damper      string            `toml:"damper"`      // a damper of the [damper] table
+	Balance     *Position         `toml:"balance"`     // hand balancing damper in the run, and how far it is open
+	Register    *Opening          `toml:"register"`    // what it ends in: "10x4 in" or a table
+	Grille      *Opening          `toml:"grille"`      // what it begins with (return)
+	Room        string            `toml:"room"`
+	Zone        string            `toml:"zone"` // default: by the room, or by the zone damper upstream
+	Wants       quantity.Airflow  `toml:"wants" range:"run-airflow"`
+	Leakage     *Leak             `toml:"leakage"`
 	// Weighted bypass in one line, without a damper of its own name.
-	OpensAt     units.Pressure `toml:"opens-at" range:"damper-pressure"`
-	FullyOpenAt units.Pressure `toml:"fully-open-at" range:"damper-pressure"`
-	Holds       units.Pressure `toml:"holds" range:"damper-pressure"`
+	OpensAt     quantity.Pressure `toml:"opens-at" range:"damper-pressure"`
+	FullyOpenAt quantity.Pressure `toml:"fully-open-at" range:"damper-pressure"`
+	Holds       quantity.Pressure `toml:"holds" range:"damper-pressure"`
 	// Unmixed is the share of a bypass's air that reaches the equipment as a strip that has not mixed (0: well mixed).
-	Unmixed *units.Fraction `toml:"unmixed"`
+	Unmixed *quantity.Fraction `toml:"unmixed"`
 	// Lined is the thickness of a sound-absorbing lining inside sheet-metal duct; 0: none.
-	Lined      units.Length     `toml:"lined" bare:"size" range:"lining"`
-	Insulation units.Insulation `toml:"insulation" range:"duct-insulation"` // for heat gain and loss
-	Place      string           `toml:"place"`                              // "inside" (default), "attic", "crawlspace", "outside"
+	Lined      quantity.Length     `toml:"lined" bare:"size" range:"lining"`
+	Insulation quantity.Insulation `toml:"insulation" range:"duct-insulation"` // for heat gain and loss
+	Place      string              `toml:"place"`                              // "inside" (default), "attic", "crawlspace", "outside"
 	// Position is where the picture draws the line's end (its register, grille or last joint), at 20 px to the foot of the picture's natural
 	// size: [x, y], x outwards from the face of the plenum, y down from the upper edge of the first zone's ground. A register's row, and what
 	// follows it, makes way; where the layout has no room so near, the end stands at the first free place beyond, so ducts never cross for it
 	// and labels stay clear. A return goes up from the equipment only, a bypass has only its depth, and a trunk that several zones share has only its x. 0 leaves either to the
 	// layout. Optional.
-	Position []units.Length `toml:"position" range:"drawing"`
+	Position []quantity.Length `toml:"position" range:"drawing"`
 }
 
 // Size is a section, with the material when the file says it in one breath ("6 in flex").
@@ -316,56 +316,56 @@ type FittingUse struct {
 	Name        string
 	Count       int     // at least 1
 	Coefficient float64 // on the line's own velocity pressure, when Name is ""
-	Equivalent  units.Length
+	Equivalent  quantity.Length
 }
 
 // Opening is a register or grille. Either FreeArea describes it, or one catalogue point (Drop at At).
 type Opening struct {
-	Size     section.Section `toml:"size"`
-	Kind     string          `toml:"kind"` // catalogue; default "register" or "grille"
-	FreeArea units.Fraction  `toml:"free-area" limit:"positive"`
-	Drop     units.Pressure  `toml:"drop" limit:"positive" range:"outlet-drop"` // total pressure drop at airflow At
-	At       units.Airflow   `toml:"at" limit:"positive" range:"outlet-airflow"`
-	Balance  *Position       `toml:"balance"` // the register's own damper
+	Size     section.Section   `toml:"size"`
+	Kind     string            `toml:"kind"` // catalogue; default "register" or "grille"
+	FreeArea quantity.Fraction `toml:"free-area" limit:"positive"`
+	Drop     quantity.Pressure `toml:"drop" limit:"positive" range:"outlet-drop"` // total pressure drop at airflow At
+	At       quantity.Airflow  `toml:"at" limit:"positive" range:"outlet-airflow"`
+	Balance  *Position         `toml:"balance"` // the register's own damper
 	// How a register throws its air: a pattern of Patterns, its height above the floor and how far it should carry. They matter to
 	// throw, drop and draught only.
-	Pattern string        `toml:"pattern"`
-	Height  *units.Length `toml:"height" range:"outlet-height"`
-	Reach   units.Length  `toml:"reach" limit:"positive" range:"reach"`
-	Noise   *NoiseRating  `toml:"noise"` // the maker's rating; it wins over what is computed
+	Pattern string           `toml:"pattern"`
+	Height  *quantity.Length `toml:"height" range:"outlet-height"`
+	Reach   quantity.Length  `toml:"reach" limit:"positive" range:"reach"`
+	Noise   *NoiseRating     `toml:"noise"` // the maker's rating; it wins over what is computed
 }
 
 // NoiseRating is the noise of a register or grille as its maker rates it.
 type NoiseRating struct {
-	NC float64       `toml:"nc"` // in the catalogue's room, 10 dB under the sound power
-	At units.Airflow `toml:"at" limit:"positive" range:"outlet-airflow"`
+	NC float64          `toml:"nc"` // in the catalogue's room, 10 dB under the sound power
+	At quantity.Airflow `toml:"at" limit:"positive" range:"outlet-airflow"`
 }
 
 // Room is a room with its own pressure when it has a door that shuts, else part of the open house.
 type Room struct {
 	Name     string
-	Zone     string        `toml:"zone"`
-	Floor    units.Area    `toml:"floor" range:"floor"`
-	HeatLoss units.Heat    `toml:"heat-loss" range:"load"`
-	HeatGain units.Heat    `toml:"heat-gain" range:"load"`
-	Wants    units.Airflow `toml:"wants" range:"run-airflow"`
-	Door     *Door         `toml:"door"`
-	Transfer *Opening      `toml:"transfer"` // transfer grille or jump duct to To
-	To       string        `toml:"to"`       // room that door and transfer lead to; default the open house
-	Envelope *Leak         `toml:"envelope"` // leakage of the room to outdoors
+	Zone     string           `toml:"zone"`
+	Floor    quantity.Area    `toml:"floor" range:"floor"`
+	HeatLoss quantity.Heat    `toml:"heat-loss" range:"load"`
+	HeatGain quantity.Heat    `toml:"heat-gain" range:"load"`
+	Wants    quantity.Airflow `toml:"wants" range:"run-airflow"`
+	Door     *Door            `toml:"door"`
+	Transfer *Opening         `toml:"transfer"` // transfer grille or jump duct to To
+	To       string           `toml:"to"`       // room that door and transfer lead to; default the open house
+	Envelope *Leak            `toml:"envelope"` // leakage of the room to outdoors
 	// Where noise is heard: what the room is for ("bedroom", "living" or "service"), its height, the distance from the nearest
 	// register to a listener, and the NC that it should not exceed. See Job.RoomOf for what holds where the file is silent.
-	Use         string       `toml:"use"`
-	Ceiling     units.Length `toml:"ceiling" limit:"positive" range:"ceiling"`
-	Listener    units.Length `toml:"listener" limit:"positive" range:"listener"`
-	NoiseTarget float64      `toml:"noise-target"`
+	Use         string          `toml:"use"`
+	Ceiling     quantity.Length `toml:"ceiling" limit:"positive" range:"ceiling"`
+	Listener    quantity.Length `toml:"listener" limit:"positive" range:"listener"`
+	NoiseTarget float64         `toml:"noise-target"`
 }
 
 // Door is a door that is shut or open.
 type Door struct {
-	Shut     *bool        `toml:"shut"` // default true
-	Width    units.Length `toml:"width" bare:"size" range:"door-width"`
-	Undercut units.Length `toml:"undercut" bare:"size" range:"undercut"`
+	Shut     *bool           `toml:"shut"` // default true
+	Width    quantity.Length `toml:"width" bare:"size" range:"door-width"`
+	Undercut quantity.Length `toml:"undercut" bare:"size" range:"undercut"`
 }
 
 // Leakage is the leakage of the duct system.
@@ -378,12 +378,12 @@ type Leakage struct {
 // Leak is an airflow at a test pressure. It may be written "4 % of blower at 25 Pa" or "40 cfm at 25 Pa", or by class
 // ("class 12") for a line, where the surface is known.
 type Leak struct {
-	Airflow  units.Airflow  `toml:"airflow" range:"leak-airflow"`
-	Share    units.Fraction `toml:"share"` // of the blower's design airflow
-	At       units.Pressure `toml:"at" range:"test-pressure"`
-	Class    float64        `toml:"class"`    // leakage class, I-P (cfm per 100 ft² at 1 in. w.c.)
-	Exponent float64        `toml:"exponent"` // 0 = the catalogue's
-	To       string         `toml:"to"`       // "outside", a place ("attic", "crawlspace"), "house" or a room; default: by where the ducts lie
+	Airflow  quantity.Airflow  `toml:"airflow" range:"leak-airflow"`
+	Share    quantity.Fraction `toml:"share"` // of the blower's design airflow
+	At       quantity.Pressure `toml:"at" range:"test-pressure"`
+	Class    float64           `toml:"class"`    // leakage class, I-P (cfm per 100 ft² at 1 in. w.c.)
+	Exponent float64           `toml:"exponent"` // 0 = the catalogue's
+	To       string            `toml:"to"`       // "outside", a place ("attic", "crawlspace"), "house" or a room; default: by where the ducts lie
 }
 
 // Port is a named static pressure test port.
@@ -397,59 +397,59 @@ type Port struct {
 type Limits struct {
 	Rules []string `toml:"rules" empty:"ok"` // rule sets of RuleSets that hold besides
 
-	MaxStatic   []units.Pressure    `toml:"max-static" limit:"positive" range:"static"`
-	FanPower    []units.Electricity `toml:"fan-power-per-cfm" limit:"positive" range:"fan-power"`
-	BypassShare []units.Fraction    `toml:"bypass-share"`
-	CoolingSize []float64           `toml:"cooling-size"` // sensible capacity over the sum of the zones' gains
-	HeatingSize []float64           `toml:"heating-size"` // output over the sum of the zones' losses
+	MaxStatic   []quantity.Pressure    `toml:"max-static" limit:"positive" range:"static"`
+	FanPower    []quantity.Electricity `toml:"fan-power-per-cfm" limit:"positive" range:"fan-power"`
+	BypassShare []quantity.Fraction    `toml:"bypass-share"`
+	CoolingSize []float64              `toml:"cooling-size"` // sensible capacity over the sum of the zones' gains
+	HeatingSize []float64              `toml:"heating-size"` // output over the sum of the zones' losses
 
-	LeastAirflow     []units.Airflow         `toml:"least-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
-	EnteringAir      []units.Temperature     `toml:"entering-air" range:"limit-temperature"`       // heating
-	LeastEnteringAir []units.Temperature     `toml:"least-entering-air" range:"limit-temperature"` // heating
-	LeastLimitMargin []units.TemperatureSpan `toml:"least-limit-margin" range:"limit-span"`
-	DuctAir          []units.Temperature     `toml:"duct-air" range:"limit-temperature"`
-	LeastEvaporating []units.Temperature     `toml:"least-evaporating" range:"limit-temperature"`
-	LeastLeavingAir  []units.Temperature     `toml:"least-leaving-air" range:"limit-temperature"` // cooling
-	Sweating         []units.TemperatureSpan `toml:"sweating" range:"limit-span"`                 // air of a register under the room's dew point
-	ZoneDrift        []units.TemperatureSpan `toml:"zone-drift" range:"limit-span"`
+	LeastAirflow     []quantity.Airflow         `toml:"least-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
+	EnteringAir      []quantity.Temperature     `toml:"entering-air" range:"limit-temperature"`       // heating
+	LeastEnteringAir []quantity.Temperature     `toml:"least-entering-air" range:"limit-temperature"` // heating
+	LeastLimitMargin []quantity.TemperatureSpan `toml:"least-limit-margin" range:"limit-span"`
+	DuctAir          []quantity.Temperature     `toml:"duct-air" range:"limit-temperature"`
+	LeastEvaporating []quantity.Temperature     `toml:"least-evaporating" range:"limit-temperature"`
+	LeastLeavingAir  []quantity.Temperature     `toml:"least-leaving-air" range:"limit-temperature"` // cooling
+	Sweating         []quantity.TemperatureSpan `toml:"sweating" range:"limit-span"`                 // air of a register under the room's dew point
+	ZoneDrift        []quantity.TemperatureSpan `toml:"zone-drift" range:"limit-span"`
 
-	SupplyFace    []units.Velocity `toml:"supply-face-velocity" limit:"positive" range:"limit-velocity"`
-	ReturnFace    []units.Velocity `toml:"return-face-velocity" limit:"positive" range:"limit-velocity"`
-	FilterGrille  []units.Velocity `toml:"filter-grille-velocity" limit:"positive" range:"limit-velocity"`
-	FilterFace    []units.Velocity `toml:"filter-velocity" limit:"positive" range:"limit-velocity"`
-	CoilFace      []units.Velocity `toml:"coil-velocity" limit:"positive" range:"limit-velocity"`
-	Trunk         []units.Velocity `toml:"trunk-velocity" limit:"positive" range:"limit-velocity"`
-	Branch        []units.Velocity `toml:"branch-velocity" limit:"positive" range:"limit-velocity"`
-	FlexBranch    []units.Velocity `toml:"flex-branch-velocity" limit:"positive" range:"limit-velocity"` // default: branch-velocity, when that is given
-	ReturnTrunk   []units.Velocity `toml:"return-trunk-velocity" limit:"positive" range:"limit-velocity"`
-	Shortfall     []units.Fraction `toml:"shortfall"`
-	Excess        []float64        `toml:"excess"` // airflow of a calling zone over what it wants
-	ReturnExcess  []units.Fraction `toml:"return-excess"`
-	RoomPressure  []units.Pressure `toml:"room-pressure" limit:"positive" range:"room-pressure"`
-	StopInfluence []units.Fraction `toml:"stop-sensitivity"`
+	SupplyFace    []quantity.Velocity `toml:"supply-face-velocity" limit:"positive" range:"limit-velocity"`
+	ReturnFace    []quantity.Velocity `toml:"return-face-velocity" limit:"positive" range:"limit-velocity"`
+	FilterGrille  []quantity.Velocity `toml:"filter-grille-velocity" limit:"positive" range:"limit-velocity"`
+	FilterFace    []quantity.Velocity `toml:"filter-velocity" limit:"positive" range:"limit-velocity"`
+	CoilFace      []quantity.Velocity `toml:"coil-velocity" limit:"positive" range:"limit-velocity"`
+	Trunk         []quantity.Velocity `toml:"trunk-velocity" limit:"positive" range:"limit-velocity"`
+	Branch        []quantity.Velocity `toml:"branch-velocity" limit:"positive" range:"limit-velocity"`
+	FlexBranch    []quantity.Velocity `toml:"flex-branch-velocity" limit:"positive" range:"limit-velocity"` // default: branch-velocity, when that is given
+	ReturnTrunk   []quantity.Velocity `toml:"return-trunk-velocity" limit:"positive" range:"limit-velocity"`
+	Shortfall     []quantity.Fraction `toml:"shortfall"`
+	Excess        []float64           `toml:"excess"` // airflow of a calling zone over what it wants
+	ReturnExcess  []quantity.Fraction `toml:"return-excess"`
+	RoomPressure  []quantity.Pressure `toml:"room-pressure" limit:"positive" range:"room-pressure"`
+	StopInfluence []quantity.Fraction `toml:"stop-sensitivity"`
 
-	BedroomNoise   []float64               `toml:"bedroom-noise"` // NC
-	LivingNoise    []float64               `toml:"living-noise"`
-	ServiceNoise   []float64               `toml:"service-noise"`
-	LeastThrow     []units.Fraction        `toml:"least-throw"` // throw over reach
-	LeastCarry     []units.Fraction        `toml:"least-carry"` // where a cold jet dumps, over reach
-	JetDrop        []float64               `toml:"jet-drop"`    // over the height of the register above people
-	DraughtChill   []units.TemperatureSpan `toml:"draught-chill" range:"limit-span"`
-	DraughtCooling []units.Velocity        `toml:"draught-velocity" limit:"positive" range:"draught"`
-	DraughtHeating []units.Velocity        `toml:"draught-velocity-heating" limit:"positive" range:"draught"`
+	BedroomNoise   []float64                  `toml:"bedroom-noise"` // NC
+	LivingNoise    []float64                  `toml:"living-noise"`
+	ServiceNoise   []float64                  `toml:"service-noise"`
+	LeastThrow     []quantity.Fraction        `toml:"least-throw"` // throw over reach
+	LeastCarry     []quantity.Fraction        `toml:"least-carry"` // where a cold jet dumps, over reach
+	JetDrop        []float64                  `toml:"jet-drop"`    // over the height of the register above people
+	DraughtChill   []quantity.TemperatureSpan `toml:"draught-chill" range:"limit-span"`
+	DraughtCooling []quantity.Velocity        `toml:"draught-velocity" limit:"positive" range:"draught"`
+	DraughtHeating []quantity.Velocity        `toml:"draught-velocity-heating" limit:"positive" range:"draught"`
 }
 
 // Tolerance says how sure one input is, or all inputs of a kind. Its values are drawn between From and To, or as far as By or Share either
 // way from the value in the job. The name is free; results call the input by it.
 type Tolerance struct {
 	Name  string
-	Of    string         `toml:"of"`    // path of the value, "damper.main.stop"; * for any name, "supply.*.compression"; or one of Coefficients
-	From  string         `toml:"from"`  // as the job file writes the value: "4 %"
-	To    string         `toml:"to"`    // the same
-	By    string         `toml:"by"`    // either way, in the value's own unit: "5 deg"
-	Share units.Fraction `toml:"share"` // either way, as a share of the value
-	Each  bool           `toml:"each"`  // each input on its own; else all that * stands for move together
-	Shape string         `toml:"shape"` // "even" (default: any value as likely) or "bell" (the ends are two standard deviations off)
+	Of    string            `toml:"of"`    // path of the value, "damper.main.stop"; * for any name, "supply.*.compression"; or one of Coefficients
+	From  string            `toml:"from"`  // as the job file writes the value: "4 %"
+	To    string            `toml:"to"`    // the same
+	By    string            `toml:"by"`    // either way, in the value's own unit: "5 deg"
+	Share quantity.Fraction `toml:"share"` // either way, as a share of the value
+	Each  bool              `toml:"each"`  // each input on its own; else all that * stands for move together
+	Shape string            `toml:"shape"` // "even" (default: any value as likely) or "bell" (the ends are two standard deviations off)
 }
 
 // Coefficients are the words that stand for all coefficients of a kind in the of of a Tolerance, which then has a share; those of

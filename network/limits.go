@@ -5,11 +5,11 @@ import (
 	"strconv"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // quantity reads one quantity and holds it against the bounds of its key.
-func (r *reader) quantity(n *node, kind units.Kind, f field) float64 {
+func (r *reader) quantity(n *node, kind quantity.Kind, f field) float64 {
 	value, ok := r.measure(n, kind, f)
 	if !ok {
 		return 0
@@ -32,7 +32,7 @@ func (r *reader) quantity(n *node, kind units.Kind, f field) float64 {
 		r.warn(n.value, r.unitQuestion(n, kind, f, b, between), "%q is %s, unusually small; check the unit", n.name, r.shown(n, kind))
 	case value > b.high:
 		r.warn(n.value, r.unitQuestion(n, kind, f, b, between), "%q is %s, unusually large; check the unit", n.name, r.shown(n, kind))
-	case f.bounds == "run" && inInches(n) && value < 3*units.Foot:
+	case f.bounds == "run" && inInches(n) && value < 3*quantity.Foot:
 		r.warn(n.value, `a length is written like "12 ft"`, "%q is %s; is that the size of the duct?", n.name, r.shown(n, kind))
 	}
 	return value
@@ -45,7 +45,7 @@ func inInches(n *node) bool {
 }
 
 // shown is a value as the file gives it, a bare number with the unit that it is taken in.
-func (r *reader) shown(n *node, kind units.Kind) string {
+func (r *reader) shown(n *node, kind quantity.Kind) string {
 	if number, ok := bareNumber(n); ok {
 		return strings.TrimSpace(formatShort(number) + " " + kind.Symbol(r.system))
 	}
@@ -63,7 +63,7 @@ func bareNumber(n *node) (float64, bool) {
 }
 
 // unitQuestion asks for the unit in which a bare number would be a usual value, or names the bounds.
-func (r *reader) unitQuestion(n *node, kind units.Kind, f field, b bounds, between string) string {
+func (r *reader) unitQuestion(n *node, kind quantity.Kind, f field, b bounds, between string) string {
 	if number, ok := bareNumber(n); ok {
 		if likely := likelyUnit(number, kind, f, b, r.system); likely != "" {
 			return fmt.Sprintf("did you mean %q?", likely)
@@ -86,7 +86,7 @@ func leadNumber(text string) (float64, bool) {
 func formatShort(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
 // measure reads a number with or without a unit.
-func (r *reader) measure(n *node, kind units.Kind, f field) (float64, bool) {
+func (r *reader) measure(n *node, kind quantity.Kind, f field) (float64, bool) {
 	var value float64
 	var err error
 	if text, ok := n.leaf.(string); ok {
@@ -105,9 +105,9 @@ func (r *reader) measure(n *node, kind units.Kind, f field) (float64, bool) {
 }
 
 // unitError reports what is wrong with a text that should be a quantity.
-func (r *reader) unitError(n *node, kind units.Kind, f field, err error) {
+func (r *reader) unitError(n *node, kind quantity.Kind, f field, err error) {
 	fix := ""
-	if e, ok := err.(*units.Error); ok {
+	if e, ok := err.(*quantity.Error); ok {
 		if fix = e.Remedy(); e.Fix == "" {
 			if better := r.unitFix(n, kind, f, e.Found); better != "" {
 				fix = better
@@ -125,23 +125,23 @@ func (r *reader) unitError(n *node, kind units.Kind, f field, err error) {
 // of it: "48 kBtu/h" for "48 k".
 //
 // A unit of another kind is taken for a slip only where inches stand for inches of water, and k for thousands.
-func (r *reader) unitFix(n *node, kind units.Kind, f field, found units.Kind) string {
+func (r *reader) unitFix(n *node, kind quantity.Kind, f field, found quantity.Kind) string {
 	text, _ := n.leaf.(string)
 	number, ok := leadNumber(text)
 	if !ok || f.bounds == "" {
 		return ""
 	}
 	rest := strings.ToLower(strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(text), "+-.0123456789")))
-	if kind == units.KindAirflow && (rest == "ton" || rest == "tons") {
+	if kind == quantity.KindAirflow && (rest == "ton" || rest == "tons") {
 		airflow := number * 400
 		return fmt.Sprintf(`write "%g cfm" (at 400 cfm per ton)`, airflow)
 	}
-	if kind == units.KindHeat && (rest == "btu" || rest == "btus") {
+	if kind == quantity.KindHeat && (rest == "btu" || rest == "btus") {
 		return fmt.Sprintf(`write "%s Btu/h"; Btu is an amount of heat, not a heat flow`, formatShort(number))
 	}
-	inches := kind == units.KindPressure && found == units.KindLength && inInches(n)
-	thousands := kind == units.KindHeat && rest == "k"
-	if found != units.Unknown && !inches && !thousands {
+	inches := kind == quantity.KindPressure && found == quantity.KindLength && inInches(n)
+	thousands := kind == quantity.KindHeat && rest == "k"
+	if found != quantity.Unknown && !inches && !thousands {
 		return ""
 	}
 	if likely := likelyUnit(number, kind, f, boundsOf(kind, f), r.system); likely != "" {

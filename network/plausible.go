@@ -1,6 +1,6 @@
 package network
 
-import "spillway/network/units"
+import "spillway/network/quantity"
 
 // bounds is what a quantity of a job file can be, SI. Below least and above most it is nonsense, and an error; below low
 // and above high it is possible but so unusual in a house or a small commercial building that a wrong unit is likelier,
@@ -9,8 +9,8 @@ import "spillway/network/units"
 type bounds struct{ least, low, high, most float64 }
 
 // isScale reports whether the values of a kind go through zero, so that zero is as good a value as any.
-func isScale(kind units.Kind, limit string) bool {
-	return kind == units.KindTemperature || limit == "signed"
+func isScale(kind quantity.Kind, limit string) bool {
+	return kind == quantity.KindTemperature || limit == "signed"
 }
 
 // plausibleBounds are the bounds by what the key holds (the range tag of its field). All figures are our choice: narrow enough
@@ -18,45 +18,45 @@ func isScale(kind units.Kind, limit string) bool {
 // falls outside, wide of any real house and of small commercial work.
 var plausibleBounds = map[string]bounds{
 	// Heat, W.
-	"capacity": {3e3 * units.BtuPerHour, 6e3 * units.BtuPerHour, 200e3 * units.BtuPerHour, 400e3 * units.BtuPerHour},
-	"output":   {3e3 * units.BtuPerHour, 6e3 * units.BtuPerHour, 200e3 * units.BtuPerHour, 400e3 * units.BtuPerHour},
-	"load":     {100 * units.BtuPerHour, 100 * units.BtuPerHour, 100e3 * units.BtuPerHour, 200e3 * units.BtuPerHour},
+	"capacity": {3e3 * quantity.BtuPerHour, 6e3 * quantity.BtuPerHour, 200e3 * quantity.BtuPerHour, 400e3 * quantity.BtuPerHour},
+	"output":   {3e3 * quantity.BtuPerHour, 6e3 * quantity.BtuPerHour, 200e3 * quantity.BtuPerHour, 400e3 * quantity.BtuPerHour},
+	"load":     {100 * quantity.BtuPerHour, 100 * quantity.BtuPerHour, 100e3 * quantity.BtuPerHour, 200e3 * quantity.BtuPerHour},
 
 	// Pressure, Pa.
-	"static":          {0.01 * units.InchWater, 0.10 * units.InchWater, 1.5 * units.InchWater, 5 * units.InchWater},
-	"blower-static":   {1, 1, 2 * units.InchWater, 6 * units.InchWater},
-	"rated-drop":      {1, 2, 1 * units.InchWater, 2 * units.InchWater},
-	"damper-pressure": {1, 2, 1 * units.InchWater, 4 * units.InchWater},
-	"damper-band":     {1, 1, 1 * units.InchWater, 2 * units.InchWater},
-	"outlet-drop":     {0.5, 0.5, 0.4 * units.InchWater, 1 * units.InchWater},
-	"test-pressure":   {1, 1, 1 * units.InchWater, 6 * units.InchWater},
+	"static":          {0.01 * quantity.InchWater, 0.10 * quantity.InchWater, 1.5 * quantity.InchWater, 5 * quantity.InchWater},
+	"blower-static":   {1, 1, 2 * quantity.InchWater, 6 * quantity.InchWater},
+	"rated-drop":      {1, 2, 1 * quantity.InchWater, 2 * quantity.InchWater},
+	"damper-pressure": {1, 2, 1 * quantity.InchWater, 4 * quantity.InchWater},
+	"damper-band":     {1, 1, 1 * quantity.InchWater, 2 * quantity.InchWater},
+	"outlet-drop":     {0.5, 0.5, 0.4 * quantity.InchWater, 1 * quantity.InchWater},
+	"test-pressure":   {1, 1, 1 * quantity.InchWater, 6 * quantity.InchWater},
 	"room-pressure":   {0.2, 0.5, 30, 300},
 
 	// Length, m.
 	"elevation":     {-500, -100, 4500, 5000}, // from below any dry land to above any town
-	"run":           {0.1 * units.Foot, 0.15, 100 * units.Foot, 300 * units.Foot},
-	"run-rise":      {-100 * units.Foot, -40 * units.Foot, 40 * units.Foot, 100 * units.Foot},
-	"along":         {0.01, 0.01, 100 * units.Foot, 300 * units.Foot},
-	"lining":        {units.Inch / 8, units.Inch / 4, 1 * units.Foot, 1 * units.Foot},
+	"run":           {0.1 * quantity.Foot, 0.15, 100 * quantity.Foot, 300 * quantity.Foot},
+	"run-rise":      {-100 * quantity.Foot, -40 * quantity.Foot, 40 * quantity.Foot, 100 * quantity.Foot},
+	"along":         {0.01, 0.01, 100 * quantity.Foot, 300 * quantity.Foot},
+	"lining":        {quantity.Inch / 8, quantity.Inch / 4, 1 * quantity.Foot, 1 * quantity.Foot},
 	"door-width":    {0.3, 0.5, 2.5, 5},
 	"undercut":      {1e-3, 3e-3, 0.076, 0.15},
-	"ceiling":       {5 * units.Foot, 6.5 * units.Foot, 20 * units.Foot, 50 * units.Foot},
-	"listener":      {0.1, 0.3, 20 * units.Foot, 50 * units.Foot},
-	"outlet-height": {0.02, 0.02, 20 * units.Foot, 50 * units.Foot},
-	"reach":         {0.3, 0.5, 50 * units.Foot, 100 * units.Foot},
+	"ceiling":       {5 * quantity.Foot, 6.5 * quantity.Foot, 20 * quantity.Foot, 50 * quantity.Foot},
+	"listener":      {0.1, 0.3, 20 * quantity.Foot, 50 * quantity.Foot},
+	"outlet-height": {0.02, 0.02, 20 * quantity.Foot, 50 * quantity.Foot},
+	"reach":         {0.3, 0.5, 50 * quantity.Foot, 100 * quantity.Foot},
 	"drawing":       {0, 0, 5000, 5000},
 
 	// Area, m².
-	"floor": {5 * units.SquareFoot, 10 * units.SquareFoot, 1e4 * units.SquareFoot, 5e4 * units.SquareFoot},
+	"floor": {5 * quantity.SquareFoot, 10 * quantity.SquareFoot, 1e4 * quantity.SquareFoot, 5e4 * quantity.SquareFoot},
 
 	// Airflow, m³/s.
-	"run-airflow":     {1 * units.CFM, 5 * units.CFM, 1000 * units.CFM, 3000 * units.CFM},
-	"zone-airflow":    {10 * units.CFM, 25 * units.CFM, 3000 * units.CFM, 8000 * units.CFM},
-	"machine-airflow": {50 * units.CFM, 150 * units.CFM, 5000 * units.CFM, 10000 * units.CFM},
-	"blower-airflow":  {5 * units.CFM, 5 * units.CFM, 6000 * units.CFM, 12000 * units.CFM},
-	"outlet-airflow":  {5 * units.CFM, 10 * units.CFM, 2500 * units.CFM, 6000 * units.CFM},
-	"leak-airflow":    {0.01 * units.CFM, 0.01 * units.CFM, 3000 * units.CFM, 20000 * units.CFM},
-	"airflow-per-ton": {50 * units.CFM, 200 * units.CFM, 600 * units.CFM, 1000 * units.CFM},
+	"run-airflow":     {1 * quantity.CFM, 5 * quantity.CFM, 1000 * quantity.CFM, 3000 * quantity.CFM},
+	"zone-airflow":    {10 * quantity.CFM, 25 * quantity.CFM, 3000 * quantity.CFM, 8000 * quantity.CFM},
+	"machine-airflow": {50 * quantity.CFM, 150 * quantity.CFM, 5000 * quantity.CFM, 10000 * quantity.CFM},
+	"blower-airflow":  {5 * quantity.CFM, 5 * quantity.CFM, 6000 * quantity.CFM, 12000 * quantity.CFM},
+	"outlet-airflow":  {5 * quantity.CFM, 10 * quantity.CFM, 2500 * quantity.CFM, 6000 * quantity.CFM},
+	"leak-airflow":    {0.01 * quantity.CFM, 0.01 * quantity.CFM, 3000 * quantity.CFM, 20000 * quantity.CFM},
+	"airflow-per-ton": {50 * quantity.CFM, 200 * quantity.CFM, 600 * quantity.CFM, 1000 * quantity.CFM},
 
 	// Temperature, °C, and differences, K.
 	"outdoor":           {-70, -45, 50, 60},
@@ -65,8 +65,8 @@ var plausibleBounds = map[string]bounds{
 	"around":            {-60, -45, 75, 90},
 	"leaving-limit":     {30, 45, 121, 150},
 	"limit-temperature": {-30, -20, 95, 150},
-	"plate-rise":        {10 * units.FahrenheitDeg, 15 * units.FahrenheitDeg, 100 * units.FahrenheitDeg, 120 * units.FahrenheitDeg},
-	"design-span":       {5 * units.FahrenheitDeg, 8 * units.FahrenheitDeg, 100 * units.FahrenheitDeg, 130 * units.FahrenheitDeg},
+	"plate-rise":        {10 * quantity.FahrenheitDeg, 15 * quantity.FahrenheitDeg, 100 * quantity.FahrenheitDeg, 120 * quantity.FahrenheitDeg},
+	"design-span":       {5 * quantity.FahrenheitDeg, 8 * quantity.FahrenheitDeg, 100 * quantity.FahrenheitDeg, 130 * quantity.FahrenheitDeg},
 	"limit-span":        {0.05, 0.05, 80, 150},
 
 	// Velocity, m/s.
@@ -79,18 +79,18 @@ var plausibleBounds = map[string]bounds{
 
 	"sensible":        {0.30, 0.50, 1, 1},
 	"arm":             {1, 5, 80, 90},
-	"duct-insulation": {0.1, 2 * units.RValueIP, 16 * units.RValueIP, 50 * units.RValueIP},
+	"duct-insulation": {0.1, 2 * quantity.RValueIP, 16 * quantity.RValueIP, 50 * quantity.RValueIP},
 }
 
 // boundsOf returns the bounds of a key, or those of its kind where the key has none of its own.
-func boundsOf(kind units.Kind, f field) bounds {
+func boundsOf(kind quantity.Kind, f field) bounds {
 	if b, ok := plausibleBounds[f.bounds]; ok {
 		return b
 	}
 	switch kind {
-	case units.KindFraction:
+	case quantity.KindFraction:
 		return bounds{0, 0, 1, 1}
-	case units.KindAngle:
+	case quantity.KindAngle:
 		return bounds{0, 0, 90, 90}
 	}
 	return bounds{-1e12, -1e12, 1e12, 1e12}
@@ -100,19 +100,19 @@ func boundsOf(kind units.Kind, f field) bounds {
 // of a kind: "2.5 ton" for a capacity of 2.5. It is "" when no unit does.
 //
 // The units are tried in the order in which the trade uses them for the kind.
-func likelyUnit(number float64, kind units.Kind, f field, b bounds, system units.System) string {
+func likelyUnit(number float64, kind quantity.Kind, f field, b bounds, system quantity.System) string {
 	symbols := kind.Symbols()
 	switch {
-	case kind == units.KindHeat && system == units.SI:
+	case kind == quantity.KindHeat && system == quantity.SI:
 		symbols = []string{"kW", "kBtu/h", "ton", "W", "Btu/h"}
-	case kind == units.KindHeat && f.bounds == "capacity":
+	case kind == quantity.KindHeat && f.bounds == "capacity":
 		symbols = []string{"ton", "kBtu/h", "kW", "Btu/h", "W"}
-	case kind == units.KindHeat:
+	case kind == quantity.KindHeat:
 		symbols = []string{"kBtu/h", "kW", "ton", "Btu/h", "W"}
 	}
 	for _, symbol := range symbols {
 		text := formatShort(number) + " " + symbol
-		if value, err := kind.Parse(text, units.IP); err == nil && value >= b.low && value <= b.high {
+		if value, err := kind.Parse(text, quantity.IP); err == nil && value >= b.low && value <= b.high {
 			return text
 		}
 	}

@@ -7,14 +7,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // quantityField is a key of the job file that holds a quantity, with the table that it stands in.
 type quantityField struct {
 	holder string
 	field  field
-	kind   units.Kind
+	kind   quantity.Kind
 }
 
 // quantityFields walks over the types of a Job.
@@ -32,18 +32,18 @@ func quantityFields(t reflect.Type, seen map[reflect.Type]bool) []quantityField 
 		for of.Kind() == reflect.Pointer || of.Kind() == reflect.Slice {
 			of = of.Elem()
 		}
-		kind := map[reflect.Type]units.Kind{
-			reflect.TypeFor[units.Length](): units.KindLength, reflect.TypeFor[units.Area](): units.KindArea,
-			reflect.TypeFor[units.Airflow](): units.KindAirflow, reflect.TypeFor[units.Velocity](): units.KindVelocity,
-			reflect.TypeFor[units.Pressure](): units.KindPressure, reflect.TypeFor[units.Temperature](): units.KindTemperature,
-			reflect.TypeFor[units.TemperatureSpan](): units.KindTemperatureSpan, reflect.TypeFor[units.Heat](): units.KindHeat,
-			reflect.TypeFor[units.Electricity](): units.KindElectricity, reflect.TypeFor[units.Fraction](): units.KindFraction,
-			reflect.TypeFor[units.Angle](): units.KindAngle, reflect.TypeFor[units.Insulation](): units.KindInsulation,
+		kind := map[reflect.Type]quantity.Kind{
+			reflect.TypeFor[quantity.Length](): quantity.KindLength, reflect.TypeFor[quantity.Area](): quantity.KindArea,
+			reflect.TypeFor[quantity.Airflow](): quantity.KindAirflow, reflect.TypeFor[quantity.Velocity](): quantity.KindVelocity,
+			reflect.TypeFor[quantity.Pressure](): quantity.KindPressure, reflect.TypeFor[quantity.Temperature](): quantity.KindTemperature,
+			reflect.TypeFor[quantity.TemperatureSpan](): quantity.KindTemperatureSpan, reflect.TypeFor[quantity.Heat](): quantity.KindHeat,
+			reflect.TypeFor[quantity.Electricity](): quantity.KindElectricity, reflect.TypeFor[quantity.Fraction](): quantity.KindFraction,
+			reflect.TypeFor[quantity.Angle](): quantity.KindAngle, reflect.TypeFor[quantity.Insulation](): quantity.KindInsulation,
 		}[of]
-		if kind == units.KindLength && f.size {
-			kind = units.KindSize
+		if kind == quantity.KindLength && f.size {
+			kind = quantity.KindSize
 		}
-		if kind != units.Unknown {
+		if kind != quantity.Unknown {
 			out = append(out, quantityField{t.Name(), f, kind})
 			continue
 		}
@@ -68,16 +68,16 @@ var usual = map[string]string{
 
 // slips are the units in which people forget to say so: by kind, those whose bare number stands for the unit of an I-P and
 // of an SI file.
-var slips = map[units.Kind][2][]string{
-	units.KindHeat:        {{"ton", "kBtu/h", "kW"}, {"ton", "kBtu/h", "kW"}},
-	units.KindPressure:    {{"Pa"}, {"inwc", "kPa"}},
-	units.KindLength:      {{"in", "mm"}, {"mm", "cm"}},
-	units.KindSize:        {{"ft", "mm"}, {"in", "m"}},
-	units.KindVelocity:    {{"m/s"}, {"fpm"}},
-	units.KindTemperature: {{"C"}, {"F"}},
-	units.KindElectricity: {{"kW"}, {"kW"}},
-	units.KindInsulation:  {{"m2K/W"}, nil},
-	units.KindAirflow:     {{"m3/s"}, {"m3/s"}},
+var slips = map[quantity.Kind][2][]string{
+	quantity.KindHeat:        {{"ton", "kBtu/h", "kW"}, {"ton", "kBtu/h", "kW"}},
+	quantity.KindPressure:    {{"Pa"}, {"inwc", "kPa"}},
+	quantity.KindLength:      {{"in", "mm"}, {"mm", "cm"}},
+	quantity.KindSize:        {{"ft", "mm"}, {"in", "m"}},
+	quantity.KindVelocity:    {{"m/s"}, {"fpm"}},
+	quantity.KindTemperature: {{"C"}, {"F"}},
+	quantity.KindElectricity: {{"kW"}, {"kW"}},
+	quantity.KindInsulation:  {{"m2K/W"}, nil},
+	quantity.KindAirflow:     {{"m3/s"}, {"m3/s"}},
 }
 
 // undetected are the slips that no bounds can find, since the wrong value is as usual as the right one.
@@ -96,12 +96,12 @@ func TestBareNumbersInTheWrongUnit(t *testing.T) {
 	tried, silent, seen := 0, 0, map[string]bool{}
 	for _, q := range quantityFields(reflect.TypeFor[Job](), map[reflect.Type]bool{}) {
 		if q.field.bounds == "" {
-			assert.Contains(t, []units.Kind{units.KindFraction}, q.kind, "%s.%s has no bounds of its own", q.holder, q.field.key)
+			assert.Contains(t, []quantity.Kind{quantity.KindFraction}, q.kind, "%s.%s has no bounds of its own", q.holder, q.field.key)
 			continue
 		}
 		text, ok := usual[q.field.bounds]
 		require.True(t, ok, "no usual value for %q", q.field.bounds)
-		for i, system := range []units.System{units.IP, units.SI} {
+		for i, system := range []quantity.System{quantity.IP, quantity.SI} {
 			r := &reader{system: system}
 			r.quantity(&node{name: q.field.key, leaf: text}, q.kind, q.field)
 			require.Empty(t, r.found, "%s.%s = %s", q.holder, q.field.key, text)
@@ -128,13 +128,13 @@ func TestBareNumbersInTheWrongUnit(t *testing.T) {
 }
 
 // inUnit is a quantity as a number of a unit.
-func inUnit(t *testing.T, kind units.Kind, text, unit string) float64 {
+func inUnit(t *testing.T, kind quantity.Kind, text, unit string) float64 {
 	t.Helper()
-	value, err := kind.Parse(text, units.IP)
+	value, err := kind.Parse(text, quantity.IP)
 	require.NoError(t, err)
-	zero, err := kind.Parse("0 "+unit, units.IP)
+	zero, err := kind.Parse("0 "+unit, quantity.IP)
 	require.NoError(t, err)
-	one, err := kind.Parse("1 "+unit, units.IP)
+	one, err := kind.Parse("1 "+unit, quantity.IP)
 	require.NoError(t, err)
 	return (value - zero) / (one - zero)
 }
@@ -155,28 +155,28 @@ func TestPlausibleTable(t *testing.T) {
 func TestLikelyUnit(t *testing.T) {
 	for _, c := range []struct {
 		bounds string
-		kind   units.Kind
+		kind   quantity.Kind
 		leaf   any
-		system units.System
+		system quantity.System
 		fix    string
 	}{
-		{"capacity", units.KindHeat, 2.5, units.IP, `did you mean "2.5 ton"?`},
-		{"capacity", units.KindHeat, int64(36), units.IP, `did you mean "36 kBtu/h"?`},
-		{"capacity", units.KindHeat, "10.5", units.SI, `did you mean "10.5 kW"?`},
-		{"output", units.KindHeat, int64(48), units.IP, `did you mean "48 kBtu/h"?`},
-		{"output", units.KindHeat, int64(14), units.SI, `did you mean "14 kW"?`},
-		{"output", units.KindHeat, int64(480000), units.IP, `it lies between 3000 Btu/h and 400000 Btu/h; a heat flow is written like "36 kBtu/h"`},
-		{"load", units.KindHeat, int64(13), units.IP, `did you mean "13 kBtu/h"?`},
-		{"load", units.KindHeat, "13 k", units.IP, `did you mean "13 kBtu/h"?`},
-		{"output", units.KindHeat, "48000 btu", units.IP, `write "48000 Btu/h"; Btu is an amount of heat, not a heat flow`},
-		{"static", units.KindPressure, int64(125), units.IP, `did you mean "125 Pa"?`},
-		{"rated-drop", units.KindPressure, 0.08, units.SI, `did you mean "0.08 inwc"?`},
-		{"rated-drop", units.KindPressure, `0.08"`, units.IP, `did you mean "0.08 inwc"?`},
-		{"run", units.KindLength, int64(168), units.IP, `did you mean "168 in"?`},
-		{"run", units.KindLength, int64(4200), units.SI, `did you mean "4200 mm"?`},
-		{"run-airflow", units.KindAirflow, "2.5 ton", units.IP, `write "1000 cfm" (at 400 cfm per ton)`},
-		{"leaving-limit", units.KindTemperature, int64(71), units.SI, ""},
-		{"indoor", units.KindTemperature, int64(24), units.IP, `did you mean "24 C"?`},
+		{"capacity", quantity.KindHeat, 2.5, quantity.IP, `did you mean "2.5 ton"?`},
+		{"capacity", quantity.KindHeat, int64(36), quantity.IP, `did you mean "36 kBtu/h"?`},
+		{"capacity", quantity.KindHeat, "10.5", quantity.SI, `did you mean "10.5 kW"?`},
+		{"output", quantity.KindHeat, int64(48), quantity.IP, `did you mean "48 kBtu/h"?`},
+		{"output", quantity.KindHeat, int64(14), quantity.SI, `did you mean "14 kW"?`},
+		{"output", quantity.KindHeat, int64(480000), quantity.IP, `it lies between 3000 Btu/h and 400000 Btu/h; a heat flow is written like "36 kBtu/h"`},
+		{"load", quantity.KindHeat, int64(13), quantity.IP, `did you mean "13 kBtu/h"?`},
+		{"load", quantity.KindHeat, "13 k", quantity.IP, `did you mean "13 kBtu/h"?`},
+		{"output", quantity.KindHeat, "48000 btu", quantity.IP, `write "48000 Btu/h"; Btu is an amount of heat, not a heat flow`},
+		{"static", quantity.KindPressure, int64(125), quantity.IP, `did you mean "125 Pa"?`},
+		{"rated-drop", quantity.KindPressure, 0.08, quantity.SI, `did you mean "0.08 inwc"?`},
+		{"rated-drop", quantity.KindPressure, `0.08"`, quantity.IP, `did you mean "0.08 inwc"?`},
+		{"run", quantity.KindLength, int64(168), quantity.IP, `did you mean "168 in"?`},
+		{"run", quantity.KindLength, int64(4200), quantity.SI, `did you mean "4200 mm"?`},
+		{"run-airflow", quantity.KindAirflow, "2.5 ton", quantity.IP, `write "1000 cfm" (at 400 cfm per ton)`},
+		{"leaving-limit", quantity.KindTemperature, int64(71), quantity.SI, ""},
+		{"indoor", quantity.KindTemperature, int64(24), quantity.IP, `did you mean "24 C"?`},
 	} {
 		r := &reader{system: c.system}
 		r.quantity(&node{name: "x", leaf: c.leaf}, c.kind, field{bounds: c.bounds})

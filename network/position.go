@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // fullBlade is the angle in degrees through which a damper blade turns between open and shut.
@@ -14,24 +14,24 @@ const fullBlade = 90.0
 // count from, "36 deg from shut". The result may lie outside 0 to 1.
 //
 // Degrees without an end are refused: an actuator counts them from shut, a table of blade losses from open, and 36 deg
-// is 40 % by the one and 60 % by the other. Errors are of type *units.Error.
-func ParsePosition(text string, system units.System) (Position, error) {
+// is 40 % by the one and 60 % by the other. Errors are of type *quantity.Error.
+func ParsePosition(text string, system quantity.System) (Position, error) {
 	lower := strings.ToLower(strings.TrimSpace(text))
 	if end, ok := bladeEnd(lower); ok {
 		return end, nil
 	}
 	amount, end, hasEnd := strings.Cut(lower, " from ")
 	if !hasEnd && !strings.Contains(lower, "deg") && !strings.Contains(lower, "°") {
-		share, err := units.KindFraction.Parse(text, system)
+		share, err := quantity.KindFraction.Parse(text, system)
 		return Position(share), err
 	}
-	degrees, err := units.KindAngle.Parse(amount, system)
+	degrees, err := quantity.KindAngle.Parse(amount, system)
 	if err != nil {
 		return 0, err
 	}
 	from, known := bladeEnd(strings.TrimPrefix(strings.TrimSpace(end), "fully "))
 	if !known {
-		return 0, &units.Error{Text: text, Want: units.KindAngle, System: system,
+		return 0, &quantity.Error{Text: text, Want: quantity.KindAngle, System: system,
 			Reason: "does not say from which end the degrees count",
 			Fix: fmt.Sprintf(`write "%g deg from shut" (%s open) or "%g deg from open" (%s open)`,
 				degrees, sharePercent(degrees/fullBlade), degrees, sharePercent(1-degrees/fullBlade))}
@@ -53,18 +53,18 @@ func bladeEnd(word string) (Position, bool) {
 	return 0, false
 }
 
-func sharePercent(share float64) string { return units.KindFraction.Short(share, units.IP) }
+func sharePercent(share float64) string { return quantity.KindFraction.Short(share, quantity.IP) }
 
 // position reads a position as ParsePosition does and holds it against its range.
 func (r *reader) position(n *node) Position {
 	text, ok := n.leaf.(string)
 	if !ok {
-		return Position(r.quantity(n, units.KindFraction, field{}))
+		return Position(r.quantity(n, quantity.KindFraction, field{}))
 	}
 	position, err := ParsePosition(text, r.system)
 	switch {
 	case err != nil:
-		r.unitError(n, units.KindFraction, field{}, err)
+		r.unitError(n, quantity.KindFraction, field{}, err)
 	case position < 0 || position > 1:
 		r.fail(n.value, `write "0 %" (shut) to "100 %" (open), or "0 deg from shut" to "90 deg from shut"`,
 			"%q is outside the travel of a blade", text)

@@ -5,8 +5,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 )
 
 // Bare numbers in an SI file are m for runs, mm for sizes, l/s, Pa, °C, K, W and m².
@@ -39,23 +39,23 @@ study = { zone = "all", door = { undercut = 12, width = 800 } }
 [limits]
 supply-face-velocity = 3
 `, Options{})
-	assert.Equal(t, units.SI, job.Units)
-	assert.Equal(t, units.Length(250), job.Site.Elevation)
-	assert.Equal(t, units.Heat(7000), job.Equipment.Cooling.Capacity)
-	assert.Equal(t, []units.TemperatureSpan{20, 35}, job.Equipment.Heating.Rise)
-	assert.Equal(t, units.Temperature(77), *job.Equipment.Heating.LeavingLimit)
-	assert.Equal(t, units.Pressure(125), job.Equipment.MaxStatic)
-	assert.Equal(t, units.Temperature(34), *job.Weather[0].Outdoor)
+	assert.Equal(t, quantity.SI, job.Units)
+	assert.Equal(t, quantity.Length(250), job.Site.Elevation)
+	assert.Equal(t, quantity.Heat(7000), job.Equipment.Cooling.Capacity)
+	assert.Equal(t, []quantity.TemperatureSpan{20, 35}, job.Equipment.Heating.Rise)
+	assert.Equal(t, quantity.Temperature(77), *job.Equipment.Heating.LeavingLimit)
+	assert.Equal(t, quantity.Pressure(125), job.Equipment.MaxStatic)
+	assert.Equal(t, quantity.Temperature(34), *job.Weather[0].Outdoor)
 	assert.InDelta(t, 0.5, float64(job.Weather[0].Humidity), 1e-15)
 	assert.InDelta(t, 0.3, float64(job.Zones[0].Wants), 1e-15)
-	assert.Equal(t, units.Area(120), job.Zones[0].Floor)
+	assert.Equal(t, quantity.Area(120), job.Zones[0].Floor)
 	assert.Equal(t, Position(0.25), job.Dampers[0].Stop)
-	assert.Equal(t, units.Insulation(1.4), job.Supply[0].Insulation)
+	assert.Equal(t, quantity.Insulation(1.4), job.Supply[0].Insulation)
 	assert.Equal(t, section.NewRound(0.3), job.Supply[0].Size.Section)
-	assert.Equal(t, units.Length(-1.5), job.Supply[1].Rise)
+	assert.Equal(t, quantity.Length(-1.5), job.Supply[1].Rise)
 	assert.Equal(t, section.NewRectangular(0.3, 0.15), job.Supply[1].Register.Size)
 	assert.InDelta(t, 0.012, float64(job.Leakage.Supply.Airflow), 1e-15)
-	assert.Equal(t, units.Pressure(25), job.Leakage.Supply.At)
+	assert.Equal(t, quantity.Pressure(25), job.Leakage.Supply.At)
 	assert.InDelta(t, 0.012, float64(job.Rooms[0].Door.Undercut), 1e-15)
-	assert.Equal(t, []units.Velocity{3}, job.Limits.SupplyFace)
+	assert.Equal(t, []quantity.Velocity{3}, job.Limits.SupplyFace)
 }

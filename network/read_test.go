@@ -12,12 +12,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 )
 
 // inch is a variable so that products round as the reader's do, at run time.
-var inch = float64(units.Inch)
+var inch = float64(quantity.Inch)
 
 // small is the least job that has something of everything the tests look at.
 const small = `
@@ -80,7 +80,7 @@ func TestReadSmall(t *testing.T) {
 	assert.Equal(t, []string{"trunk", "day-trunk", "bed-trunk", "living", "bed-1", "bed-2"}, names, "file order")
 
 	living := job.line("living")
-	assert.Equal(t, []FittingUse{{Name: "wye 45", Count: 1}, {Name: "elbow 90 smooth", Count: 2}, {Count: 1, Coefficient: 0.35}, {Count: 1, Equivalent: 15 * units.Foot}}, living.Fittings)
+	assert.Equal(t, []FittingUse{{Name: "wye 45", Count: 1}, {Name: "elbow 90 smooth", Count: 2}, {Count: 1, Coefficient: 0.35}, {Count: 1, Equivalent: 15 * quantity.Foot}}, living.Fittings)
 	assert.Equal(t, section.NewRectangular(12*inch, 6*inch), living.Register.Size)
 	assert.InDelta(t, 14*0.3048, float64(living.Length), 1e-12)
 	assert.Equal(t, "flex", job.line("bed-1").Material)
@@ -89,16 +89,16 @@ func TestReadSmall(t *testing.T) {
 
 	assert.InDelta(t, 24000*1055.05585262/3600, float64(job.Equipment.Cooling.Capacity), 1e-3, "2 tons of 12 000 Btu/h")
 	assert.Equal(t, Position(0.25), job.Dampers[0].Stop)
-	assert.Equal(t, units.IP, job.Units)
+	assert.Equal(t, quantity.IP, job.Units)
 
 	// Zones come from the damper upstream, all along the path behind it.
 	for name, zone := range map[string]string{"trunk": "", "day-trunk": "day", "living": "day", "bed-trunk": "bed", "bed-1": "bed", "bed-2": "bed"} {
 		assert.Equal(t, zone, job.line(name).Zone, name)
 	}
 	// Wants: the living room's register has all of its zone; the bedrooms share 300 cfm as 72 to 36 square inches.
-	assert.InDelta(t, 500, float64(living.Wants)/units.CFM, 1e-9)
-	assert.InDelta(t, 200, float64(job.line("bed-1").Wants)/units.CFM, 1e-9)
-	assert.InDelta(t, 100, float64(job.line("bed-2").Wants)/units.CFM, 1e-9)
+	assert.InDelta(t, 500, float64(living.Wants)/quantity.CFM, 1e-9)
+	assert.InDelta(t, 200, float64(job.line("bed-1").Wants)/quantity.CFM, 1e-9)
+	assert.InDelta(t, 100, float64(job.line("bed-2").Wants)/quantity.CFM, 1e-9)
 	// One stage each, standing for itself.
 	require.Len(t, job.Equipment.Heating.Stages, 1)
 	assert.Equal(t, "medium", job.Equipment.Heating.Stages[0].Tap)
@@ -152,26 +152,26 @@ func TestWantsFromLoads(t *testing.T) {
 	job := read(t, strings.Replace(strings.Replace(small,
 		`day = { wants = "500 cfm", `, `day = { heat-gain = "12 kBtu/h", heat-loss = "20 kBtu/h", cooling-drop = "20 F", heating-rise = "50 F", `, 1),
 		`bed = { wants = "300 cfm", `, `bed = { heat-loss = "9 kBtu/h", `, 1), Options{})
-	assert.InDelta(t, 556, float64(job.Zones[0].Wants)/units.CFM, 0.5)
+	assert.InDelta(t, 556, float64(job.Zones[0].Wants)/quantity.CFM, 0.5)
 	// The rating plate says 30 to 60 F, so 45 F: 9000/(1.08·45) = 185.2 cfm.
-	assert.InDelta(t, 185.2, float64(job.Zones[1].Wants)/units.CFM, 0.05)
+	assert.InDelta(t, 185.2, float64(job.Zones[1].Wants)/quantity.CFM, 0.05)
 	assert.Equal(t, "45.0 °F", job.assumption("zone.bed.heating-rise"))
 	assert.Equal(t, "185 cfm", job.assumption("zone.bed.wants"))
 
 	// Room loads decide the shares within a zone: 2 to 1 here although the registers are as 72 to 36.
 	rooms := read(t, small+"[room]\n\"bed 1\" = { heat-gain = \"2 kBtu/h\" }\n\"bed 2\" = { heat-gain = \"4 kBtu/h\" }\n", Options{})
-	assert.InDelta(t, 100, float64(rooms.line("bed-1").Wants)/units.CFM, 1e-9)
-	assert.InDelta(t, 200, float64(rooms.line("bed-2").Wants)/units.CFM, 1e-9)
+	assert.InDelta(t, 100, float64(rooms.line("bed-1").Wants)/quantity.CFM, 1e-9)
+	assert.InDelta(t, 200, float64(rooms.line("bed-2").Wants)/quantity.CFM, 1e-9)
 
 	// A room's own figure goes before; the zone's sum is left to the rest.
 	own := read(t, small+"[room]\n\"bed 1\" = { wants = \"120 cfm\" }\n", Options{})
-	assert.InDelta(t, 120, float64(own.line("bed-1").Wants)/units.CFM, 1e-9)
-	assert.InDelta(t, 180, float64(own.line("bed-2").Wants)/units.CFM, 1e-9)
+	assert.InDelta(t, 120, float64(own.line("bed-1").Wants)/quantity.CFM, 1e-9)
+	assert.InDelta(t, 180, float64(own.line("bed-2").Wants)/quantity.CFM, 1e-9)
 
 	// Registers with figures of their own make the zone's.
 	sum := read(t, strings.Replace(strings.Replace(strings.Replace(small, `wants = "300 cfm", `, "", 1),
 		`room = "bed 1"`, `wants = "90 cfm"`, 1), `room = "bed 2"`, `wants = "70 cfm"`, 1), Options{})
-	assert.InDelta(t, 160, float64(sum.Zones[1].Wants)/units.CFM, 1e-9)
+	assert.InDelta(t, 160, float64(sum.Zones[1].Wants)/quantity.CFM, 1e-9)
 	assert.Equal(t, "160 cfm", sum.assumption("zone.bed.wants"))
 }
 
@@ -235,7 +235,7 @@ func TestForms(t *testing.T) {
 		{"coefficient without sign", "c 0.35", FittingUse{Coefficient: 0.35, Count: 1}, readFitting},
 		{"counted coefficient", "2x C=1.2", FittingUse{Coefficient: 1.2, Count: 2}, readFitting},
 		{"name that begins with c", "conical tee", FittingUse{Name: "conical tee", Count: 1}, readFitting},
-		{"equivalent length", "15 ft equivalent", FittingUse{Equivalent: 15 * units.Foot, Count: 1}, readFitting},
+		{"equivalent length", "15 ft equivalent", FittingUse{Equivalent: 15 * quantity.Foot, Count: 1}, readFitting},
 		{"equivalent length in metres", "4 m eq", FittingUse{Equivalent: 4, Count: 1}, readFitting},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -255,7 +255,7 @@ func readFitting(r *reader, n *node) any       { return r.fitting(n) }
 
 // A size that is printed reads back as the same section.
 func TestSizeRoundTrip(t *testing.T) {
-	for _, system := range []units.System{units.IP, units.SI} {
+	for _, system := range []quantity.System{quantity.IP, quantity.SI} {
 		for _, s := range []section.Section{section.NewRound(0.254), section.NewRectangular(0.508, 0.2032), section.NewFlatOval(0.762, 0.2032)} {
 			r := &reader{system: system}
 			text := SizeText(s, system)
@@ -326,13 +326,13 @@ material = "duct board"
 	assert.Equal(t, "bypass", bypass.Alternative)
 	assert.Equal(t, Position(0), bypass.Dampers[0].Stop)
 	require.Len(t, bypass.Bypass, 1)
-	assert.InDelta(t, 0.3*units.InchWater, float64(bypass.Bypass[0].OpensAt), 1e-9)
+	assert.InDelta(t, 0.3*quantity.InchWater, float64(bypass.Bypass[0].OpensAt), 1e-9)
 	assert.Len(t, bypass.Alternatives, 3)
 
 	one := read(t, text, Options{Alternative: "one-bedroom"})
 	assert.Nil(t, one.line("bed-2"))
 	assert.Equal(t, Position(0), one.Dampers[0].Stop, "a removed setting falls back to its default")
-	assert.InDelta(t, 300, float64(one.line("bed-1").Wants)/units.CFM, 1e-9)
+	assert.InDelta(t, 300, float64(one.line("bed-1").Wants)/quantity.CFM, 1e-9)
 
 	board := read(t, text, Options{Alternative: "board"})
 	assert.Equal(t, "duct board", board.line("trunk").Material)
@@ -363,14 +363,14 @@ remove = ["bypass.relief"]
 `
 	tuned := read(t, text, Options{Alternative: "tuned"})
 	require.Len(t, tuned.Bypass, 1)
-	assert.InDelta(t, 0.2*units.InchWater, float64(tuned.Bypass[0].OpensAt), 1e-9, "its own word is the last")
+	assert.InDelta(t, 0.2*quantity.InchWater, float64(tuned.Bypass[0].OpensAt), 1e-9, "its own word is the last")
 	assert.InDelta(t, 10*inch, tuned.Bypass[0].Size.Section.HydraulicDiameter(), 1e-9, "that of the one before holds")
 	assert.InDelta(t, 6*0.3048, float64(tuned.Bypass[0].Length), 1e-9, "and so does that of the first")
 	assert.Equal(t, Position(0.1), tuned.Dampers[0].Stop)
 	assert.Equal(t, []string{"quiet", "", "bypass", "tuned"}, []string{tuned.Alternatives[0].Like, tuned.Alternatives[1].Like, tuned.Alternatives[2].Like, tuned.Alternatives[3].Like})
 
 	quiet := read(t, text, Options{Alternative: "quiet"})
-	assert.InDelta(t, 0.3*units.InchWater, float64(quiet.Bypass[0].OpensAt), 1e-9, "what starts from it does not touch it")
+	assert.InDelta(t, 0.3*quantity.InchWater, float64(quiet.Bypass[0].OpensAt), 1e-9, "what starts from it does not touch it")
 	none := read(t, text, Options{Alternative: "none"})
 	assert.Empty(t, none.Bypass)
 	assert.Equal(t, Position(0.1), none.Dampers[0].Stop)
@@ -387,12 +387,12 @@ func TestSet(t *testing.T) {
 	}{
 		{"a text without quotes", "damper.day.stop=40 %", func(j *Job) any { return j.Dampers[0].Stop }, Position(0.4)},
 		{"a quoted text", `damper.day.stop = "40 %"`, func(j *Job) any { return j.Dampers[0].Stop }, Position(0.4)},
-		{"a number", "supply.trunk.length=10", func(j *Job) any { return j.line("trunk").Length }, units.Length(3.048)},
+		{"a number", "supply.trunk.length=10", func(j *Job) any { return j.line("trunk").Length }, quantity.Length(3.048)},
 		{"a list", `supply.bed-1.fittings=["C = 1", "C = 2"]`, func(j *Job) any { return len(j.line("bed-1").Fittings) }, 2},
 		{"a size over a size", "supply.trunk.size=18x8 in", func(j *Job) any { return j.line("trunk").Size.Section }, section.NewRectangular(18*inch, 8*inch)},
-		{"a text over a table", `supply.living.register={ size = "10x6 in", free-area = "80 %" }`, func(j *Job) any { return j.line("living").Register.FreeArea }, units.Fraction(0.8)},
+		{"a text over a table", `supply.living.register={ size = "10x6 in", free-area = "80 %" }`, func(j *Job) any { return j.line("living").Register.FreeArea }, quantity.Fraction(0.8)},
 		{"a new part", `box.far={ note = "x" }`, func(j *Job) any { return len(j.Boxes) }, 1},
-		{"the system", "units=si", func(j *Job) any { return j.Units }, units.SI},
+		{"the system", "units=si", func(j *Job) any { return j.Units }, quantity.SI},
 		{"the title", "title=A = B", func(j *Job) any { return j.Title }, "A = B"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -520,7 +520,7 @@ func plausible(t *testing.T, job *Job) {
 		total += float64(z.Wants)
 	}
 	if c := job.Equipment.Cooling; c != nil {
-		perTon := total / units.CFM / (float64(c.Capacity) / units.TonOfCooling)
+		perTon := total / quantity.CFM / (float64(c.Capacity) / quantity.TonOfCooling)
 		assert.InDelta(t, 400, perTon, 50, "cfm per ton; a part of what the blower moves leaks")
 	}
 	flow := map[string]float64{}
@@ -528,11 +528,11 @@ func plausible(t *testing.T, job *Job) {
 		l := &job.Supply[i]
 		flow[l.Name] += float64(l.Wants)
 		flow[l.From] += flow[l.Name]
-		velocity := flow[l.Name] / l.Size.Area() / units.FPM
+		velocity := flow[l.Name] / l.Size.Area() / quantity.FPM
 		assert.LessOrEqual(t, velocity, 970.0, "%s: %.0f fpm", l.Name, velocity)
 		assert.GreaterOrEqual(t, velocity, 250.0, "%s: %.0f fpm", l.Name, velocity)
 		if l.Register != nil {
-			face := float64(l.Wants) / l.Register.Size.Area() / units.FPM
+			face := float64(l.Wants) / l.Register.Size.Area() / quantity.FPM
 			assert.LessOrEqual(t, face, 600.0, "%s: %.0f fpm", l.Name, face)
 			assert.GreaterOrEqual(t, face, 250.0, "%s: %.0f fpm", l.Name, face)
 		}

@@ -2,7 +2,7 @@ package network
 
 import (
 	"spillway/network/diag"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // Readings are what somebody measured on an installation: a small file beside the job file.
@@ -19,7 +19,7 @@ import (
 type Readings struct {
 	Note string
 	// Units is the system of bare numbers: the file's own or the job's.
-	Units units.System
+	Units quantity.System
 	List  []Reading
 }
 

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"spillway/network/diag"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // readingKeys are the keys of one reading; quantities are read by kind, not by these types.
@@ -20,39 +20,39 @@ type readingKeys struct {
 	With    string  `toml:"with"`
 	Note    string  `toml:"note"`
 
-	Sigma       units.Pressure `toml:"sigma"`
-	Static      units.Pressure `toml:"static"`
-	Total       units.Pressure `toml:"total"`
-	Drop        units.Pressure `toml:"drop"`
-	Airflow     units.Pressure `toml:"airflow"`
-	Face        units.Pressure `toml:"face-velocity"`
-	Temperature units.Pressure `toml:"temperature"`
-	Rise        units.Pressure `toml:"rise"`
-	Sound       units.Pressure `toml:"sound"`
-	Watts       units.Pressure `toml:"watts"`
+	Sigma       quantity.Pressure `toml:"sigma"`
+	Static      quantity.Pressure `toml:"static"`
+	Total       quantity.Pressure `toml:"total"`
+	Drop        quantity.Pressure `toml:"drop"`
+	Airflow     quantity.Pressure `toml:"airflow"`
+	Face        quantity.Pressure `toml:"face-velocity"`
+	Temperature quantity.Pressure `toml:"temperature"`
+	Rise        quantity.Pressure `toml:"rise"`
+	Sound       quantity.Pressure `toml:"sound"`
+	Watts       quantity.Pressure `toml:"watts"`
 }
 
 // readingKind is the quantity of a kind of reading, and of its uncertainty.
-func (k ReadingKind) quantities() (value, sigma units.Kind) {
+func (k ReadingKind) quantities() (value, sigma quantity.Kind) {
 	switch k {
 	case StaticReading, TotalReading, DropReading:
-		return units.KindPressure, units.KindPressure
+		return quantity.KindPressure, quantity.KindPressure
 	case AirflowReading:
-		return units.KindAirflow, units.KindAirflow
+		return quantity.KindAirflow, quantity.KindAirflow
 	case FaceReading:
-		return units.KindVelocity, units.KindVelocity
+		return quantity.KindVelocity, quantity.KindVelocity
 	case TemperatureReading:
-		return units.KindTemperature, units.KindTemperatureSpan
+		return quantity.KindTemperature, quantity.KindTemperatureSpan
 	case RiseReading:
-		return units.KindTemperatureSpan, units.KindTemperatureSpan
+		return quantity.KindTemperatureSpan, quantity.KindTemperatureSpan
 	case WattsReading:
-		return units.KindElectricity, units.KindElectricity
+		return quantity.KindElectricity, quantity.KindElectricity
 	}
-	return units.Unknown, units.Unknown // dB(A): a plain number
+	return quantity.Unknown, quantity.Unknown // dB(A): a plain number
 }
 
 // Quantity is the kind of quantity of a reading; Unknown for a sound level, which is a plain number of dB(A).
-func (k ReadingKind) Quantity() units.Kind { v, _ := k.quantities(); return v }
+func (k ReadingKind) Quantity() quantity.Kind { v, _ := k.quantities(); return v }
 
 // span is what a reading of a kind can be at all, SI; ours, wide of anything real.
 func (k ReadingKind) span() (least, most float64) {
@@ -186,7 +186,7 @@ func (r *readingsReader) reading(n *node) {
 func (r *readingsReader) value(reading *Reading, n *node) {
 	kind, _ := reading.Kind.quantities()
 	var value float64
-	if kind == units.Unknown {
+	if kind == quantity.Unknown {
 		number, ok := plainNumber(n)
 		if !ok {
 			r.fail(n.value, "write the dB(A) that the meter shows, such as 38", "%q is %s, but a number is meant", n.name, n.what())
@@ -206,8 +206,8 @@ func (r *readingsReader) value(reading *Reading, n *node) {
 	reading.Value = value
 }
 
-func shortQuantity(kind units.Kind, value float64, s units.System) string {
-	if kind == units.Unknown {
+func shortQuantity(kind quantity.Kind, value float64, s quantity.System) string {
+	if kind == quantity.Unknown {
 		return fmt.Sprintf("%g dB(A)", value)
 	}
 	return kind.Short(value, s)
@@ -252,10 +252,10 @@ func (r *readingsReader) sigma(reading *Reading, n *node) {
 	var value float64
 	var ok bool
 	text, _ := c.leaf.(string)
-	switch share, err := units.KindFraction.Parse(text, r.system); {
+	switch share, err := quantity.KindFraction.Parse(text, r.system); {
 	case text != "" && strings.Contains(text, "%") && err == nil:
 		value, ok = share*math.Abs(reading.Value), true
-	case kind == units.Unknown:
+	case kind == quantity.Unknown:
 		if value, ok = plainNumber(c); !ok {
 			r.fail(c.value, "write it in dB, such as 1.5", "%q is %s, but a number is meant", c.name, c.what())
 		}

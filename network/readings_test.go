@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network/catalog"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 const badReadings = "../testdata/badreadings"
@@ -72,7 +72,7 @@ power  = { watts = "540 W" }
 	require.Empty(t, found)
 	require.NotNil(t, r)
 	assert.Equal(t, "first visit", r.Note)
-	assert.Equal(t, units.IP, r.Units)
+	assert.Equal(t, quantity.IP, r.Units)
 	require.Len(t, r.List, 13)
 	by := map[string]Reading{}
 	for _, x := range r.List {
@@ -114,7 +114,7 @@ func TestInstrumentsHaveSources(t *testing.T) {
 
 // What instruments are good for, as their sources say it: half of a ± of two standard deviations, squares added.
 func TestInstrumentsAsTheirSourcesSay(t *testing.T) {
-	const inwc, cfm = units.InchWater, units.CFM
+	const inwc, cfm = quantity.InchWater, quantity.CFM
 	for _, c := range []struct {
 		name, source string
 		at, want     float64

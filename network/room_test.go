@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 const hearingJob = `
@@ -48,11 +48,11 @@ func TestHearingKeys(t *testing.T) {
 	assert.InDelta(t, 7*0.3048, float64(*r.Height), 1e-12)
 	assert.InDelta(t, 13*0.3048, float64(r.Reach), 1e-12)
 	assert.InDelta(t, 24, r.Noise.NC, 0)
-	assert.InDelta(t, 300*units.CFM, float64(r.Noise.At), 1e-12)
+	assert.InDelta(t, 300*quantity.CFM, float64(r.Noise.At), 1e-12)
 	assert.InDelta(t, 0.0254, float64(job.Supply[0].Lined), 1e-12)
 	assert.InDelta(t, 30, job.Return[0].Grille.Noise.NC, 0)
 	assert.InDelta(t, 20*25*0.0254*0.0254, job.Equipment.Filter.Size.Area(), 1e-12)
-	assert.Equal(t, []units.Velocity{600 * units.FPM}, job.Limits.SupplyFace)
+	assert.Equal(t, []quantity.Velocity{600 * quantity.FPM}, job.Limits.SupplyFace)
 	assert.Len(t, job.Limits.MaxStatic, 2)
 	assert.Equal(t, []float64{26, 31}, job.Limits.BedroomNoise)
 	assert.Equal(t, []string{"california zonal"}, job.Limits.Rules)

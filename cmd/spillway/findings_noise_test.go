@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // noiseExpectations: rooms by NC. Bedroom 30 and 35, living 35 and 40, kitchen, bath and hall 40 and 45: inside the ranges of Egan and the
@@ -60,7 +60,7 @@ func rangeExpectations(s *judgedState, room map[string]any, caution float64) (li
 			continue
 		}
 		v := num(o, "face_velocity_fpm")
-		list = append(list, expectation{check: "outside a formula's range", where: lineOf(s, o), value: v, caution: 5 / units.FPM, fault: math.NaN(), always: "caution", loose: true})
+		list = append(list, expectation{check: "outside a formula's range", where: lineOf(s, o), value: v, caution: 5 / quantity.FPM, fault: math.NaN(), always: "caution", loose: true})
 	}
 	return list
 }

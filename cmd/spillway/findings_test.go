@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // TestFindingsFromTheJSONAlone reckons every finding of every example again, in every alternative and state, from the other numbers of
@@ -236,7 +236,7 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 			list = append(list, expectation{check: check, where: where, value: value, caution: caution, fault: fault, least: true})
 		}
 	}
-	inwc := func(p units.Pressure) float64 { return float64(p) / units.InchWater }
+	inwc := func(p quantity.Pressure) float64 { return float64(p) / quantity.InchWater }
 
 	// Rating plate or the job's own; 0.50 in. w.c. is a usual rating (common practice). A caution from 90 % on.
 	static := 0.50
@@ -252,9 +252,9 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 	most("fan power", "", perWatt, 0.58, 1.16) // California Title 24 Part 6 (2013); twice that by our choice
 	capacity := 0.0                            // tons
 	if m := job.Equipment.Cooling; m != nil {
-		capacity = float64(m.Capacity) / units.TonOfCooling
+		capacity = float64(m.Capacity) / quantity.TonOfCooling
 		if len(m.Stages) >= s.Stage && s.Mode == "cooling" {
-			capacity = float64(m.Stages[s.Stage-1].Capacity) / units.TonOfCooling
+			capacity = float64(m.Stages[s.Stage-1].Capacity) / quantity.TonOfCooling
 		}
 	}
 	if s.Mode == "cooling" {
@@ -275,7 +275,7 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 			if sensible == 0 {
 				sensible = 0.75 // usual (from memory)
 			}
-			most("cooling size", "", capacity*units.TonOfCooling*sensible/gain, 1.15, none) // ACCA Manual S, older edition
+			most("cooling size", "", capacity*quantity.TonOfCooling*sensible/gain, 1.15, none) // ACCA Manual S, older edition
 		}
 		if m := job.Equipment.Heating; s.Mode == "heating" && losses {
 			output := float64(m.Output)
@@ -406,7 +406,7 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 	}
 	for _, n := range s.Nodes {
 		if text(n, "kind") == "room" { // ENERGY STAR: 3 and 5 Pa
-			most("room pressure", text(n, "name"), math.Abs(num(n, "total_inwc")-house), 3/units.InchWater, 5/units.InchWater)
+			most("room pressure", text(n, "name"), math.Abs(num(n, "total_inwc")-house), 3/quantity.InchWater, 5/quantity.InchWater)
 		}
 	}
 	for _, z := range s.Zones {
@@ -481,7 +481,7 @@ func tableEdge(t *testing.T, file string, set []string, alternative, tap string,
 	require.NoError(t, err)
 	for _, curve := range g.Elements[g.Blower].Spec.(*network.BlowerSpec).Taps {
 		if curve.Name == tap {
-			low, high := curve.Static[0]/units.InchWater, curve.Static[len(curve.Static)-1]/units.InchWater
+			low, high := curve.Static[0]/quantity.InchWater, curve.Static[len(curve.Static)-1]/quantity.InchWater
 			if static < high {
 				return low, true
 			}

@@ -8,7 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"spillway/network/diag"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // choice is a flag that takes one of a few words.
@@ -63,12 +63,12 @@ func (f *common) add(cmd *cobra.Command, withStates bool) {
 }
 
 // system is the system of units that the results are printed in.
-func (f *common) system(job units.System) units.System {
+func (f *common) system(job quantity.System) quantity.System {
 	switch f.units.value {
 	case "ip":
-		return units.IP
+		return quantity.IP
 	case "si":
-		return units.SI
+		return quantity.SI
 	}
 	return job
 }

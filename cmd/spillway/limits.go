@@ -6,7 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/sheet"
 	"spillway/solver/verdict"
 )
@@ -50,7 +50,7 @@ func newLimits(c console) *cobra.Command {
 // limits prints the table of limits of a job, or the defaults.
 func (c console) limits(args []string, f *limitsFlags) error {
 	var job *network.Job
-	system := units.IP
+	system := quantity.IP
 	if len(args) == 1 {
 		if f.alternative == everyAlternative {
 			return fail(wrongCall, "limits takes one alternative")

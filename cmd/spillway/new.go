@@ -13,8 +13,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"spillway/network/diag"
+	"spillway/network/quantity"
 	"spillway/network/starter"
-	"spillway/network/units"
 )
 
 // newFlags are the answers that may come as flags.
@@ -122,7 +122,7 @@ func (c console) ask(f *newFlags) error {
 
 func (f *newFlags) answers() (starter.Answers, error) {
 	a := starter.Answers{Title: f.title, Bypass: f.bypass}
-	system, known := units.ParseSystem(strings.ToLower(f.units.value))
+	system, known := quantity.ParseSystem(strings.ToLower(f.units.value))
 	if !known {
 		return a, fail(wrongCall, "there is no system of units %q; write ip or si", diag.Visible(f.units.value))
 	}
@@ -134,11 +134,11 @@ func (f *newFlags) answers() (starter.Answers, error) {
 	}
 	a.Tons = tons
 	if f.heat != "none" && f.heat != "" {
-		heat, err := units.KindHeat.Parse(f.heat, system)
+		heat, err := quantity.KindHeat.Parse(f.heat, system)
 		if err != nil {
 			return a, fail(wrongCall, "the furnace output %w; write \"60 kBtu/h\" or none", err)
 		}
-		a.Output = units.Heat(heat)
+		a.Output = quantity.Heat(heat)
 	}
 	for _, text := range strings.Split(f.zones, ",") {
 		zone, err := parseZone(text, system)
@@ -151,20 +151,20 @@ func (f *newFlags) answers() (starter.Answers, error) {
 }
 
 // parseZone reads "upstairs" or "upstairs 430 cfm": the airflow begins with the last word that begins with a digit.
-func parseZone(text string, system units.System) (starter.Zone, error) {
+func parseZone(text string, system quantity.System) (starter.Zone, error) {
 	words := strings.Fields(text)
 	for i := len(words) - 1; i > 0; i-- {
 		if words[i][0] < '0' || words[i][0] > '9' {
 			continue
 		}
-		wants, err := units.KindAirflow.Parse(strings.Join(words[i:], " "), system)
+		wants, err := quantity.KindAirflow.Parse(strings.Join(words[i:], " "), system)
 		if err != nil {
 			if i == len(words)-1 {
 				break
 			}
 			return starter.Zone{}, fail(wrongCall, "zone %q: %w; write \"upstairs 430 cfm\"", diag.Visible(strings.TrimSpace(text)), err)
 		}
-		return starter.Zone{Name: strings.Join(words[:i], " "), Wants: units.Airflow(wants)}, nil
+		return starter.Zone{Name: strings.Join(words[:i], " "), Wants: quantity.Airflow(wants)}, nil
 	}
 	return starter.Zone{Name: strings.Join(words, " ")}, nil
 }

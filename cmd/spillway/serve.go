@@ -16,7 +16,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"spillway/network/diag"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/page/live"
 )
 
@@ -68,9 +68,9 @@ func (c console) serve(ctx context.Context, name string, f *serveFlags) error {
 	}
 	opt := live.Options{Name: name, Version: version, Source: watched(name), Set: f.set, Alternative: f.alternative, Log: log.New(c.err, "spillway: ", 0)}
 	if f.units.value != "" {
-		sys := units.IP
+		sys := quantity.IP
 		if f.units.value == "si" {
-			sys = units.SI
+			sys = quantity.SI
 		}
 		opt.Units = &sys
 	}

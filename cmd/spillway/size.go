@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/sheet"
 	"spillway/solver/study"
 )
@@ -53,7 +53,7 @@ func (c console) size(name string, f *sizeFlags) error {
 		}
 	}
 	if f.static != "" {
-		if goal.Static, err = units.KindPressure.Parse(f.static, g.Job.Units); err != nil || goal.Static <= 0 {
+		if goal.Static, err = quantity.KindPressure.Parse(f.static, g.Job.Units); err != nil || goal.Static <= 0 {
 			return fail(wrongCall, "--static: write a pressure such as \"0.45 inwc\"")
 		}
 	}
@@ -77,17 +77,17 @@ func (c console) size(name string, f *sizeFlags) error {
 }
 
 // frictionRate reads "0.08", "0.08 inwc/100ft" or "0.8 Pa/m" as Pa/m; a bare number is in the job's units.
-func frictionRate(text string, system units.System) (float64, bool) {
+func frictionRate(text string, system quantity.System) (float64, bool) {
 	text = strings.ToLower(strings.ReplaceAll(text, " ", ""))
-	factor := units.InchWater / (100 * units.Foot)
-	if system == units.SI {
+	factor := quantity.InchWater / (100 * quantity.Foot)
+	if system == quantity.SI {
 		factor = 1
 	}
 	switch {
 	case strings.HasSuffix(text, "pa/m"):
 		text, factor = strings.TrimSuffix(text, "pa/m"), 1
 	case strings.HasSuffix(text, "inwc/100ft"):
-		text, factor = strings.TrimSuffix(text, "inwc/100ft"), units.InchWater/(100*units.Foot)
+		text, factor = strings.TrimSuffix(text, "inwc/100ft"), quantity.InchWater/(100*quantity.Foot)
 	}
 	x, err := strconv.ParseFloat(text, 64)
 	return x * factor, err == nil && x > 0 && x < 1000

@@ -7,7 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/sheet"
 	"spillway/solver/study"
 )
@@ -144,7 +144,7 @@ func (f *tuneFlags) check() error {
 func (c console) send(name string, f *tuneFlags, s *study.Study, v study.Variant, g *network.Graph, moves []study.Span) error {
 	zone, amount, ok := strings.Cut(f.send, "=")
 	zone = strings.TrimSpace(zone)
-	target, err := units.KindAirflow.Parse(strings.TrimSpace(amount), g.Job.Units)
+	target, err := quantity.KindAirflow.Parse(strings.TrimSpace(amount), g.Job.Units)
 	if !ok || err != nil || target <= 0 {
 		return fail(wrongCall, "--send: write ZONE=AIRFLOW, such as \"main=400 cfm\"")
 	}
@@ -158,13 +158,13 @@ func (c console) send(name string, f *tuneFlags, s *study.Study, v study.Variant
 	if len(states) != 1 {
 		return fail(wrongCall, "--send needs one --state, the call in which it is to be so")
 	}
-	const tolerance = 0.1 * units.CFM
+	const tolerance = 0.1 * quantity.CFM
 	x, reached, err := s.Reach(v, moves[0], states[0].Name, "bleed", zone, target, tolerance)
 	if err != nil {
 		if far, ok := err.(*study.OutOfReach); ok {
 			system := f.system(g.Job.Units)
 			return fail(unsolvable, "from %s to %s of %s between %s and %s go into %s, not %s", far.From, far.To, far.Path,
-				units.KindAirflow.Format(far.Least, system), units.KindAirflow.Format(far.Most, system), zone, units.KindAirflow.Format(far.Target, system))
+				quantity.KindAirflow.Format(far.Least, system), quantity.KindAirflow.Format(far.Most, system), zone, quantity.KindAirflow.Format(far.Target, system))
 		}
 		return c.studyError(name, v.Alternative, err)
 	}

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/sheet"
 	"spillway/solver/study"
 )
@@ -61,15 +61,15 @@ func (c console) modulate(name string, f *tuneFlags) error {
 	var demands []study.Demand
 	for _, text := range f.ask {
 		zone, share, ok := strings.Cut(text, "=")
-		x, err := units.KindFraction.Parse(strings.TrimSpace(share), g.Job.Units)
+		x, err := quantity.KindFraction.Parse(strings.TrimSpace(share), g.Job.Units)
 		if !ok || err != nil {
 			return fail(wrongCall, "--ask: write ZONE=SHARE, such as \"living=80 %%\"")
 		}
 		demands = append(demands, study.Demand{Zone: strings.TrimSpace(zone), Share: x})
 	}
 	from, to, ok := strings.Cut(f.blower, "..")
-	least, errLeast := units.KindAirflow.Parse(strings.TrimSpace(from), g.Job.Units)
-	most, errMost := units.KindAirflow.Parse(strings.TrimSpace(to), g.Job.Units)
+	least, errLeast := quantity.KindAirflow.Parse(strings.TrimSpace(from), g.Job.Units)
+	most, errMost := quantity.KindAirflow.Parse(strings.TrimSpace(to), g.Job.Units)
 	if !ok || errLeast != nil || errMost != nil {
 		return fail(wrongCall, "--ask needs --blower \"LEAST..MOST\", such as \"500..1600 cfm\"")
 	}

@@ -11,8 +11,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"spillway/network/units"
 )
 
 // twinJob is a house in which every number carries its unit; unit texts are turned into SI ones for its twin.
@@ -65,11 +63,11 @@ func siTwin(job string) string {
 		"ft": {0.3048, "m"}, "in": {25.4, "mm"}, "ft2": {0.3048 * 0.3048, "m2"}, "cfm": {0.3048 * 0.3048 * 0.3048 / 60 * 1000, "l/s"}, "fpm": {0.3048 / 60, "m/s"},
 		"inwc": {249.089, "Pa"}, "F°": {5.0 / 9, "K"}, "ton": {12 * 0.29307107, "kW"}, "kBtu/h": {0.29307107, "kW"},
 	}
-	quantity := regexp.MustCompile(`([0-9.]+)(x[0-9.]+)? (ft2|ft|in|cfm|fpm|inwc|F°|F|ton|kBtu/h)\b°?`)
+	written := regexp.MustCompile(`([0-9.]+)(x[0-9.]+)? (ft2|ft|in|cfm|fpm|inwc|F°|F|ton|kBtu/h)\b°?`)
 	const name = "generic psc 3 ton" // no quantity
 	job = strings.ReplaceAll(job, name, "NAME")
-	job = quantity.ReplaceAllStringFunc(job, func(text string) string {
-		part := quantity.FindStringSubmatch(text)
+	job = written.ReplaceAllStringFunc(job, func(text string) string {
+		part := written.FindStringSubmatch(text)
 		unit := part[3]
 		if strings.HasSuffix(text, "°") {
 			unit = "F°"
@@ -92,7 +90,7 @@ func siTwin(job string) string {
 	})
 	job = regexp.MustCompile(`R-([0-9.]+)`).ReplaceAllStringFunc(job, func(text string) string {
 		x, _ := strconv.ParseFloat(text[2:], 64)
-		return strconv.FormatFloat(x*units.RValueIP, 'g', -1, 64) + " m2K/W"
+		return strconv.FormatFloat(x*quantity.RValueIP, 'g', -1, 64) + " m2K/W"
 	})
 	return "units = \"si\"\n" + strings.ReplaceAll(job, "NAME", name)
 }

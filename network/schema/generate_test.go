@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"spillway/network"
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 )
 
 // Comments are the comments of the types of a job file, by "Type" or "Type.Field".
@@ -169,7 +169,7 @@ func (g *generator) structure(t reflect.Type) *node {
 // special are the types that have a written form of their own; nil for all others.
 func (g *generator) special(t reflect.Type, f field) *node {
 	switch t {
-	case reflect.TypeFor[units.System]():
+	case reflect.TypeFor[quantity.System]():
 		return &node{Type: "string", Enum: []string{"ip", "si"}}
 	case reflect.TypeFor[network.Mode]():
 		return &node{Type: "string", Enum: []string{string(network.Cooling), string(network.Heating), string(network.Fan)}}
@@ -181,13 +181,13 @@ func (g *generator) special(t reflect.Type, f field) *node {
 	case reflect.TypeFor[network.Position]():
 		return g.define("position", func() *node {
 			return described(anyOf(&node{Type: "string", Enum: []string{"open", "shut"}}, percentNumber(),
-				&node{Type: "string", Pattern: units.KindFraction.Pattern(false)}, &node{Type: "string", Pattern: degreesPattern()},
+				&node{Type: "string", Pattern: quantity.KindFraction.Pattern(false)}, &node{Type: "string", Pattern: degreesPattern()},
 				&node{Type: "string", Pattern: `^[ \t]*([oO][pP][eE][nN]|[sS][hH][uU][tT]|[cC][lL][oO][sS][eE][dD])[ \t]*$`}),
 				`How far a damper is open: "25 %", "open", "shut", or degrees of blade with the end that they count from: "22 deg from shut".`)
 		})
 	case reflect.TypeFor[network.DamperLeakage]():
 		return g.define("damperleakage", func() *node {
-			return described(anyOf(percentNumber(), &node{Type: "string", Pattern: units.KindFraction.Pattern(false)},
+			return described(anyOf(percentNumber(), &node{Type: "string", Pattern: quantity.KindFraction.Pattern(false)},
 				&node{Type: "string", Pattern: "^[ \t]*[cC][lL][aA][sS][sS] "}), `How tight a damper shuts: "3 %" of its nominal flow, or "class 1A".`)
 		})
 	case reflect.TypeFor[network.Size](), reflect.TypeFor[section.Section]():
@@ -208,7 +208,7 @@ func (g *generator) define(name string, make func() *node) *node {
 
 // degreesPattern matches degrees of blade with the end that they count from.
 func degreesPattern() string {
-	return strings.TrimSuffix(units.KindAngle.Pattern(false), "$") + "[ \t]*[fF][rR][oO][mM] +([fF][uU][lL][lL][yY] +)?" +
+	return strings.TrimSuffix(quantity.KindAngle.Pattern(false), "$") + "[ \t]*[fF][rR][oO][mM] +([fF][uU][lL][lL][yY] +)?" +
 		"([oO][pP][eE][nN]|[sS][hH][uU][tT]|[cC][lL][oO][sS][eE][dD])[ \t]*$"
 }
 

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // The velocities, fpm, and lengths, ft, of the sketch: common practice for quiet residential duct, and our choice.
@@ -16,7 +16,7 @@ const (
 	branchVelocity  = 600
 	returnVelocity  = 650
 	bypassVelocity  = 900
-	mostPerRegister = 130 * units.CFM
+	mostPerRegister = 130 * quantity.CFM
 )
 
 func (w *writer) head() {
@@ -44,9 +44,9 @@ func (w *writer) head() {
 func (w *writer) equipment() {
 	flow := w.flow(w.airflow())
 	w.line("[equipment]                       # capacities and limits: from the rating plates")
-	w.line("cooling    = { capacity = %q, sensible = \"75 %%\", tap = \"high\" }", w.pick(fmt.Sprintf("%g ton", w.Tons), fmt.Sprintf("%.1f kW", w.Tons*units.TonOfCooling/1000)))
+	w.line("cooling    = { capacity = %q, sensible = \"75 %%\", tap = \"high\" }", w.pick(fmt.Sprintf("%g ton", w.Tons), fmt.Sprintf("%.1f kW", w.Tons*quantity.TonOfCooling/1000)))
 	if w.Output > 0 {
-		output := fmt.Sprintf("%.0f kBtu/h", float64(w.Output)/units.BtuPerHour/1000)
+		output := fmt.Sprintf("%.0f kBtu/h", float64(w.Output)/quantity.BtuPerHour/1000)
 		w.line("heating    = { output = %q, rise = [%q, %q], tap = \"medium\" }", w.pick(output, fmt.Sprintf("%.1f kW", float64(w.Output)/1000)), w.pick("35 F", "20 K"), w.pick("65 F", "36 K"))
 	}
 	w.line("blower     = { table = \"generic psc %g ton\" }     # a generic shape; put the maker's table into [blower] when you have it", w.Tons)

@@ -12,27 +12,27 @@ import (
 	"strconv"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // Zone is one thermostat.
 type Zone struct {
 	Name  string
-	Wants units.Airflow // 0: an equal share of what the equipment moves
+	Wants quantity.Airflow // 0: an equal share of what the equipment moves
 }
 
 // Answers are what the file is made from. The zero value is a house of two zones with a 3-ton system.
 type Answers struct {
 	Title  string
-	Units  units.System
-	Tons   float64    // nominal cooling capacity: 2, 2.5, 3, 3.5, 4 or 5; 0: 3
-	Output units.Heat // of the furnace; 0: none
-	Zones  []Zone     // two to eight; none: "day" and "night"
-	Bypass bool       // with an alternative that has a weighted bypass
+	Units  quantity.System
+	Tons   float64       // nominal cooling capacity: 2, 2.5, 3, 3.5, 4 or 5; 0: 3
+	Output quantity.Heat // of the furnace; 0: none
+	Zones  []Zone        // two to eight; none: "day" and "night"
+	Bypass bool          // with an alternative that has a weighted bypass
 }
 
 // AirflowPerTon is the usual airflow of cooling equipment, 400 cfm per ton (common practice).
-const AirflowPerTon = 400 * units.CFM
+const AirflowPerTon = 400 * quantity.CFM
 
 // Sizes are the capacities there are blowers for, tons.
 func Sizes() []float64 { return []float64{2, 2.5, 3, 3.5, 4, 5} }
@@ -69,11 +69,11 @@ func (a Answers) Check() (Answers, error) {
 		return a, fmt.Errorf("%w, not %d", ErrZones, len(a.Zones))
 	case len(a.Title) > 120 || strings.ContainsFunc(a.Title, func(r rune) bool { return r < 0x20 || r == 0x7f || r == '\uFFFD' }):
 		return a, ErrTitle
-	case a.Output != 0 && !(a.Output >= units.Heat(5000*units.BtuPerHour*a.Tons) && a.Output <= units.Heat(30_001*units.BtuPerHour*a.Tons)):
+	case a.Output != 0 && !(a.Output >= quantity.Heat(5000*quantity.BtuPerHour*a.Tons) && a.Output <= quantity.Heat(30_001*quantity.BtuPerHour*a.Tons)):
 		return a, ErrHeat
 	}
 	zones := make([]Zone, len(a.Zones))
-	total, moved := units.Airflow(0), units.Airflow(a.Tons*AirflowPerTon)
+	total, moved := quantity.Airflow(0), quantity.Airflow(a.Tons*AirflowPerTon)
 	taken := map[string]bool{}
 	for i, z := range a.Zones {
 		z.Name = strings.ToLower(strings.Join(strings.Fields(z.Name), "-"))
@@ -82,7 +82,7 @@ func (a Answers) Check() (Answers, error) {
 		}
 		taken[z.Name] = true
 		if z.Wants == 0 {
-			z.Wants = moved / units.Airflow(len(a.Zones))
+			z.Wants = moved / quantity.Airflow(len(a.Zones))
 		}
 		if !(z.Wants >= 0.1*moved && z.Wants <= 0.9*moved) {
 			return a, fmt.Errorf("%w: %q", ErrWants, z.Name)
@@ -135,7 +135,7 @@ func (w *writer) airflow() float64 { return w.Tons * AirflowPerTon }
 
 // pick is the text for the system of the file.
 func (w *writer) pick(ip, si string) string {
-	if w.Units == units.SI {
+	if w.Units == quantity.SI {
 		return si
 	}
 	return ip
@@ -143,24 +143,24 @@ func (w *writer) pick(ip, si string) string {
 
 // flow prints an airflow, rounded to 5 cfm or 5 l/s.
 func (w *writer) flow(q float64) string {
-	if w.Units == units.SI {
-		return strconv.Itoa(int(math.Max(1, math.Round(q/units.LitrePerS/5)))*5) + " l/s"
+	if w.Units == quantity.SI {
+		return strconv.Itoa(int(math.Max(1, math.Round(q/quantity.LitrePerS/5)))*5) + " l/s"
 	}
-	return strconv.Itoa(int(math.Max(1, math.Round(q/units.CFM/5)))*5) + " cfm"
+	return strconv.Itoa(int(math.Max(1, math.Round(q/quantity.CFM/5)))*5) + " cfm"
 }
 
 // length prints a length given in feet, rounded to half a metre.
 func (w *writer) length(feet float64) string {
-	if w.Units == units.SI {
-		return strconv.FormatFloat(math.Round(feet*units.Foot*2)/2, 'f', -1, 64) + " m"
+	if w.Units == quantity.SI {
+		return strconv.FormatFloat(math.Round(feet*quantity.Foot*2)/2, 'f', -1, 64) + " m"
 	}
 	return strconv.FormatFloat(feet, 'f', -1, 64) + " ft"
 }
 
 // round prints the size of a round duct for an airflow at a velocity in fpm, rounded up to a size that is made.
 func (w *writer) round(q, fpm float64) string {
-	diameter := math.Sqrt(4 * q / (fpm * units.FPM) / math.Pi)
-	if w.Units == units.SI {
+	diameter := math.Sqrt(4 * q / (fpm * quantity.FPM) / math.Pi)
+	if w.Units == quantity.SI {
 		for _, mm := range []float64{100, 125, 150, 160, 200, 250, 315, 355, 400, 450, 500, 560} {
 			if diameter <= mm/1000*1.02 {
 				return fmt.Sprintf("%g mm", mm)
@@ -169,7 +169,7 @@ func (w *writer) round(q, fpm float64) string {
 		return "630 mm"
 	}
 	for _, inch := range []float64{4, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20, 22} {
-		if diameter <= inch*units.Inch*1.02 {
+		if diameter <= inch*quantity.Inch*1.02 {
 			return fmt.Sprintf("%g in", inch)
 		}
 	}
@@ -178,7 +178,7 @@ func (w *writer) round(q, fpm float64) string {
 
 // register prints the size of a supply register for an airflow.
 func (w *writer) register(q float64) string {
-	cfm := q / units.CFM
+	cfm := q / quantity.CFM
 	switch {
 	case cfm <= 70:
 		return w.pick("8x4 in", "200x100 mm")
@@ -192,8 +192,8 @@ func (w *writer) register(q float64) string {
 
 // grille prints the size of a return grille for an airflow at 300 fpm of its face, at least 6 in. high.
 func (w *writer) grille(q float64) string {
-	height := math.Max(6, 2*math.Ceil(q/(300*units.FPM)/(20*units.SquareInch)/2))
-	if w.Units == units.SI {
+	height := math.Max(6, 2*math.Ceil(q/(300*quantity.FPM)/(20*quantity.SquareInch)/2))
+	if w.Units == quantity.SI {
 		return fmt.Sprintf("500x%d mm", int(height*25))
 	}
 	return fmt.Sprintf("20x%d in", int(height))

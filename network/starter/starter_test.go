@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
@@ -39,15 +39,15 @@ func TestEveryStarterReadsAndSolves(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		a := Answers{
 			Title: rapid.SampledFrom([]string{"", "The Miller house", `A "quoted" \ title`, "Größe # 3", "tab? no"}).Draw(r, "title"),
-			Units: rapid.SampledFrom([]units.System{units.IP, units.SI}).Draw(r, "units"),
+			Units: rapid.SampledFrom([]quantity.System{quantity.IP, quantity.SI}).Draw(r, "units"),
 			Tons:  rapid.SampledFrom(append([]float64{0}, Sizes()...)).Draw(r, "tons"),
-			Output: rapid.SampledFrom([]units.Heat{0, 25_000 * units.BtuPerHour, 57_300 * units.BtuPerHour}).
+			Output: rapid.SampledFrom([]quantity.Heat{0, 25_000 * quantity.BtuPerHour, 57_300 * quantity.BtuPerHour}).
 				Draw(r, "output"),
 			Bypass: rapid.Bool().Draw(r, "bypass"),
 		}
 		for i := range rapid.SampledFrom([]int{0, 2, 3, 5}).Draw(r, "zones") {
 			name := rapid.SampledFrom([]string{"trunk", "Blower", "a", "House ", "supply plenum", "x-1", "zone  two"}).Draw(r, "name")
-			a.Zones = append(a.Zones, Zone{Name: name + strings.Repeat("x", i), Wants: units.Airflow(rapid.SampledFrom([]float64{0, 133, 400, 600}).Draw(r, "wants")) * units.CFM})
+			a.Zones = append(a.Zones, Zone{Name: name + strings.Repeat("x", i), Wants: quantity.Airflow(rapid.SampledFrom([]float64{0, 133, 400, 600}).Draw(r, "wants")) * quantity.CFM})
 		}
 		data, err := File(a)
 		if err != nil {
@@ -68,7 +68,7 @@ func TestDefaultStarterIsASoundHouse(t *testing.T) {
 	data, err := File(Answers{})
 	require.NoError(t, err)
 	for _, o := range readAndSolve(t, data) {
-		q := o.Blower.Airflow / units.CFM
+		q := o.Blower.Airflow / quantity.CFM
 		assert.Greater(t, q, 850.0, o.State.Name)
 		assert.Less(t, q, 1350.0, o.State.Name)
 	}

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/air"
 	"spillway/solver/resist"
 	"spillway/solver/state"
@@ -20,7 +20,7 @@ type System struct{ Airflow, Static []float64 }
 //
 // The curve is drawn for air of the chosen state's density. A state with other taps or colder air lies on a curve of its own: the
 // taps that other states use are drawn thin.
-func Blower(outcomes []*state.Outcome, systems []System, chosen int, sys units.System) *Figure {
+func Blower(outcomes []*state.Outcome, systems []System, chosen int, sys quantity.System) *Figure {
 	if chosen < 0 || chosen >= len(outcomes) {
 		return nil
 	}

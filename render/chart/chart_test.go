@@ -16,7 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/chart"
 	"spillway/render/ink"
 	"spillway/solver/state/statetest"
@@ -89,7 +89,7 @@ func TestBlowerCurveMeetsItsPoint(t *testing.T) {
 	for _, name := range networktest.Examples(t) {
 		outcomes := statetest.SolveAll(t, networktest.Graph(t, name, ""))
 		for i, o := range outcomes {
-			f := chart.Blower(outcomes, nil, i, units.SI)
+			f := chart.Blower(outcomes, nil, i, quantity.SI)
 			require.NotNil(t, f)
 			var at chart.XY
 			for _, m := range f.Marks {
@@ -127,7 +127,7 @@ func distance(p, a, b chart.XY) float64 {
 func TestWayIsAWay(t *testing.T) {
 	for _, name := range networktest.Examples(t) {
 		for _, o := range statetest.SolveAll(t, networktest.Graph(t, name, "")) {
-			f := chart.Way(o, units.SI)
+			f := chart.Way(o, quantity.SI)
 			require.NotNil(t, f, o.State.Name)
 			total := f.Lines[1].Points
 			assert.InDelta(t, 0, total[0].Y, 6, "%s, %s", name, o.State.Name)
@@ -148,13 +148,13 @@ func TestWayIsAWay(t *testing.T) {
 func TestAirflowBars(t *testing.T) {
 	outcomes := statetest.SolveAll(t, networktest.Graph(t, "two-floor", ""))
 	o := outcomes[named(t, outcomes, "design-cooling: loft")]
-	f := chart.Airflow(o, units.IP)
+	f := chart.Airflow(o, quantity.IP)
 	require.Len(t, f.Bars, len(o.Registers))
 	for i, b := range f.Bars {
-		assert.InDelta(t, o.Registers[i].Airflow/units.CFM, b.Value, 1e-9)
+		assert.InDelta(t, o.Registers[i].Airflow/quantity.CFM, b.Value, 1e-9)
 		assert.Equal(t, o.Registers[i].Calling, b.Active)
 		if b.Active {
-			assert.InDelta(t, o.Registers[i].Wants/units.CFM, b.Target, 1e-9)
+			assert.InDelta(t, o.Registers[i].Wants/quantity.CFM, b.Target, 1e-9)
 			assert.LessOrEqual(t, b.Asked, b.Target+1e-9)
 		} else {
 			assert.Zero(t, b.Asked, "nobody asked for bleed")

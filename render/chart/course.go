@@ -5,14 +5,14 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
 // Course shows the air of the equipment from the start of the call: what leaves it, what enters it, and the temperature that decides
 // (the limit's sensor in heating, the coldest strip of the coil in cooling) with the line that it must not pass. It returns nil where
 // no time course was computed.
-func Course(o *state.Outcome, sys units.System) *Figure {
+func Course(o *state.Outcome, sys quantity.System) *Figure {
 	e := &o.Equipment
 	if len(e.Course) < 2 {
 		return nil

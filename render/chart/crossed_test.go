@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/chart"
 	"spillway/solver/state/statetest"
 )
@@ -17,7 +17,7 @@ func TestTextsKeepClearOfLines(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			outcomes := statetest.SolveAll(t, networktest.Graph(t, name, ""))
 			for i, o := range outcomes {
-				for _, f := range everyChart(outcomes, i, units.IP) {
+				for _, f := range everyChart(outcomes, i, quantity.IP) {
 					if f != nil {
 						assert.Empty(t, chart.Crossed(f), "%s, %s", o.State.Name, f.Title)
 					}

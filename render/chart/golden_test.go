@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/chart"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
@@ -78,7 +78,7 @@ func TestGolden(t *testing.T) {
 }
 
 // everyChart is every chart of one state.
-func everyChart(outcomes []*state.Outcome, i int, sys units.System) []*chart.Figure {
+func everyChart(outcomes []*state.Outcome, i int, sys quantity.System) []*chart.Figure {
 	noise := make([]chart.NoiseOf, len(outcomes[i].Registers))
 	for k := range noise {
 		noise[k] = chart.NoiseOf{NC: 10 + 3*float64(k), Low: 2 + 3*float64(k), High: 22 + 3*float64(k), Target: 30, Fault: 35}
@@ -95,7 +95,7 @@ func TestShow(t *testing.T) {
 	outcomes := statetest.SolveAll(t, networktest.Graph(t, "two-floor", "bypass-to-plenum"))
 	for _, name := range []string{"design-cooling: loft", "heating: loft"} {
 		i := named(t, outcomes, name)
-		for k, f := range everyChart(outcomes, i, units.IP) {
+		for k, f := range everyChart(outcomes, i, quantity.IP) {
 			var b bytes.Buffer
 			require.NoError(t, chart.Write(&b, f, chart.Options{}))
 			require.NoError(t, os.WriteFile(filepath.Join(folder, string(outcomes[i].State.Mode)+string(rune('0'+k))+".svg"), b.Bytes(), 0o666))

@@ -4,13 +4,13 @@ import (
 	"fmt"
 	"math"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/sound"
 	"spillway/solver/state"
 )
 
 // Airflow shows what every register gives beside what it wants: asked-for air plain, surplus hatched.
-func Airflow(o *state.Outcome, sys units.System) *Figure {
+func Airflow(o *state.Outcome, sys quantity.System) *Figure {
 	p := paper{sys}
 	f := &Figure{Title: "Registers: airflow against want", Y: Axis{Label: p.flowUnit(), Zero: true}}
 	short := 0

@@ -6,13 +6,13 @@ import (
 	"slices"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
 // Way shows static and total pressure along the air's way, from a return grille through the equipment to a register: the calling
 // register that gets the least of what it wants, for it has the hardest way. It returns nil when no way can be followed.
-func Way(o *state.Outcome, sys units.System) *Figure {
+func Way(o *state.Outcome, sys quantity.System) *Figure {
 	p := paper{sys}
 	r := hardest(o)
 	if r < 0 {

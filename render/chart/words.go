@@ -3,25 +3,25 @@ package chart
 import (
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // paper is what a system of units calls things on paper, and how many decimals a tip shows.
-type paper struct{ sys units.System }
+type paper struct{ sys quantity.System }
 
-func (p paper) flow(m3s float64) float64      { return units.KindAirflow.In(m3s, p.sys) }
-func (p paper) pressure(pa float64) float64   { return units.KindPressure.In(pa, p.sys) }
-func (p paper) temperature(c float64) float64 { return units.KindTemperature.In(c, p.sys) }
+func (p paper) flow(m3s float64) float64      { return quantity.KindAirflow.In(m3s, p.sys) }
+func (p paper) pressure(pa float64) float64   { return quantity.KindPressure.In(pa, p.sys) }
+func (p paper) temperature(c float64) float64 { return quantity.KindTemperature.In(c, p.sys) }
 
-func (p paper) flowUnit() string        { return units.KindAirflow.Label(p.sys) }
-func (p paper) pressureUnit() string    { return units.KindPressure.Label(p.sys) }
-func (p paper) temperatureUnit() string { return units.KindTemperature.Label(p.sys) }
+func (p paper) flowUnit() string        { return quantity.KindAirflow.Label(p.sys) }
+func (p paper) pressureUnit() string    { return quantity.KindPressure.Label(p.sys) }
+func (p paper) temperatureUnit() string { return quantity.KindTemperature.Label(p.sys) }
 
 func (p paper) flowText(m3s float64) string { return number(p.flow(m3s), 0) + " " + p.flowUnit() }
 
 func (p paper) pressureText(pa float64) string {
 	decimals := 2
-	if p.sys == units.SI {
+	if p.sys == quantity.SI {
 		decimals = 0
 	}
 	return number(p.pressure(pa), decimals) + " " + p.pressureUnit()

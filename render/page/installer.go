@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
 	"spillway/solver/diagnose"
@@ -46,7 +46,7 @@ type ExpectedReading struct {
 // mostAcross is how many call states stand side by side in a table of readings, at most.
 const mostAcross = 4
 
-func newInstallerSheet(v *Variant, id string, sys units.System) *InstallerSheet {
+func newInstallerSheet(v *Variant, id string, sys quantity.System) *InstallerSheet {
 	p := sheet.NewPrinter(sys)
 	s := &InstallerSheet{Note: sheet.Tolerances + " " + readingNote}
 	s.settings(v.In, sys)
@@ -155,7 +155,7 @@ func whyOf(g *network.Graph, q *diagnose.Query) string {
 }
 
 // settings lists what an installer sets.
-func (s *InstallerSheet) settings(in *trial.Installation, sys units.System) {
+func (s *InstallerSheet) settings(in *trial.Installation, sys quantity.System) {
 	g := in.Graph()
 	p := sheet.NewPrinter(sys)
 	u := p.Units()
@@ -243,5 +243,5 @@ func tapText(p sheet.Printer, tap string, airflow float64) string {
 // positionText is a position in percent open and in blade degrees from open, which turn evenly.
 func positionText(open network.Position) string {
 	share := math.Min(math.Max(float64(open), 0), 1)
-	return fmt.Sprintf("%s open, blade %.0f°", units.KindFraction.Short(share, units.IP), 90*(1-share))
+	return fmt.Sprintf("%s open, blade %.0f°", quantity.KindFraction.Short(share, quantity.IP), 90*(1-share))
 }

@@ -5,7 +5,7 @@ import (
 	"html/template"
 	"io"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
 	"spillway/solver/state"
@@ -67,7 +67,7 @@ type StateLine struct {
 }
 
 // Overview writes all states side by side, and lists them.
-func (l *Live) Overview(cases []*trial.Case, sys units.System) (html string, lines []StateLine, err error) {
+func (l *Live) Overview(cases []*trial.Case, sys quantity.System) (html string, lines []StateLine, err error) {
 	d := &Dossier{Units: sys}
 	v := variantView{ID: "all", Groups: overview(cases, "all", d), Unit: sheet.NewPrinter(sys).Units()}
 	i := 0

@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
 	"spillway/solver/state"
@@ -27,7 +27,7 @@ func overview(cases []*trial.Case, id string, d *Dossier) []groupView {
 }
 
 // overviewRow is one state in a line, and the group it belongs to.
-func overviewRow(c *trial.Case, sys units.System) (string, rowView) {
+func overviewRow(c *trial.Case, sys quantity.System) (string, rowView) {
 	o := c.Outcome
 	p := sheet.NewPrinter(sys)
 	group, calls := splitName(o.State)

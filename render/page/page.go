@@ -15,7 +15,7 @@ import (
 	"html/template"
 	"io"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
 )
@@ -27,7 +27,7 @@ var web embed.FS
 type Dossier struct {
 	Version string // of the program
 	File    string // name of the job file
-	Units   units.System
+	Units   quantity.System
 	Set     []string // the settings with which it was read, PATH=VALUE
 	// Variants are the job as it stands and the alternatives that are shown with it, at least one.
 	Variants []*Variant

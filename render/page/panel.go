@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/chart"
 	"spillway/render/ink"
 	"spillway/render/page/trial"
@@ -87,7 +87,7 @@ type Table struct {
 // PanelOptions say how a panel is made.
 type PanelOptions struct {
 	ID       string // prefix of all ids in it
-	Units    units.System
+	Units    quantity.System
 	Quantity schematic.Quantity
 	// Others are the outcomes of all call states, for the blower's chart, and Index is the panel's own among them.
 	Others []*state.Outcome

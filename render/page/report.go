@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
 	"spillway/solver/state"
@@ -186,7 +186,7 @@ func commandOf(d *Dossier, v *Variant) commandView {
 		c.Options += " --set " + quoteWord(s)
 	}
 	if sys := v.In.Graph().Job.Units; d.Units != sys {
-		c.Options += " --units " + map[units.System]string{units.IP: "ip", units.SI: "si"}[d.Units]
+		c.Options += " --units " + map[quantity.System]string{quantity.IP: "ip", quantity.SI: "si"}[d.Units]
 	}
 	return c
 }

@@ -4,7 +4,7 @@ import (
 	"math"
 	"strconv"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/ink"
 	"spillway/render/palette"
 	"spillway/solver/state"
@@ -53,8 +53,8 @@ func (a *artist) change(element int) float64 {
 }
 
 // changeBounds are the sizes of a change at which its colour changes, in the system's unit.
-func changeBounds(sys units.System) [3]float64 {
-	if sys == units.SI {
+func changeBounds(sys quantity.System) [3]float64 {
+	if sys == quantity.SI {
 		return [3]float64{5, 25, 75}
 	}
 	return [3]float64{10, 50, 150}

@@ -6,7 +6,7 @@ import (
 	"os"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/schematic"
 	"spillway/solver/state"
 )
@@ -40,7 +40,7 @@ func ExampleDraw() {
 		return
 	}
 	var svg bytes.Buffer
-	if err := schematic.Draw(&svg, outcomes[1], schematic.Options{Units: units.IP}); err != nil {
+	if err := schematic.Draw(&svg, outcomes[1], schematic.Options{Units: quantity.IP}); err != nil {
 		fmt.Println(err)
 		return
 	}
@@ -58,7 +58,7 @@ func ExamplePlan_Scene() {
 	}
 	plan := schematic.Lay(outcomes[0].Graph)
 	for _, o := range outcomes {
-		scene, err := plan.Scene(o, schematic.Options{Units: units.IP})
+		scene, err := plan.Scene(o, schematic.Options{Units: quantity.IP})
 		if err != nil {
 			fmt.Println(err)
 			return

@@ -11,7 +11,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 )
@@ -81,11 +81,11 @@ func TestOnePlanServesManyAtOnce(t *testing.T) {
 	h := twoFloors()
 	plan := Lay(h.g)
 	o := h.outcome("loft")
-	want := sceneOf(t, o, Options{Units: units.SI})
+	want := sceneOf(t, o, Options{Units: quantity.SI})
 	var group sync.WaitGroup
 	for range 8 {
 		group.Go(func() {
-			got, err := plan.Scene(o, Options{Units: units.SI})
+			got, err := plan.Scene(o, Options{Units: quantity.SI})
 			assert.NoError(t, err)
 			assert.Equal(t, describe(want), describe(got))
 		})

@@ -5,11 +5,11 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
-const cfm = units.CFM
+const cfm = quantity.CFM
 
 // house builds graphs and outcomes by hand: the flows are given at the ends and added up towards the blower, so that every
 // node is in balance whatever the numbers are.

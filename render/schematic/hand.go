@@ -4,11 +4,11 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // handScale is the scale of positions that a job file gives to lines, px per metre: 20 px to the foot.
-const handScale = 20 / units.Foot
+const handScale = 20 / quantity.Foot
 
 // handMost is the farthest that a position reaches, px, so that a slip of the pen makes no picture of a mile.
 const handMost = network.MostPosition * handScale

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
@@ -44,7 +44,7 @@ func TestPositionsByChanceStayReadable(t *testing.T) {
 			set = append(set, fmt.Sprintf(`supply.%s.position=["%d ft", "%d ft"]`, lines[random.IntN(len(lines))], random.IntN(90), random.IntN(60)))
 		}
 		o := loftCalls(t, "", set...)
-		sc := sceneOf(t, o, Options{Units: units.IP})
+		sc := sceneOf(t, o, Options{Units: quantity.IP})
 		clear(t, sc, fmt.Sprint(i, set))
 		assert.Len(t, o.Graph.Registers, count(sc.Grilles, func(g Grille) bool { return !g.Return }))
 	}

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/ink"
 	"spillway/solver/state"
 )
@@ -148,10 +148,10 @@ func (a *artist) figures() []figure {
 	out = append(out, figure{a.w.flowNumber(o.Ledger.Surplus), a.w.flowUnit() + " surplus" + share},
 		figure{a.w.pressureNumber(o.Blower.ExternalStatic), a.w.pressureUnit() + " external"})
 	if c := a.capacity(); c > 0 && o.State.Mode == network.Cooling && finite(o.Blower.Airflow) {
-		if a.w.sys == units.SI {
+		if a.w.sys == quantity.SI {
 			out = append(out, figure{fixed(a.w.flowIn(o.Blower.Airflow)/(c/1000), 0), "l/s per kW"})
 		} else {
-			out = append(out, figure{fixed(a.w.flowIn(o.Blower.Airflow)/(c/units.TonOfCooling), 0), "cfm per ton"})
+			out = append(out, figure{fixed(a.w.flowIn(o.Blower.Airflow)/(c/quantity.TonOfCooling), 0), "cfm per ton"})
 		}
 	}
 	leaving, entering := a.temperature(a.l.f.supply.to), a.temperature(a.l.f.returns.to)
@@ -389,10 +389,10 @@ func (a *artist) signs(lg *Legend, text func(x, y float64, s string, bold bool),
 	text(x+56, top+45, "surplus: follow the hatching", false)
 
 	x += 56 + 210
-	hundred := 100 * units.CFM
+	hundred := 100 * quantity.CFM
 	word := "100 cfm wide"
-	if a.w.sys == units.SI {
-		hundred, word = 50*units.LitrePerS, "50 l/s wide"
+	if a.w.sys == quantity.SI {
+		hundred, word = 50*quantity.LitrePerS, "50 l/s wide"
 	}
 	wide := hundred * sc.Scale
 	lg.Ruler = Box{x, top + 27 - wide/2, x + 46, top + 27 + wide/2}

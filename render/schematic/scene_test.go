@@ -11,7 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
@@ -42,7 +42,7 @@ func clear(t assert.TestingT, sc *Scene, what string) {
 
 func TestNoLabelLiesOverAnything(t *testing.T) {
 	for name, h := range map[string]*house{"two floors": twoFloors(), "nested": nested()} {
-		for _, sys := range []units.System{units.IP, units.SI} {
+		for _, sys := range []quantity.System{quantity.IP, quantity.SI} {
 			for _, z := range h.g.Job.Zones {
 				clear(t, sceneOf(t, h.outcome(z.Name), Options{Units: sys, Sentence: "Some air goes where nobody asked for it."}), fmt.Sprint(name, sys, z.Name))
 			}
@@ -272,21 +272,21 @@ func TestBandsSayWhoCalls(t *testing.T) {
 func TestColourClasses(t *testing.T) {
 	for _, c := range []struct {
 		q    Quantity
-		sys  units.System
+		sys  quantity.System
 		v    float64
 		want int
 	}{
-		{Velocity, units.IP, 0, 0},
-		{Velocity, units.IP, 250 * units.FPM, 2},
-		{Velocity, units.IP, 5000 * units.FPM, classes - 1},
-		{Velocity, units.SI, 1.6, 3},
-		{Velocity, units.IP, math.NaN(), -1},
-		{Velocity, units.IP, math.Inf(1), -1},
-		{Static, units.SI, 60, 2},
-		{Static, units.IP, 0.55 * units.InchWater, 5},
-		{Temperature, units.IP, 10, 0}, // 50 °F
-		{Temperature, units.IP, 30, 3}, // 86 °F
-		{Temperature, units.SI, 31, 4},
+		{Velocity, quantity.IP, 0, 0},
+		{Velocity, quantity.IP, 250 * quantity.FPM, 2},
+		{Velocity, quantity.IP, 5000 * quantity.FPM, classes - 1},
+		{Velocity, quantity.SI, 1.6, 3},
+		{Velocity, quantity.IP, math.NaN(), -1},
+		{Velocity, quantity.IP, math.Inf(1), -1},
+		{Static, quantity.SI, 60, 2},
+		{Static, quantity.IP, 0.55 * quantity.InchWater, 5},
+		{Temperature, quantity.IP, 10, 0}, // 50 °F
+		{Temperature, quantity.IP, 30, 3}, // 86 °F
+		{Temperature, quantity.SI, 31, 4},
 	} {
 		assert.Equal(t, c.want, c.q.class(c.v, c.sys), "%v %v %v", c.q, c.sys, c.v)
 	}
@@ -304,9 +304,9 @@ func TestDrawRefusesWhatDoesNotFit(t *testing.T) {
 func TestRulerMeasuresRibbons(t *testing.T) {
 	o := loftCalls(t, "")
 	for _, c := range []struct {
-		system units.System
+		system quantity.System
 		flow   float64 // of the ruler, m³/s
-	}{{units.IP, 100 * units.CFM}, {units.SI, 50 * units.LitrePerS}} {
+	}{{quantity.IP, 100 * quantity.CFM}, {quantity.SI, 50 * quantity.LitrePerS}} {
 		sc, err := Lay(o.Graph).Scene(o, Options{Units: c.system})
 		require.NoError(t, err)
 		ruler := sc.Legend.Ruler.Y1 - sc.Legend.Ruler.Y0
@@ -315,7 +315,7 @@ func TestRulerMeasuresRibbons(t *testing.T) {
 			if r.Element < 0 || r.Still {
 				continue
 			}
-			if q := math.Abs(o.Elements[r.Element].Airflow); q > 50*units.CFM {
+			if q := math.Abs(o.Elements[r.Element].Airflow); q > 50*quantity.CFM {
 				assert.InEpsilon(t, r.Width/q, ruler/c.flow, 1e-6, r.Name)
 				checked++
 			}

@@ -15,7 +15,7 @@ import (
 	"io"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/ink"
 	"spillway/render/palette"
 	"spillway/solver/state"
@@ -46,7 +46,7 @@ const (
 
 // Options say how a picture is drawn. The zero value is a good picture.
 type Options struct {
-	Units    units.System
+	Units    quantity.System
 	Sentence string   // one plain sentence on where the surplus goes, under the title
 	Title    string   // instead of the one made from the call state
 	Quantity Quantity // that the colour shows
@@ -127,24 +127,24 @@ func (p *Plan) Scene(o *state.Outcome, opt Options) (*Scene, error) {
 }
 
 // step is the width of one class of the colour scale in the system's unit, and where the scale begins.
-func (q Quantity) step(sys units.System) (first, step, toSI, offset float64) {
+func (q Quantity) step(sys quantity.System) (first, step, toSI, offset float64) {
 	switch {
-	case q == Static && sys == units.SI:
+	case q == Static && sys == quantity.SI:
 		return 0, 25, 1, 0
 	case q == Static:
-		return 0, 0.1, units.InchWater, 0
-	case q == Temperature && sys == units.SI:
+		return 0, 0.1, quantity.InchWater, 0
+	case q == Temperature && sys == quantity.SI:
 		return 10, 5, 1, 0
 	case q == Temperature:
-		return 50, 10, units.KindTemperature.Factor(sys), units.KindTemperature.Offset(sys)
-	case sys == units.SI:
+		return 50, 10, quantity.KindTemperature.Factor(sys), quantity.KindTemperature.Offset(sys)
+	case sys == quantity.SI:
 		return 0, 0.5, 1, 0
 	}
-	return 0, 100, units.FPM, 0
+	return 0, 100, quantity.FPM, 0
 }
 
 // class is the step of the scale that a value (SI) falls into, −1 for a number that does not apply.
-func (q Quantity) class(v float64, sys units.System) int {
+func (q Quantity) class(v float64, sys quantity.System) int {
 	if !finite(v) {
 		return -1
 	}
@@ -154,7 +154,7 @@ func (q Quantity) class(v float64, sys units.System) int {
 }
 
 // steps are the lower bounds of the classes, and what they are.
-func (q Quantity) steps(sys units.System) ([classes]string, string) {
+func (q Quantity) steps(sys quantity.System) ([classes]string, string) {
 	first, step, _, _ := q.step(sys)
 	decimals := 0
 	if step < 1 {
@@ -169,7 +169,7 @@ func (q Quantity) steps(sys units.System) ([classes]string, string) {
 	case Static:
 		return out, "static pressure, " + w.pressureUnit()
 	case Temperature:
-		return out, "temperature, " + units.KindTemperature.Label(sys)
+		return out, "temperature, " + quantity.KindTemperature.Label(sys)
 	}
 	return out, "velocity, " + w.speedUnit()
 }

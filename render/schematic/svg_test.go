@@ -20,7 +20,7 @@ import (
 	"pgregory.net/rapid"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/ink"
 	"spillway/render/palette"
 	"spillway/solver/state"
@@ -195,7 +195,7 @@ func TestAnyGraphIsDrawn(t *testing.T) {
 
 func TestBothUnitSystems(t *testing.T) {
 	o := twoFloors().outcome("loft")
-	ip, si := string(drawn(t, o, Options{})), string(drawn(t, o, Options{Units: units.SI}))
+	ip, si := string(drawn(t, o, Options{})), string(drawn(t, o, Options{Units: quantity.SI}))
 	for _, want := range []string{">150 / 120 cfm<", "in. w.c.", "velocity, fpm", "100 cfm wide", "+0.52"} {
 		assert.Contains(t, ip, want)
 	}
@@ -214,9 +214,9 @@ func TestNumbers(t *testing.T) {
 		{fixed(-0.001, 2), "0.00"},
 		{fixed(999.96, 1), "1,000.0"},
 		{fixed(math.NaN(), 2), "–"},
-		{writer{sys: units.IP}.gauge(0.38 * units.InchWater), "+0.38 in. w.c."},
-		{writer{sys: units.SI}.gauge(-12.4), "−12 Pa"},
-		{writer{sys: units.IP}.temperature(11.111), "52 °F"},
+		{writer{sys: quantity.IP}.gauge(0.38 * quantity.InchWater), "+0.38 in. w.c."},
+		{writer{sys: quantity.SI}.gauge(-12.4), "−12 Pa"},
+		{writer{sys: quantity.IP}.temperature(11.111), "52 °F"},
 		{percent(0.25), "25 %"},
 		{ink.Slug("Loft & Bed #2 — ü"), "loft-bed-2"},
 		{ink.Slug("浴室"), "x"},

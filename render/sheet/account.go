@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"spillway/network/units"
+	"spillway/network/quantity"
 
 	"spillway/solver/state"
 )
@@ -100,7 +100,7 @@ func (a account) shares() []int64 {
 // table of a state, though rounding by itself might make it one more or less.
 func (a account) text(m measure, airflow float64) string {
 	if whole, ok := a.whole(airflow); ok {
-		return units.Grouped(fmt.Sprint(whole))
+		return quantity.Grouped(fmt.Sprint(whole))
 	}
 	return m.text(airflow)
 }

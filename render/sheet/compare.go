@@ -5,7 +5,7 @@ import (
 	"io"
 	"math"
 	"slices"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strings"
 
 	"spillway/network"
@@ -119,7 +119,7 @@ func compareColumns(o *state.Outcome, m trade) []column {
 func compareRow(name string, r *Report, m trade) []cell {
 	o := r.Outcome
 	a := newAccount(o, m.airflow.factor())
-	row := plain(name, units.Grouped(fmt.Sprint(a.surplus)), mostByKind(a), m.percent.text(o.Equipment.Recirculated),
+	row := plain(name, quantity.Grouped(fmt.Sprint(a.surplus)), mostByKind(a), m.percent.text(o.Equipment.Recirculated),
 		m.temperature.text(o.Equipment.Entering), m.temperature.text(o.Equipment.Leaving))
 	switch o.State.Mode {
 	case network.Heating:
@@ -165,7 +165,7 @@ func mostByKind(a account) string {
 	slices.SortStableFunc(parts, func(a, b part) int { return int(b.whole - a.whole) })
 	var words []string
 	for _, p := range parts[:min(2, len(parts))] {
-		words = append(words, units.Grouped(fmt.Sprint(p.whole))+" "+p.word)
+		words = append(words, quantity.Grouped(fmt.Sprint(p.whole))+" "+p.word)
 	}
 	if len(words) == 0 {
 		return "-"

@@ -10,12 +10,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
 // threeWays is a job as it stands and with two alternatives, of which one lacks a call state.
-func threeWays(sys units.System) []*Sheet {
+func threeWays(sys quantity.System) []*Sheet {
 	alternatives := []network.Alternative{{Name: "bypass", Note: "dampers shut tight, a short weighted bypass from plenum to plenum, and a note that is longer than a line"},
 		{Name: "unknown machine"}}
 	base, bypass, bare := fixtureIn(sys), fixtureIn(sys), fixtureIn(sys)
@@ -43,7 +43,7 @@ func threeWays(sys units.System) []*Sheet {
 }
 
 func TestCompareGolden(t *testing.T) {
-	for _, sys := range []units.System{units.IP, units.SI} {
+	for _, sys := range []quantity.System{quantity.IP, quantity.SI} {
 		var b bytes.Buffer
 		require.NoError(t, Compare(&b, threeWays(sys), Style{}))
 		golden(t, []string{"compare-ip.txt", "compare-si.txt"}[sys], b.Bytes())
@@ -64,7 +64,7 @@ func TestCompareGolden(t *testing.T) {
 // One row for each alternative that has the call state.
 func TestCompareRows(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, Compare(&b, threeWays(units.IP), Style{}))
+	require.NoError(t, Compare(&b, threeWays(quantity.IP), Style{}))
 	cooling, heating, ok := strings.Cut(b.String(), "\nheating: ")
 	require.True(t, ok)
 	assert.Equal(t, 2, strings.Count(cooling, "unknown machine"), "in the list and in the table")
@@ -74,7 +74,7 @@ func TestCompareRows(t *testing.T) {
 	assert.Contains(t, heating, "24 below")
 
 	require.NoError(t, Compare(&b, nil, Style{}), "nothing to compare")
-	assert.ErrorIs(t, Compare(brokenWriter{}, threeWays(units.IP), Style{}), errBroken)
+	assert.ErrorIs(t, Compare(brokenWriter{}, threeWays(quantity.IP), Style{}), errBroken)
 }
 
 func TestWorstDrift(t *testing.T) {
@@ -87,7 +87,7 @@ func TestWorstDrift(t *testing.T) {
 
 // Names of any length and kind stay on the page and cannot steer the terminal.
 func TestCompareLongNames(t *testing.T) {
-	sheets := threeWays(units.SI)
+	sheets := threeWays(quantity.SI)
 	long := strings.Repeat("a very long name\x1b[2J ", 12)
 	for _, s := range sheets {
 		s.Job.Title = long

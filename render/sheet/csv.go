@@ -4,7 +4,7 @@ import (
 	"encoding/csv"
 	"io"
 	"math"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -118,7 +118,7 @@ func (t *CSV) report(r *Report) {
 		t.number("zone", name, "pressure against house", m.drop, z.Pressure)
 		t.zoneClimate(name, &z)
 	}
-	degrees := measureIn(units.KindAngle, units.IP)
+	degrees := measureIn(quantity.KindAngle, quantity.IP)
 	for _, d := range o.Dampers {
 		t.number("damper", d.Name, "open", m.percent, d.Position)
 		t.number("damper", d.Name, "blade from open", degrees, d.Blade)

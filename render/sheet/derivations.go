@@ -4,7 +4,7 @@ import (
 	"strconv"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/derive"
 )
 
@@ -23,7 +23,7 @@ type Derivations struct {
 // derivationNode is a step in every case; texts are parallel to the cases.
 type derivationNode struct {
 	name, symbol string
-	quantity     units.Kind
+	quantity     quantity.Kind
 	texts        [derivationTexts][]string
 	inputs       []string // each as JSON
 	last         int      // the last case in which it was used
@@ -47,7 +47,7 @@ type derivationName struct {
 }
 
 // NewDerivations gathers for a system of units.
-func NewDerivations(s units.System) *Derivations {
+func NewDerivations(s quantity.System) *Derivations {
 	return &Derivations{t: tradeOf(s), index: map[string][]int{}, names: map[string]*derivationName{}}
 }
 

@@ -3,7 +3,7 @@ package sheet
 import (
 	"encoding/json"
 	"math"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strconv"
 	"strings"
 
@@ -23,7 +23,7 @@ import (
 // sixth digit then has to be put right, or is the text itself. As printed is "" where rounding the trade's value gives it. So a page holds
 // each number once and still shows just what ExplainText prints.
 func (d *Derivations) JSON() []byte {
-	w := &packer{d: d, units: map[units.Kind]int{}, known: map[string]int{}}
+	w := &packer{d: d, units: map[quantity.Kind]int{}, known: map[string]int{}}
 	nodes := make([]string, len(d.nodes))
 	for k, n := range d.nodes {
 		nodes[k] = w.node(n)
@@ -44,13 +44,13 @@ func (d *Derivations) JSON() []byte {
 // packer writes columns.
 type packer struct {
 	d       *Derivations
-	units   map[units.Kind]int
+	units   map[quantity.Kind]int
 	labels  []string
 	known   map[string]int // columns of numbers by what they hold
 	columns []string
 }
 
-func (w *packer) unit(q units.Kind) int {
+func (w *packer) unit(q quantity.Kind) int {
 	if at, ok := w.units[q]; ok {
 		return at
 	}
@@ -234,7 +234,7 @@ func fixedText(text string, decimals int) (string, bool) {
 		}
 		out = out[:len(out)-decimals] + "." + out[len(out)-decimals:]
 	}
-	return units.Grouped(sign + out), true
+	return quantity.Grouped(sign + out), true
 }
 
 func quotedJSON(s string) string {

@@ -2,7 +2,7 @@ package sheet
 
 import (
 	"math"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strings"
 
 	"spillway/network"
@@ -258,12 +258,12 @@ func flipPercent(share float64) string {
 	if share < 0.0995 {
 		decimals = 1
 	}
-	return units.KindFraction.NumberTo(share, units.IP, decimals) + " %"
+	return quantity.KindFraction.NumberTo(share, quantity.IP, decimals) + " %"
 }
 
 // percentBand prints a band of shares, "0 to 50 %".
 func percentBand(low, high float64) string {
-	return units.KindFraction.NumberTo(low, units.IP, 0) + " to " + wholePercent(high)
+	return quantity.KindFraction.NumberTo(low, quantity.IP, 0) + " to " + wholePercent(high)
 }
 
 // warmerFins is how much warmer than its refrigerant the coldest fin of a coil is (from memory).
@@ -319,5 +319,5 @@ func bracket(m measure, a, b float64) string {
 
 // wholePercent prints a share, "79 %".
 func wholePercent(share float64) string {
-	return units.KindFraction.NumberTo(share, units.IP, 0) + " %"
+	return quantity.KindFraction.NumberTo(share, quantity.IP, 0) + " %"
 }

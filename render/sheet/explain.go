@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strconv"
 	"strings"
 
@@ -29,9 +29,9 @@ type Elsewhere struct {
 }
 
 // measureOf is how a quantity of a derivation is printed in a system, beside SI.
-func (t trade) measureOf(k units.Kind) measure {
+func (t trade) measureOf(k quantity.Kind) measure {
 	m := t.forQuantity(k)
-	if k == units.KindNoise || k == units.KindTime {
+	if k == quantity.KindNoise || k == quantity.KindTime {
 		m.decimals = 3
 	}
 	return m
@@ -56,12 +56,12 @@ func digits(v float64) string {
 }
 
 // siText is a value as it enters an equation.
-func siText(v float64, q units.Kind) string {
+func siText(v float64, q quantity.Kind) string {
 	return strings.TrimSuffix(digits(v)+" "+q.SI(), " ")
 }
 
 // tradeText is the same value in the units of the report.
-func (t trade) tradeText(v float64, q units.Kind) string {
+func (t trade) tradeText(v float64, q quantity.Kind) string {
 	m := t.measureOf(q)
 	if !t.differs(q) {
 		return siText(v, q)
@@ -70,7 +70,7 @@ func (t trade) tradeText(v float64, q units.Kind) string {
 }
 
 // differs tells whether the reports print a quantity in another unit than equations take.
-func (t trade) differs(q units.Kind) bool {
+func (t trade) differs(q quantity.Kind) bool {
 	m := t.measureOf(q)
 	return m.label != "" && (m.label != q.SI() || m.factor() != 1 || m.kind.Offset(m.sys) != 0)
 }

@@ -3,7 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
-	"spillway/network/units"
+	"spillway/network/quantity"
 
 	"spillway/network"
 	"spillway/solver/state"
@@ -110,7 +110,7 @@ func duration(seconds float64) string {
 	case seconds < 47.95*3600:
 		return fmt.Sprintf("%.1f h", seconds/3600)
 	}
-	return units.Grouped(fmt.Sprintf("%.0f", seconds/86400)) + " days"
+	return quantity.Grouped(fmt.Sprintf("%.0f", seconds/86400)) + " days"
 }
 
 // sweats tells whether the air of a register is below the dew point of its room, so that room air can condense on it; ok is false

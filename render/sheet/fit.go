@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strings"
 
 	"spillway/network"
@@ -41,7 +41,7 @@ func (t trade) measureOfReading(k network.ReadingKind) measure {
 	case network.WattsReading:
 		return t.power
 	}
-	return measureIn(units.KindLoudness, t.sys)
+	return measureIn(quantity.KindLoudness, t.sys)
 }
 
 // spread prints a standard deviation of a kind of reading: a difference, without the offset of a temperature.

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/sound/validity"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
@@ -12,16 +12,16 @@ import (
 
 // The fixtures are invented outcomes, built by hand: they exercise the printing, not the physics.
 
-func cfm(v float64) float64  { return v * units.CFM }
-func inwc(v float64) float64 { return v * units.InchWater }
-func fpm(v float64) float64  { return v * units.FPM }
+func cfm(v float64) float64  { return v * quantity.CFM }
+func inwc(v float64) float64 { return v * quantity.InchWater }
+func fpm(v float64) float64  { return v * quantity.FPM }
 
 // twoZones is a loft and a living floor on one trunk, with a bypass that stands shut and leaks at the supply plenum.
 func twoZones() *network.Graph {
 	job := &network.Job{
 		Title: "Two zones for the printer",
-		Equipment: network.Equipment{Cooling: &network.Machine{Capacity: 3 * units.TonOfCooling, Stages: []network.Stage{
-			{Name: "low", Capacity: 2 * units.TonOfCooling}, {Name: "high"}}}},
+		Equipment: network.Equipment{Cooling: &network.Machine{Capacity: 3 * quantity.TonOfCooling, Stages: []network.Stage{
+			{Name: "low", Capacity: 2 * quantity.TonOfCooling}, {Name: "high"}}}},
 		Zones:  []network.Zone{{Name: "living floor", Damper: network.Names{"living"}}, {Name: "loft", Damper: network.Names{"loft"}}},
 		Supply: []network.Line{{Name: "trunk"}, {Name: "loft-main"}, {Name: "living-main"}},
 		Ports:  []network.Port{{Name: "before the fork", At: "trunk end"}, {Name: "loft riser", At: "loft-main start"}, {Name: "nowhere", At: "attic"}},
@@ -97,7 +97,7 @@ func loftCalls() *state.Outcome {
 		e := state.Element{Airflow: cfm(q), Flow: cfm(q) * 1.2014, Surplus: cfm(surplus[i]), Velocity: nan, Drop: inwc(0.05 * float64(i+1)),
 			Friction: nan, Density: 1.19, Temperature: 13, Low: cfm(q - 1e-6), High: cfm(q + 1e-6)}
 		if g.Elements[i].Kind == network.KindDuct {
-			e.Velocity, e.Friction = fpm(930), inwc(0.09)/(100*units.Foot)
+			e.Velocity, e.Friction = fpm(930), inwc(0.09)/(100*quantity.Foot)
 		}
 		o.Elements = append(o.Elements, e)
 	}
@@ -149,7 +149,7 @@ func coolingEquipment() state.Equipment {
 	nan := math.NaN()
 	return state.Equipment{
 		Computed: true, Entering: fahrenheit(75.4), EnteringWetBulb: fahrenheit(62.8), Leaving: fahrenheit(53.9), LeavingHumidity: 0.0081, Rise: -21.5 / 1.8,
-		Output: 32800 * units.BtuPerHour, Sensible: 25900 * units.BtuPerHour, FanHeat: 498,
+		Output: 32800 * quantity.BtuPerHour, Sensible: 25900 * quantity.BtuPerHour, FanHeat: 498,
 		LeastRise: nan, GreatestRise: nan, Limit: nan, Sensor: nan, SensorLow: nan, SensorHigh: nan, OnePass: nan, TimeToLimit: nan, BurnerDuty: nan,
 		Evaporating: fahrenheit(40.9), EvaporatingSecond: fahrenheit(39.1), EvaporatingStrip: fahrenheit(39.1), StripLow: fahrenheit(39.1), StripHigh: fahrenheit(39.1), FrostMargin: 7.1 / 1.8, TimeToFrost: math.Inf(1),
 		Course: []state.Moment{
@@ -167,7 +167,7 @@ func heatingEquipment() state.Equipment {
 	nan := math.NaN()
 	return state.Equipment{
 		Computed: true, Entering: fahrenheit(88), EnteringWetBulb: fahrenheit(60), Leaving: fahrenheit(168), LeavingHumidity: 0.0054, Rise: 80 / 1.8,
-		Output: 66000 * units.BtuPerHour, FanHeat: 0, Recirculated: 0.0612, Unmixed: 0.18, UnmixedLow: 0.05, UnmixedHigh: 0.45,
+		Output: 66000 * quantity.BtuPerHour, FanHeat: 0, Recirculated: 0.0612, Unmixed: 0.18, UnmixedLow: 0.05, UnmixedHigh: 0.45,
 		LeastRise: 35 / 1.8, GreatestRise: 65 / 1.8, Limit: fahrenheit(170), Sensor: fahrenheit(182.4), SensorLow: fahrenheit(172), SensorHigh: fahrenheit(190.2), OnePass: 80 / 1.8, TimeToLimit: 251, BurnerDuty: 0.83,
 		Evaporating: nan, EvaporatingSecond: nan, EvaporatingStrip: nan, StripLow: nan, StripHigh: nan, FrostMargin: nan, TimeToFrost: nan,
 		Course: []state.Moment{
@@ -184,7 +184,7 @@ func heatingEquipment() state.Equipment {
 // climate fills in the heat side of a zone: supply °F, delivered and load Btu/h, drift °F/h, end °F, duty, time to a swing s,
 // neutral bleed cfm.
 func climate(z state.Zone, supply, delivered, load, drift, end, duty, swing, neutral float64) state.Zone {
-	z.SupplyTemperature, z.Delivered, z.Load = fahrenheit(supply), delivered*units.BtuPerHour, load*units.BtuPerHour
+	z.SupplyTemperature, z.Delivered, z.Load = fahrenheit(supply), delivered*quantity.BtuPerHour, load*quantity.BtuPerHour
 	z.DriftRate, z.DriftEnd, z.CallDuty, z.TimeToSwing, z.NeutralBleed = drift/1.8/3600, end/1.8, duty, swing, cfm(neutral)
 	z.TimeToCall = swing / 2
 	return z
@@ -197,7 +197,7 @@ func someFindings() []verdict.Finding {
 		{Check: "face velocity", Where: "loft-main", Level: verdict.Caution, Value: fpm(905), Limit: fpm(700), Quantity: verdict.Velocity,
 			Source: "common practice", Remedy: "A larger register."},
 		{Check: "reversed air", Where: "hall", Level: verdict.Caution, Value: math.NaN(), Limit: math.NaN()},
-		{Check: "airflow per ton", Level: verdict.OK, Value: cfm(1130.2) / (3 * units.TonOfCooling), Limit: cfm(350) / units.TonOfCooling, Quantity: verdict.FlowPerHeat},
+		{Check: "airflow per ton", Level: verdict.OK, Value: cfm(1130.2) / (3 * quantity.TonOfCooling), Limit: cfm(350) / quantity.TonOfCooling, Quantity: verdict.FlowPerHeat},
 		{Check: "power per airflow", Level: verdict.OK, Value: 498 / cfm(1130.2), Limit: 0.58 / cfm(1), Quantity: verdict.PowerPerFlow},
 		{Check: "recirculation", Level: verdict.OK, Value: 0, Limit: 0.25, Quantity: verdict.Fraction},
 	}
@@ -210,7 +210,7 @@ func fixture() *Sheet {
 		Reports:     []*Report{{Outcome: loftCalls(), Findings: someFindings()}, {Outcome: bothCall()}}}
 }
 
-func fixtureIn(system units.System) *Sheet {
+func fixtureIn(system quantity.System) *Sheet {
 	s := fixture()
 	s.Units = system
 	return s

@@ -2,14 +2,14 @@ package sheet
 
 import (
 	"math"
-	"spillway/network/units"
+	"spillway/network/quantity"
 
 	"spillway/network"
 	"spillway/solver/state"
 )
 
 // seconds is how CSV prints times.
-var seconds = measureIn(units.KindTime, units.IP)
+var seconds = measureIn(quantity.KindTime, quantity.IP)
 
 // word writes one row with a word for a level, so that the column of values holds numbers only; none when there is no word.
 func (t *CSV) word(kind, name, quantity string, f fate) {

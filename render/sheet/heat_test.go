@@ -11,14 +11,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
 // What equipmentFacts say is rules of this program's printing; no published source speaks of it. The figures are those of the
 // invented fixtures, so that each expected text can be checked by hand.
 
-func factOf(t *testing.T, o *state.Outcome, sys units.System, head string) string {
+func factOf(t *testing.T, o *state.Outcome, sys quantity.System, head string) string {
 	t.Helper()
 	for _, f := range equipmentFacts(o, tradeOf(sys)) {
 		if f.head == head {
@@ -63,8 +63,8 @@ func TestLimitInWords(t *testing.T) {
 			o := bothCall()
 			c.change(o)
 			assert.Equal(t, c.fate, limitFate(o))
-			assert.Equal(t, c.limit, factOf(t, o, units.IP, "limit"))
-			assert.Equal(t, c.burner, factOf(t, o, units.IP, "burner"))
+			assert.Equal(t, c.limit, factOf(t, o, quantity.IP, "limit"))
+			assert.Equal(t, c.burner, factOf(t, o, quantity.IP, "burner"))
 			assert.Equal(t, noFate, frostFate(o))
 		})
 	}
@@ -95,7 +95,7 @@ func TestFrostInWords(t *testing.T) {
 			o := loftCalls()
 			c.change(&o.Equipment)
 			assert.Equal(t, c.fate, frostFate(o))
-			assert.Equal(t, c.frost, factOf(t, o, units.IP, "frost"))
+			assert.Equal(t, c.frost, factOf(t, o, quantity.IP, "frost"))
 			assert.Equal(t, noFate, limitFate(o))
 		})
 	}
@@ -103,37 +103,37 @@ func TestFrostInWords(t *testing.T) {
 
 func TestEquipmentInWords(t *testing.T) {
 	cooling, heating := loftCalls(), bothCall()
-	assert.Equal(t, "75 °F before the blower, wet bulb 63 °F", factOf(t, cooling, units.IP, "entering"))
-	assert.Equal(t, "39 to 41 °F by two estimates of the rating", factOf(t, cooling, units.IP, "evaporating"))
-	assert.Equal(t, "4 to 5 °C by two estimates of the rating", factOf(t, cooling, units.SI, "evaporating"))
-	assert.Equal(t, "32.8 kBtu/h of 36.0 rated, 79 % of it sensible; fan heat 1.7 kBtu/h works against it", factOf(t, cooling, units.IP, "capacity"))
+	assert.Equal(t, "75 °F before the blower, wet bulb 63 °F", factOf(t, cooling, quantity.IP, "entering"))
+	assert.Equal(t, "39 to 41 °F by two estimates of the rating", factOf(t, cooling, quantity.IP, "evaporating"))
+	assert.Equal(t, "4 to 5 °C by two estimates of the rating", factOf(t, cooling, quantity.SI, "evaporating"))
+	assert.Equal(t, "32.8 kBtu/h of 36.0 rated, 79 % of it sensible; fan heat 1.7 kBtu/h works against it", factOf(t, cooling, quantity.IP, "capacity"))
 	cooling.Equipment.Dry = true
-	assert.Contains(t, factOf(t, cooling, units.IP, "capacity"), "all of it sensible (the coil is dry)")
-	assert.Empty(t, factOf(t, cooling, units.IP, "recirculated"), "nothing recirculates")
+	assert.Contains(t, factOf(t, cooling, quantity.IP, "capacity"), "all of it sensible (the coil is dry)")
+	assert.Empty(t, factOf(t, cooling, quantity.IP, "recirculated"), "nothing recirculates")
 
-	assert.Equal(t, "80.0 °F, too much: the plate allows 35.0 to 65.0 °F", factOf(t, heating, units.IP, "rise"))
+	assert.Equal(t, "80.0 °F, too much: the plate allows 35.0 to 65.0 °F", factOf(t, heating, quantity.IP, "rise"))
 	heating.Equipment.Rise = 20 / 1.8
-	assert.Equal(t, "20.0 °F, too little: the plate allows 35.0 to 65.0 °F", factOf(t, heating, units.IP, "rise"))
+	assert.Equal(t, "20.0 °F, too little: the plate allows 35.0 to 65.0 °F", factOf(t, heating, quantity.IP, "rise"))
 	heating.Equipment.Rise = 40 / 1.8
-	assert.Equal(t, "22.2 K; the plate allows 19.4 to 36.1 K", factOf(t, heating, units.SI, "rise"))
+	assert.Equal(t, "22.2 K; the plate allows 19.4 to 36.1 K", factOf(t, heating, quantity.SI, "rise"))
 	heating.Equipment.LeastRise = math.NaN()
-	assert.Contains(t, factOf(t, heating, units.IP, "rise"), "no rating plate")
-	assert.Contains(t, factOf(t, heating, units.IP, "output"), "fan heat not known (the blower's table has no watts)")
-	assert.Equal(t, "18 % of it unmixed, assumed, 5 to 45 %: the limit's sensor sits 14.4 °F above well-mixed air (4.0 to 22.2 °F)", factOf(t, heating, units.IP, "mixing"))
+	assert.Contains(t, factOf(t, heating, quantity.IP, "rise"), "no rating plate")
+	assert.Contains(t, factOf(t, heating, quantity.IP, "output"), "fan heat not known (the blower's table has no watts)")
+	assert.Equal(t, "18 % of it unmixed, assumed, 5 to 45 %: the limit's sensor sits 14.4 °F above well-mixed air (4.0 to 22.2 °F)", factOf(t, heating, quantity.IP, "mixing"))
 	heating.Equipment.UnmixedLow, heating.Equipment.UnmixedHigh = 0.18, 0.18
-	assert.Equal(t, "18 % of it unmixed, as the job gives it: the limit's sensor sits 14.4 °F above well-mixed air", factOf(t, heating, units.IP, "mixing"))
+	assert.Equal(t, "18 % of it unmixed, as the job gives it: the limit's sensor sits 14.4 °F above well-mixed air", factOf(t, heating, quantity.IP, "mixing"))
 
 	// Honest about what was not computed.
 	heating.Equipment.Computed = false
-	assert.Contains(t, factOf(t, heating, units.IP, "leaving"), "assumed: the job gives no capacity")
-	assert.Contains(t, factOf(t, heating, units.IP, "output"), "66.0 kBtu/h would hold that temperature")
+	assert.Contains(t, factOf(t, heating, quantity.IP, "leaving"), "assumed: the job gives no capacity")
+	assert.Contains(t, factOf(t, heating, quantity.IP, "output"), "66.0 kBtu/h would hold that temperature")
 	heating.Graph.Job.Weather = []network.Weather{{Name: heating.State.Weather, SupplyAirGiven: true}}
-	assert.Contains(t, factOf(t, heating, units.IP, "leaving"), "from the temperature that the job gives, not computed")
+	assert.Contains(t, factOf(t, heating, quantity.IP, "leaving"), "from the temperature that the job gives, not computed")
 
 	fan := loftCalls()
 	fan.State.Mode = network.Fan
-	assert.Equal(t, "1.7 kBtu/h", factOf(t, fan, units.IP, "fan heat"))
-	assert.Empty(t, factOf(t, fan, units.IP, "limit")+factOf(t, fan, units.IP, "frost"))
+	assert.Equal(t, "1.7 kBtu/h", factOf(t, fan, quantity.IP, "fan heat"))
+	assert.Empty(t, factOf(t, fan, quantity.IP, "limit")+factOf(t, fan, quantity.IP, "frost"))
 }
 
 func TestDuration(t *testing.T) {
@@ -188,7 +188,7 @@ func TestJSONNeverAndNull(t *testing.T) {
 	assert.Nil(t, got[0].Registers[0]["sweats"])
 
 	// The same in SI: a difference of 9 °F is 5 K, a temperature of 75.4 °F is 24.1 °C.
-	s.Units = units.SI
+	s.Units = quantity.SI
 	got = read(s)
 	assert.InDelta(t, 43.4/1.8, got[0].Equipment["entering_c"], 1e-4)
 	assert.InDelta(t, 7.1/1.8, got[0].Equipment["frost_margin_c"], 1e-5)
@@ -217,7 +217,7 @@ func TestCourseGoesOnAtFreezing(t *testing.T) {
 	o := loftCalls()
 	o.Equipment.TimeToFrost, o.Equipment.FrostMargin = 150, -1
 	var b strings.Builder
-	courseTable(&b, o, Style{units: units.IP})
+	courseTable(&b, o, Style{units: quantity.IP})
 	lines := strings.Split(strings.TrimSpace(b.String()), "\n")
 	require.Len(t, lines, 6, "head, 0, 1, 2 and 5 min, and the word")
 	assert.Contains(t, lines[5], "at freezing after 2.5 min; a coil free of ice is computed")
@@ -227,10 +227,10 @@ func TestSweatingLine(t *testing.T) {
 	o := loftCalls()
 	o.Registers[1].Temperature, o.Registers[1].DewPoint = fahrenheit(50), fahrenheit(57.2)
 	var b strings.Builder
-	sweating(&b, o, Style{units: units.IP})
+	sweating(&b, o, Style{units: quantity.IP})
 	assert.Contains(t, b.String(), "* colder than the room's dew point of 55 to 57 °F, by 7.2 °F at the worst")
 	b.Reset()
-	sweating(&b, bothCall(), Style{units: units.IP})
+	sweating(&b, bothCall(), Style{units: quantity.IP})
 	assert.Empty(t, b.String(), "warm air does not sweat")
 }
 

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/air"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
@@ -100,7 +100,7 @@ import (
 func JSON(w io.Writer, s *Sheet, compact bool) error {
 	m := tradeOf(s.Units)
 	name := "ip"
-	if s.Units == units.SI {
+	if s.Units == quantity.SI {
 		name = "si"
 	}
 	states := make(list, len(s.Reports))
@@ -117,7 +117,7 @@ func JSON(w io.Writer, s *Sheet, compact bool) error {
 	return err
 }
 
-func stateObject(r *Report, m trade, sys units.System) object {
+func stateObject(r *Report, m trade, sys quantity.System) object {
 	o := r.Outcome
 	calling := o.State.Calling
 	if calling == nil {

@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
@@ -103,7 +103,7 @@ func (k *kinds) walk(path string, value any) {
 }
 
 func TestJSONContract(t *testing.T) {
-	for _, sys := range []units.System{units.IP, units.SI} {
+	for _, sys := range []quantity.System{quantity.IP, quantity.SI} {
 		t.Run([]string{"ip", "si"}[sys], func(t *testing.T) {
 			var b bytes.Buffer
 			require.NoError(t, JSON(&b, fixtureIn(sys), false))
@@ -114,7 +114,7 @@ func TestJSONContract(t *testing.T) {
 			k := kinds{types: map[string][]string{}, objects: map[string]int{}, seen: map[string]int{}}
 			k.walk("", document)
 			for path, want := range contract {
-				if sys == units.SI {
+				if sys == quantity.SI {
 					path = inSI(path)
 				}
 				types := k.types[path]
@@ -151,7 +151,7 @@ func TestJSONLedgerAddsUpExactly(t *testing.T) {
 		s.Reports[0].Outcome.Ledger.Paths[i+1].Airflow += cfm(awkward)
 		s.Reports[0].Outcome.Ledger.Blower += cfm(awkward)
 	}
-	for _, sys := range []units.System{units.IP, units.SI} {
+	for _, sys := range []quantity.System{quantity.IP, quantity.SI} {
 		var b bytes.Buffer
 		s.Units = sys
 		require.NoError(t, JSON(&b, s, true))
@@ -182,7 +182,7 @@ func TestJSONLedgerAddsUpExactly(t *testing.T) {
 }
 
 func TestJSONGolden(t *testing.T) {
-	for _, sys := range []units.System{units.IP, units.SI} {
+	for _, sys := range []quantity.System{quantity.IP, quantity.SI} {
 		var b bytes.Buffer
 		require.NoError(t, JSON(&b, fixtureIn(sys), false))
 		golden(t, []string{"sheet-ip.json", "sheet-si.json"}[sys], b.Bytes())
@@ -206,7 +206,7 @@ func TestJSONCarriesAnyName(t *testing.T) {
 }
 
 func TestCSV(t *testing.T) {
-	for _, sys := range []units.System{units.IP, units.SI} {
+	for _, sys := range []quantity.System{quantity.IP, quantity.SI} {
 		s := fixtureIn(sys)
 		s.Job.Title = "a, \"b\"\nc"
 		var b bytes.Buffer
@@ -243,7 +243,7 @@ func TestCSV(t *testing.T) {
 				ledger[row[2]].Add(ledger[row[2]], value)
 			}
 		}
-		want := map[units.System][]string{units.IP: {"1130.200000", "1000.000000"}, units.SI: {"533.395000", "471.947443"}}[sys]
+		want := map[quantity.System][]string{quantity.IP: {"1130.200000", "1000.000000"}, quantity.SI: {"533.395000", "471.947443"}}[sys]
 		assert.Equal(t, want[0], ledger["cooling: loft"].FloatString(6))
 		assert.Equal(t, want[1], ledger["heating: living floor + loft"].FloatString(6))
 		assert.NotContains(t, b.String(), "NaN")
@@ -285,7 +285,7 @@ func TestNothingApplies(t *testing.T) {
 			Course: []state.Moment{{Time: 0, Supply: nan, Entering: nan, Critical: nan}}, EnergyResidual: nan, EnergyTotal: nan}
 		o.Bypass, o.Certificate.Gap, o.Certificate.FlowBound = nan, nan, math.Inf(1)
 	}
-	for _, sys := range []units.System{units.IP, units.SI} {
+	for _, sys := range []quantity.System{quantity.IP, quantity.SI} {
 		var text, document, table bytes.Buffer
 		s.Units = sys
 		require.NoError(t, Compare(&text, []*Sheet{s, s}, Style{}))

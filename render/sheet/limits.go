@@ -5,13 +5,13 @@ import (
 	"math"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/verdict"
 )
 
 // LimitList is the table of limits, to print.
 type LimitList struct {
-	Units  units.System
+	Units  quantity.System
 	Limits []verdict.Limit
 	Usual  []verdict.UsualFigure
 	Style  Style // of the text
@@ -90,7 +90,7 @@ func limitSteps(row verdict.Limit, unit measure, style Style) string {
 func (l *LimitList) JSON(w io.Writer) error {
 	m := tradeOf(l.Units)
 	name := "ip"
-	if l.Units == units.SI {
+	if l.Units == quantity.SI {
 		name = "si"
 	}
 	limits := make(list, len(l.Limits))

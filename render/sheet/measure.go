@@ -4,14 +4,14 @@ import (
 	"math"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/sound"
 )
 
 // measure is how one quantity is printed in one system of units.
 type measure struct {
-	kind     units.Kind
-	sys      units.System
+	kind     quantity.Kind
+	sys      quantity.System
 	label    string // in text: "in. w.c."
 	plain    string // in CSV and in findings, ASCII: "inwc"
 	key      string // ending of a JSON key: "_inwc"
@@ -19,7 +19,7 @@ type measure struct {
 }
 
 // measureIn returns how a kind of quantity is printed in a system.
-func measureIn(k units.Kind, s units.System) measure {
+func measureIn(k quantity.Kind, s quantity.System) measure {
 	return measure{kind: k, sys: s, label: k.Label(s), plain: k.Symbol(s), key: k.Suffix(s), decimals: k.Rounded(s)}
 }
 
@@ -56,7 +56,7 @@ func (m measure) apart(a, b float64) measure {
 // with prints an SI value with its unit.
 func (m measure) with(si float64) string {
 	text := m.text(si)
-	if m.label == "" || text == units.Absent {
+	if m.label == "" || text == quantity.Absent {
 		return text
 	}
 	return text + " " + m.label
@@ -72,32 +72,32 @@ func (m measure) paper(si float64) float64 {
 
 // trade is the set of measures of one system.
 type trade struct {
-	sys                                                                                                                                     units.System
+	sys                                                                                                                                     quantity.System
 	airflow, pressure, drop, velocity, temperature, span, friction, density, length, power, flowPerHeat, powerPerFlow, percent, heat, drift measure
 }
 
 // tradeOf gives the measures of a system. Specific quantities follow the custom of each trade: cfm per ton of nominal cooling
 // against l/s per kW, in. w.c. per 100 ft of duct against Pa per m.
-func tradeOf(s units.System) trade {
+func tradeOf(s quantity.System) trade {
 	return trade{
 		sys:          s,
-		airflow:      measureIn(units.KindAirflow, s),
-		pressure:     measureIn(units.KindStatic, s),
-		drop:         measureIn(units.KindPressure, s),
-		velocity:     measureIn(units.KindVelocity, s),
-		temperature:  measureIn(units.KindTemperature, s),
-		span:         measureIn(units.KindTemperatureSpan, s),
-		friction:     measureIn(units.KindFriction, s),
-		density:      measureIn(units.KindDensity, s),
-		length:       measureIn(units.KindLength, s),
-		power:        measureIn(units.KindElectricity, s),
-		flowPerHeat:  measureIn(units.KindFlowPerHeat, s),
-		powerPerFlow: measureIn(units.KindPowerPerFlow, s),
-		percent:      measureIn(units.KindFraction, s),
-		heat:         measureIn(units.KindLoad, s),
-		drift:        measureIn(units.KindDrift, s),
+		airflow:      measureIn(quantity.KindAirflow, s),
+		pressure:     measureIn(quantity.KindStatic, s),
+		drop:         measureIn(quantity.KindPressure, s),
+		velocity:     measureIn(quantity.KindVelocity, s),
+		temperature:  measureIn(quantity.KindTemperature, s),
+		span:         measureIn(quantity.KindTemperatureSpan, s),
+		friction:     measureIn(quantity.KindFriction, s),
+		density:      measureIn(quantity.KindDensity, s),
+		length:       measureIn(quantity.KindLength, s),
+		power:        measureIn(quantity.KindElectricity, s),
+		flowPerHeat:  measureIn(quantity.KindFlowPerHeat, s),
+		powerPerFlow: measureIn(quantity.KindPowerPerFlow, s),
+		percent:      measureIn(quantity.KindFraction, s),
+		heat:         measureIn(quantity.KindLoad, s),
+		drift:        measureIn(quantity.KindDrift, s),
 	}
 }
 
 // forQuantity is the measure of a kind of quantity.
-func (t trade) forQuantity(k units.Kind) measure { return measureIn(k, t.sys) }
+func (t trade) forQuantity(k quantity.Kind) measure { return measureIn(k, t.sys) }

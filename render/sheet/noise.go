@@ -3,7 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strings"
 
 	"spillway/network"
@@ -70,7 +70,7 @@ func noiseTable(b *strings.Builder, o *state.Outcome, style Style) {
 			usual = ""
 		}
 		t.addPlain(clean(r.Name), sound.Shown(r.NC), sound.ShownBand(r.NCLow, r.NCHigh), fmt.Sprintf("%.0f", math.Max(r.DBA, 0)),
-			units.Grouped(fmt.Sprintf("%.0f", r.Band)), clean(r.Loudest), clean(madeBy(o.Graph, r.From)), face, usual)
+			quantity.Grouped(fmt.Sprintf("%.0f", r.Band)), clean(r.Loudest), clean(madeBy(o.Graph, r.From)), face, usual)
 	}
 	if len(t.rows) == 0 {
 		return
@@ -210,7 +210,7 @@ func roomList(o *state.Outcome, m trade) list {
 
 // sounds writes the noise of registers and rooms, and throws.
 func (t *CSV) sounds(o *state.Outcome) {
-	nc := t.trade.forQuantity(units.KindNoise)
+	nc := t.trade.forQuantity(quantity.KindNoise)
 	for i := range o.Registers {
 		r := &o.Registers[i]
 		name := registerName(o.Graph, &o.Graph.Registers[i])
@@ -222,7 +222,7 @@ func (t *CSV) sounds(o *state.Outcome) {
 		t.number("room", r.Name, "noise", nc, nc.paper(r.NC))
 		t.number("room", r.Name, "noise, low end of band", nc, nc.paper(r.NCLow))
 		t.number("room", r.Name, "noise, high end of band", nc, nc.paper(r.NCHigh))
-		t.number("room", r.Name, "sound level", t.trade.forQuantity(units.KindLoudness), audible(r.DBA))
+		t.number("room", r.Name, "sound level", t.trade.forQuantity(quantity.KindLoudness), audible(r.DBA))
 	}
 }
 

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -15,7 +15,7 @@ import (
 type Printer struct{ m trade }
 
 // NewPrinter returns the printer of a system of units.
-func NewPrinter(s units.System) Printer { return Printer{tradeOf(s)} }
+func NewPrinter(s quantity.System) Printer { return Printer{tradeOf(s)} }
 
 // Units are the words for the units that numbers without a unit are in.
 type Units struct {
@@ -83,9 +83,9 @@ func (p Printer) Ledger(o *state.Outcome) (blower, surplus string, lines []Ledge
 		if l.whole == 0 && shares[i] == 0 && l.Kind != state.PathWanted {
 			continue
 		}
-		lines = append(lines, LedgerLine{Kind: l.Kind, To: l.To, Text: pathWords(l.Path), Airflow: units.Grouped(fmt.Sprint(l.whole)), Percent: tenths(shares[i]), Share: float64(shares[i]) / 1000})
+		lines = append(lines, LedgerLine{Kind: l.Kind, To: l.To, Text: pathWords(l.Path), Airflow: quantity.Grouped(fmt.Sprint(l.whole)), Percent: tenths(shares[i]), Share: float64(shares[i]) / 1000})
 	}
-	return units.Grouped(fmt.Sprint(a.blower)), units.Grouped(fmt.Sprint(a.surplus)), lines
+	return quantity.Grouped(fmt.Sprint(a.blower)), quantity.Grouped(fmt.Sprint(a.surplus)), lines
 }
 
 // ZoneAirflow and DamperAirflow print an airflow as the ledger has it, where the ledger has it.

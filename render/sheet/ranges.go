@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strconv"
 	"strings"
 
@@ -144,7 +144,7 @@ func (p Printer) bound(value float64, unit string) (text, behind string) {
 		behind = " " + unit
 	}
 	if math.Abs(value) >= 1000 {
-		return units.Grouped(strconv.FormatFloat(value, 'f', 0, 64)), behind
+		return quantity.Grouped(strconv.FormatFloat(value, 'f', 0, 64)), behind
 	}
 	return strconv.FormatFloat(value, 'g', 3, 64), behind
 }

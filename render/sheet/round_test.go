@@ -2,7 +2,7 @@ package sheet
 
 import (
 	"math"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strconv"
 	"testing"
 
@@ -87,8 +87,8 @@ func TestNumberReadsBack(t *testing.T) {
 }
 
 func TestGrouped(t *testing.T) {
-	require.Equal(t, "1,130", units.Grouped("1130"))
-	require.Equal(t, "-12,345,678.90", units.Grouped("-12345678.90"))
-	require.Equal(t, "999.5", units.Grouped("999.5"))
-	require.Equal(t, "-100", units.Grouped("-100"))
+	require.Equal(t, "1,130", quantity.Grouped("1130"))
+	require.Equal(t, "-12,345,678.90", quantity.Grouped("-12345678.90"))
+	require.Equal(t, "999.5", quantity.Grouped("999.5"))
+	require.Equal(t, "-100", quantity.Grouped("-100"))
 }

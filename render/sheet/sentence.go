@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
@@ -15,10 +15,10 @@ import (
 //	Of 1,130 cfm the loft takes 655 and wants 520; 384 bleeds through the living floor's damper at its 25 % stop; 91 leaks.
 //
 // The airflows are rounded to whole cfm or l/s so that what is taken, bled, bypassed, dumped and leaked adds up to the blower's.
-func Sentence(o *state.Outcome, sys units.System) string {
+func Sentence(o *state.Outcome, sys quantity.System) string {
 	airflow := tradeOf(sys).airflow
 	a := newAccount(o, airflow.factor())
-	number := func(whole int64) string { return units.Grouped(fmt.Sprint(whole)) }
+	number := func(whole int64) string { return quantity.Grouped(fmt.Sprint(whole)) }
 
 	var clauses []string
 	for i, zone := range o.Graph.Job.Zones {
@@ -101,7 +101,7 @@ func percentOpen(position float64) string {
 	if math.IsNaN(position) {
 		return "-"
 	}
-	return units.KindFraction.Short(position, units.IP)
+	return quantity.KindFraction.Short(position, quantity.IP)
 }
 
 func named(name, plain string) string {

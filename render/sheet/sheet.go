@@ -9,7 +9,7 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -24,7 +24,7 @@ type Report struct {
 type Sheet struct {
 	Version     string // of the program
 	File        string // name of the job file as the user gave it
-	Units       units.System
+	Units       quantity.System
 	Job         *network.Job
 	Assumptions []network.Assumption // defaults that were used where the file is silent
 	Reports     []*Report
@@ -40,7 +40,7 @@ type Style struct {
 
 	Continued bool // another sheet follows; the caller writes the Closing after the last
 
-	units units.System // the sheet's
+	units quantity.System // the sheet's
 }
 
 // Caution is the safety text that goes with every report, in one paragraph.

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -32,15 +32,15 @@ func golden(t *testing.T, name string, got []byte) {
 func TestTextGolden(t *testing.T) {
 	for _, c := range []struct {
 		name  string
-		units units.System
+		units quantity.System
 		style Style
 	}{
-		{"plain-ip", units.IP, Style{}},
-		{"plain-si", units.SI, Style{}},
-		{"verbose-ip", units.IP, Style{Verbose: true}},
-		{"verbose-si", units.SI, Style{Verbose: true}},
-		{"summary", units.IP, Style{Summary: true}},
-		{"colour", units.IP, Style{Color: true}},
+		{"plain-ip", quantity.IP, Style{}},
+		{"plain-si", quantity.SI, Style{}},
+		{"verbose-ip", quantity.IP, Style{Verbose: true}},
+		{"verbose-si", quantity.SI, Style{Verbose: true}},
+		{"summary", quantity.IP, Style{Summary: true}},
+		{"colour", quantity.IP, Style{Color: true}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var b bytes.Buffer
@@ -90,7 +90,7 @@ func TestTextFitsThePage(t *testing.T) {
 	}
 	s.Reports[0].Findings[0].Where = long
 	s.Assumptions[0].Why = long
-	for _, sys := range []units.System{units.IP, units.SI} {
+	for _, sys := range []quantity.System{quantity.IP, quantity.SI} {
 		for _, width := range []int{0, 80, 200} { // no terminal, a narrow and a wide one
 			var b bytes.Buffer
 			s.Units = sys
@@ -125,24 +125,24 @@ func TestNamesCannotSteerTheTerminal(t *testing.T) {
 
 func TestSentence(t *testing.T) {
 	assert.Equal(t, "Of 1,130 cfm the loft takes 655 and wants 520; 384 bleeds through the living floor's damper at its 25 % stop; 91 leaks.",
-		Sentence(loftCalls(), units.IP), "the sentence that the design gives as an example")
+		Sentence(loftCalls(), quantity.IP), "the sentence that the design gives as an example")
 	assert.Equal(t, "Of 533 l/s the loft takes 309 and wants 245; 181 bleeds through the living floor's damper at its 25 % stop; 43 leaks.",
-		Sentence(loftCalls(), units.SI))
+		Sentence(loftCalls(), quantity.SI))
 	assert.Equal(t, "Of 1,000 cfm the living floor takes only 501 of the 760 it wants; the loft takes only 400 of the 520 it wants; "+
-		"60 goes back through the bypass relief; 39 leaks.", Sentence(bothCall(), units.IP))
+		"60 goes back through the bypass relief; 39 leaks.", Sentence(bothCall(), quantity.IP))
 
 	shut := loftCalls()
 	shut.Dampers[0].Position = 0
-	assert.Contains(t, Sentence(shut, units.IP), "384 seeps past the living floor's shut damper")
+	assert.Contains(t, Sentence(shut, quantity.IP), "384 seeps past the living floor's shut damper")
 
 	exact := loftCalls()
 	exact.Ledger.Paths[1].Airflow = 0
 	exact.Ledger.Blower -= cfm(135.3)
-	assert.Contains(t, Sentence(exact, units.IP), "the loft takes the 520 it wants")
+	assert.Contains(t, Sentence(exact, quantity.IP), "the loft takes the 520 it wants")
 
 	backwards := loftCalls()
 	backwards.Ledger.Paths[2].Airflow = cfm(-20)
-	assert.Contains(t, Sentence(backwards, units.IP), "-20 (drawn backwards) comes out of the living floor")
+	assert.Contains(t, Sentence(backwards, quantity.IP), "-20 (drawn backwards) comes out of the living floor")
 }
 
 func TestZonePhrase(t *testing.T) {
@@ -157,11 +157,11 @@ func TestZonePhrase(t *testing.T) {
 // One airflow is one number in all tables of a state: 60.5 cfm is rounded down in this ledger to make it add up, and so it is
 // beside the damper that it passes.
 func TestOneAirflowOneNumber(t *testing.T) {
-	a := newAccount(bothCall(), units.CFM)
-	m := tradeOf(units.IP).airflow
+	a := newAccount(bothCall(), quantity.CFM)
+	m := tradeOf(quantity.IP).airflow
 	assert.Equal(t, "61", m.text(cfm(60.6)))
 	assert.Equal(t, "60", a.text(m, cfm(60.5)))
 	assert.Equal(t, "400", a.text(m, cfm(399.5)))
-	assert.Equal(t, "655", newAccount(loftCalls(), units.CFM).text(m, cfm(655.3)), "wanted and more than wanted together")
+	assert.Equal(t, "655", newAccount(loftCalls(), quantity.CFM).text(m, cfm(655.3)), "wanted and more than wanted together")
 	assert.Equal(t, "77", a.text(m, cfm(77)), "an airflow that the ledger does not have")
 }

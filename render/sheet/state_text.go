@@ -3,7 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strings"
 
 	"spillway/network"
@@ -42,7 +42,7 @@ func headline(b *strings.Builder, o *state.Outcome, style Style) {
 	name := clean(o.State.Name)
 	b.WriteString(style.paint(shorten("=== "+name+" "+strings.Repeat("=", max(3, style.page()-displayWidth(name)-5)), style.page()), heading) + "\n")
 	a := newAccount(o, m.airflow.factor())
-	facts := []string{units.Grouped(fmt.Sprint(a.blower)) + " " + m.airflow.label + " at " + m.pressure.with(o.Blower.ExternalStatic) + " external static"}
+	facts := []string{quantity.Grouped(fmt.Sprint(a.blower)) + " " + m.airflow.label + " at " + m.pressure.with(o.Blower.ExternalStatic) + " external static"}
 	if !math.IsNaN(o.Blower.Power) {
 		facts = append(facts, m.power.with(o.Blower.Power), m.powerPerFlow.with(o.Blower.Power/o.Blower.Airflow))
 	}
@@ -82,14 +82,14 @@ func ledgerTable(b *strings.Builder, o *state.Outcome, style Style) {
 			mark, tone = "█", wantedTone
 		}
 		length := max(0, int(math.Round(float64(shares[i])/1000*barWidth)))
-		t.add(cell{text: pathWords(l.Path)}, cell{text: units.Grouped(fmt.Sprint(l.whole))}, cell{text: tenths(shares[i])},
+		t.add(cell{text: pathWords(l.Path)}, cell{text: quantity.Grouped(fmt.Sprint(l.whole))}, cell{text: tenths(shares[i])},
 			cell{text: strings.Repeat(mark, length), tone: tone})
 	}
 	whole := int64(0)
 	for _, s := range shares {
 		whole += s
 	}
-	t.add(cell{text: "blower"}, cell{text: units.Grouped(fmt.Sprint(a.blower))}, cell{text: tenths(whole)}, cell{})
+	t.add(cell{text: "blower"}, cell{text: quantity.Grouped(fmt.Sprint(a.blower))}, cell{text: tenths(whole)}, cell{})
 	b.WriteByte('\n')
 	t.write(b, 2, style)
 }
@@ -120,7 +120,7 @@ func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 			call = "dump"
 		}
 		if r.Wants > 0 {
-			share = units.Grouped(fmt.Sprintf("%.0f", 100*r.Airflow/r.Wants))
+			share = quantity.Grouped(fmt.Sprintf("%.0f", 100*r.Airflow/r.Wants))
 		}
 		wants := "-"
 		if r.Wants > 0 {

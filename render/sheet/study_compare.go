@@ -6,7 +6,7 @@ import (
 	"io"
 	"math"
 	"slices"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strings"
 
 	"spillway/solver/sound"
@@ -193,7 +193,7 @@ func measureNamed(c *study.Comparison, name string, m trade) measure {
 			return m.forQuantity(l.Measure.Quantity)
 		}
 	}
-	return measureIn(units.KindNumber, m.sys)
+	return measureIn(quantity.KindNumber, m.sys)
 }
 
 // CompareJSON writes a comparison as one document: reading, rank, and for every alternative its findings and the worst of every measure

@@ -6,8 +6,8 @@ import (
 	"io"
 	"strings"
 
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 	"spillway/solver/study"
 )
 
@@ -63,8 +63,8 @@ func beyondSold(s *study.Sizing) (names []string) {
 }
 
 // sectionText is a section as a job file writes it.
-func sectionText(s section.Section, system units.System) string {
-	one := func(x float64) string { return units.KindSize.Short(x, system) }
+func sectionText(s section.Section, system quantity.System) string {
+	one := func(x float64) string { return quantity.KindSize.Short(x, system) }
 	if s.Shape == section.Round {
 		return one(s.Width)
 	}

@@ -7,13 +7,13 @@ import (
 	"math"
 	"strings"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
 
-func unitsName(s units.System) string {
-	if s == units.SI {
+func unitsName(s quantity.System) string {
+	if s == quantity.SI {
 		return "si"
 	}
 	return "ip"
@@ -148,7 +148,7 @@ func knees(b *strings.Builder, s *study.Sweep, style Style) {
 }
 
 // KneeText is a knee in plain words: "below 32 % external static passes 0.500 in. w.c. (cooling: loft)".
-func KneeText(k study.Knee, span study.Span, system units.System) string {
+func KneeText(k study.Knee, span study.Span, system quantity.System) string {
 	side := "above"
 	if k.Below {
 		side = "below"

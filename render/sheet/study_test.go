@@ -14,7 +14,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
@@ -35,12 +35,12 @@ func stopRange(steps int) study.Span {
 func TestKneeText(t *testing.T) {
 	k := study.Knee{X: 32.04, Below: true, Also: 2}
 	k.Fault = study.Fault{Check: study.Check{State: "cooling: loft", Name: "external static"},
-		Finding: verdict.Finding{Check: "external static", Quantity: verdict.Pressure, Value: 125, Limit: 0.5 * units.InchWater}}
+		Finding: verdict.Finding{Check: "external static", Quantity: verdict.Pressure, Value: 125, Limit: 0.5 * quantity.InchWater}}
 	span := study.Span{Path: "damper.main.stop", From: "0 %", To: "100 %", Steps: 2}
-	assert.Equal(t, "below 32 % external static passes 0.500 in. w.c. (cooling: loft), and further on in 2 more places", KneeText(k, span, units.IP))
+	assert.Equal(t, "below 32 % external static passes 0.500 in. w.c. (cooling: loft), and further on in 2 more places", KneeText(k, span, quantity.IP))
 	k.Below, k.Also, k.X = false, 0, 46.27
 	k.Finding = verdict.Finding{Check: "coil frost", Quantity: verdict.Temperature, Value: -1, Limit: 0}
-	assert.Equal(t, "above 46.3 % coil frost falls below 0 °C (cooling: loft)", KneeText(k, span, units.SI))
+	assert.Equal(t, "above 46.3 % coil frost falls below 0 °C (cooling: loft)", KneeText(k, span, quantity.SI))
 }
 
 // Every piece that is printed to be pasted is TOML, whatever stands in names and values.
@@ -77,7 +77,7 @@ func TestStudiesPrint(t *testing.T) {
 	require.NoError(t, err)
 	balance, err := s.Balance(study.Variant{}, "")
 	require.NoError(t, err)
-	for _, system := range []units.System{units.IP, units.SI} {
+	for _, system := range []quantity.System{quantity.IP, quantity.SI} {
 		head.Units = system
 		for name, write := range map[string]func(b *bytes.Buffer) error{
 			"sweep":   func(b *bytes.Buffer) error { return SweepText(b, head, sweep, Style{}) },

@@ -6,7 +6,7 @@ import (
 	"io"
 	"math"
 	"slices"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"strings"
 
 	"spillway/solver/state"
@@ -76,11 +76,11 @@ func summary(b *strings.Builder, reports []*Report, style Style) {
 			t.add(name)
 			name.text = ""
 		}
-		row := []cell{name, {text: units.Grouped(fmt.Sprint(a.blower))}, {text: m.pressure.text(o.Blower.ExternalStatic)}}
+		row := []cell{name, {text: quantity.Grouped(fmt.Sprint(a.blower))}, {text: m.pressure.text(o.Blower.ExternalStatic)}}
 		if cools {
 			row = append(row, cell{text: m.flowPerHeat.text(o.Blower.Airflow / nominalCooling(o))})
 		}
-		row = append(row, cell{text: units.Grouped(fmt.Sprint(a.surplus))}, cell{text: largest(a)})
+		row = append(row, cell{text: quantity.Grouped(fmt.Sprint(a.surplus))}, cell{text: largest(a)})
 		faults, cautions := count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)
 		t.add(append(row, countCell(faults, faultTone), countCell(cautions, cautionTone))...)
 	}
@@ -106,7 +106,7 @@ func largest(a account) string {
 	case state.PathLeakage:
 		words = "leakage"
 	}
-	return units.Grouped(fmt.Sprint(l.whole)) + " " + words
+	return quantity.Grouped(fmt.Sprint(l.whole)) + " " + words
 }
 
 // pathWords says in a few words where a path goes.

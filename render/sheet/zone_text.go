@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -54,7 +54,7 @@ func zoneHeatTable(b *strings.Builder, o *state.Outcome, style Style) {
 // driftEnd is where a satisfied zone ends that never calls by itself.
 func driftEnd(z *state.Zone, m trade) string {
 	if z.Calling || calls(z) {
-		return units.Absent
+		return quantity.Absent
 	}
 	return m.span.signed(z.DriftEnd)
 }
@@ -62,7 +62,7 @@ func driftEnd(z *state.Zone, m trade) string {
 // callsAfter is the time after which a satisfied zone calls by itself, or "never".
 func callsAfter(z *state.Zone) string {
 	if z.Calling {
-		return units.Absent
+		return quantity.Absent
 	}
 	return duration(z.TimeToCall)
 }

@@ -2,42 +2,42 @@ package derive
 
 import (
 	"spillway/network/diag"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // Quantity is the kind of a value, so that a printer can choose units. Values are SI.
-type Quantity = units.Kind
+type Quantity = quantity.Kind
 
 // Short names for the kinds that derivations are written with.
 const (
-	Airflow      = units.KindAirflow
-	MassFlow     = units.KindMassFlow
-	Pressure     = units.KindPressure
-	Velocity     = units.KindVelocity
-	Temperature  = units.KindTemperature
-	Span         = units.KindTemperatureSpan
-	Power        = units.KindElectricity
-	Heat         = units.KindLoad
-	Share        = units.KindFraction
-	Length       = units.KindLength
-	Area         = units.KindSection
-	Density      = units.KindDensity
-	Viscosity    = units.KindViscosity
-	Time         = units.KindTime
-	Angle        = units.KindAngle
-	Friction     = units.KindFriction
-	FlowPerHeat  = units.KindFlowPerHeat
-	PowerPerFlow = units.KindPowerPerFlow
-	Drift        = units.KindDrift
-	Conductance  = units.KindConductance
-	SpecificHeat = units.KindSpecificHeat
-	Noise        = units.KindNoise
-	Level        = units.KindSoundLevel
-	Frequency    = units.KindFrequency
-	HeatCapacity = units.KindHeatCapacity
-	Enthalpy     = units.KindEnthalpy
-	Rate         = units.KindRate
-	Plain        = units.KindNumber
+	Airflow      = quantity.KindAirflow
+	MassFlow     = quantity.KindMassFlow
+	Pressure     = quantity.KindPressure
+	Velocity     = quantity.KindVelocity
+	Temperature  = quantity.KindTemperature
+	Span         = quantity.KindTemperatureSpan
+	Power        = quantity.KindElectricity
+	Heat         = quantity.KindLoad
+	Share        = quantity.KindFraction
+	Length       = quantity.KindLength
+	Area         = quantity.KindSection
+	Density      = quantity.KindDensity
+	Viscosity    = quantity.KindViscosity
+	Time         = quantity.KindTime
+	Angle        = quantity.KindAngle
+	Friction     = quantity.KindFriction
+	FlowPerHeat  = quantity.KindFlowPerHeat
+	PowerPerFlow = quantity.KindPowerPerFlow
+	Drift        = quantity.KindDrift
+	Conductance  = quantity.KindConductance
+	SpecificHeat = quantity.KindSpecificHeat
+	Noise        = quantity.KindNoise
+	Level        = quantity.KindSoundLevel
+	Frequency    = quantity.KindFrequency
+	HeatCapacity = quantity.KindHeatCapacity
+	Enthalpy     = quantity.KindEnthalpy
+	Rate         = quantity.KindRate
+	Plain        = quantity.KindNumber
 )
 
 // Kind says where a value comes from.

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/heat"
 )
 
@@ -63,11 +63,11 @@ func (a *assumed) places() {
 			why := fmt.Sprintf("%.0f %% of the way from indoors to outdoors (our choice)", 100*outdoorShare(place))
 			switch {
 			case place == "attic" && w.Mode == network.Cooling:
-				why = "a vented attic stands " + units.TemperatureSpan(sunOnRoof).Text(a.job.Units) + " above outdoors on a summer afternoon (from memory)"
+				why = "a vented attic stands " + quantity.TemperatureSpan(sunOnRoof).Text(a.job.Units) + " above outdoors on a summer afternoon (from memory)"
 			case place == "attic":
 				why = "as outdoors (our choice)"
 			}
-			a.note(network.PathText("weather", w.Name, place), units.Temperature(s.placeTemperature(place)).Text(a.job.Units), why)
+			a.note(network.PathText("weather", w.Name, place), quantity.Temperature(s.placeTemperature(place)).Text(a.job.Units), why)
 		}
 	}
 }
@@ -83,7 +83,7 @@ func (a *assumed) insulation() {
 		}
 	})
 	for _, table := range []string{"supply", "return", "bypass", "dump"} {
-		value, why := units.Insulation(defaultInsulation).Text(a.job.Units), "as older codes ask (from memory)"
+		value, why := quantity.Insulation(defaultInsulation).Text(a.job.Units), "as older codes ask (from memory)"
 		if names := bare[table]; len(names) > 2 {
 			a.note(table+".*.insulation", value, why+": "+strings.Join(names, ", "))
 		} else {
@@ -93,7 +93,7 @@ func (a *assumed) insulation() {
 		}
 	}
 	if films {
-		a.note("supply.*.place", "and "+units.Insulation(filmResistance).Text(a.job.Units)+" of air films", "inside and outside together (from memory)")
+		a.note("supply.*.place", "and "+quantity.Insulation(filmResistance).Text(a.job.Units)+" of air films", "inside and outside together (from memory)")
 	}
 }
 
@@ -101,7 +101,7 @@ func (a *assumed) insulation() {
 func (a *assumed) machine() {
 	if m := a.job.Equipment.Heating; m != nil && m.Kind != "heat pump" && output(m) > 0 {
 		if m.LeavingLimit == nil {
-			a.note("equipment.heating.leaving-limit", units.Temperature(defaultLimit).Text(a.job.Units), "low in the usual range of limits, 165 to 200 °F (common practice)")
+			a.note("equipment.heating.leaving-limit", quantity.Temperature(defaultLimit).Text(a.job.Units), "low in the usual range of limits, 165 to 200 °F (common practice)")
 		}
 		metal := heat.TypicalExchanger(output(m))
 		a.note("equipment.heating", a.capacity(metal.Capacity)+" of exchanger", "for the time to the limit: 7 Btu/°F at 64,000 Btu/h; our estimate from memory, good to a factor of 1.5")
@@ -131,14 +131,14 @@ func capacityOf(m *network.Machine) float64 {
 
 // capacity writes a heat capacity in J/K.
 func (a *assumed) capacity(perKelvin float64) string {
-	if a.job.Units == units.SI {
-		return units.Fixed(perKelvin/1000, 1) + " kJ/K"
+	if a.job.Units == quantity.SI {
+		return quantity.Fixed(perKelvin/1000, 1) + " kJ/K"
 	}
-	return units.Fixed(perKelvin*units.FahrenheitDeg/btu, 1) + " Btu/°F"
+	return quantity.Fixed(perKelvin*quantity.FahrenheitDeg/btu, 1) + " Btu/°F"
 }
 
 // btu is a Btu (international table), J.
-const btu = units.BtuPerHour * hour
+const btu = quantity.BtuPerHour * hour
 
 // rooms notes what the drift of zones is reckoned with.
 func (a *assumed) rooms() {
@@ -157,22 +157,22 @@ func (a *assumed) rooms() {
 		a.note("zone.*.floor", a.perFloor(heat.WholeCapacityPerArea, false),
 			fmt.Sprintf("for the drift: a light frame house, %.0f %% of it at once (from memory and our choice)", 100*heat.FastCapacityPerArea/heat.WholeCapacityPerArea))
 		a.note("zone.*.floor", a.perFloor(heat.BetweenPerArea, true)+" between air and mass", "for the drift: about 4 W/(m²·K) on 2.5 m² of surface (our choice)")
-		a.note("zone.*", "calls "+units.TemperatureSpan(CallBand).Text(a.job.Units)+" off its setpoint",
+		a.note("zone.*", "calls "+quantity.TemperatureSpan(CallBand).Text(a.job.Units)+" off its setpoint",
 			"for the drift: electronic thermostats 0.5 to 1.5 °F, mechanical ones 1 to 3 °F (from memory); 1 °F is our choice")
 	}
 }
 
 // perFloor writes a conductance in W/K or a capacity in J/K, both per m² of floor.
 func (a *assumed) perFloor(x float64, conductance bool) string {
-	switch si := a.job.Units == units.SI; {
+	switch si := a.job.Units == quantity.SI; {
 	case conductance && si:
-		return units.Fixed(x, 1) + " W/K per m² of floor"
+		return quantity.Fixed(x, 1) + " W/K per m² of floor"
 	case conductance:
-		return units.Fixed(x*units.FahrenheitDeg*units.SquareFoot/units.BtuPerHour, 2) + " Btu/h per °F and ft² of floor"
+		return quantity.Fixed(x*quantity.FahrenheitDeg*quantity.SquareFoot/quantity.BtuPerHour, 2) + " Btu/h per °F and ft² of floor"
 	case si:
-		return units.Fixed(x/1000, 0) + " kJ/K per m² of floor"
+		return quantity.Fixed(x/1000, 0) + " kJ/K per m² of floor"
 	}
-	return units.Fixed(x*units.FahrenheitDeg*units.SquareFoot/btu, 2) + " Btu/°F per ft² of floor"
+	return quantity.Fixed(x*quantity.FahrenheitDeg*quantity.SquareFoot/btu, 2) + " Btu/°F per ft² of floor"
 }
 
 // outdoors notes how moist the air is that leaks in.
@@ -186,7 +186,7 @@ func (a *assumed) outdoors(g *network.Graph) {
 	}
 	for i := range a.job.Weather {
 		w := &a.job.Weather[i]
-		share, why := units.Fraction(summerHumidity), "a summer afternoon, for air that leaks in (our choice)"
+		share, why := quantity.Fraction(summerHumidity), "a summer afternoon, for air that leaks in (our choice)"
 		if w.Mode == network.Heating {
 			share, why = winterHumidity, "winter, for air that leaks in (our choice)"
 		}

@@ -6,7 +6,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/catalog"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/heat"
 )
 
@@ -25,8 +25,8 @@ func (a *assumed) parts(g *network.Graph) {
 			a.relief(path, false)
 		}
 		if l.Holds > 0 {
-			a.note(network.PathText(table, l.Name, "holds"), units.Pressure(catalog.BypassBand).Text(a.job.Units)+" from shut to open", source("constant-pressure bypass band"))
-			a.note(network.PathText(table, l.Name, "holds"), units.Fraction(catalog.DefaultDamperLeakage).Text(a.job.Units)+" leakage when shut", source("damper leakage"))
+			a.note(network.PathText(table, l.Name, "holds"), quantity.Pressure(catalog.BypassBand).Text(a.job.Units)+" from shut to open", source("constant-pressure bypass band"))
+			a.note(network.PathText(table, l.Name, "holds"), quantity.Fraction(catalog.DefaultDamperLeakage).Text(a.job.Units)+" leakage when shut", source("damper leakage"))
 		}
 		if l.Balance != nil {
 			a.note(network.PathText(table, l.Name, "balance"), "no gap round its blade", "a hand damper is not meant to shut (our choice)")
@@ -59,7 +59,7 @@ func source(constant string) string {
 // rating notes at what conditions capacity and output are taken to be rated, and by what curve they change.
 func (a *assumed) rating() {
 	system := a.job.Units
-	celsius := func(t float64) string { return units.Temperature(t).Text(system) }
+	celsius := func(t float64) string { return quantity.Temperature(t).Text(system) }
 	if m := a.job.Equipment.Cooling; m != nil && capacityOf(m) > 0 && a.computes(network.Cooling) {
 		a.note("equipment.cooling.capacity", "rated at 400 cfm per ton, "+celsius(heat.RatedDryBulb)+" and "+celsius(heat.RatedWetBulb)+" wet bulb entering, "+celsius(heat.RatedOutdoor)+" outdoors",
 			"where such units are rated (common practice)")
@@ -78,7 +78,7 @@ func (a *assumed) rating() {
 		a.note("equipment.heating.output", "rated at "+celsius(heat.HeatPumpEntering)+" entering and "+celsius(heat.HeatPumpOutdoor)+" outdoors",
 			"where heat pumps are rated; it changes by the curve of NREL/TP-5500-56354 (second-hand)")
 	case m.Kind != "heat pump":
-		a.note("equipment.heating", "limit closes "+units.TemperatureSpan(limitReset).Text(system)+" lower than it opens", "for the burner's course once it cycles on its limit (our choice)")
+		a.note("equipment.heating", "limit closes "+quantity.TemperatureSpan(limitReset).Text(system)+" lower than it opens", "for the burner's course once it cycles on its limit (our choice)")
 	}
 }
 
@@ -102,7 +102,7 @@ func (a *assumed) blower(g *network.Graph) {
 		a.note("equipment.blower", row.Name, row.Source.String())
 	}
 	if spec.Kind == constantAirflow {
-		a.note("equipment.blower", units.Pressure(internalLoss).Text(a.job.Units)+" lost in its cabinet", "for its power where it holds less than its table's airflow (constructed with the catalogue's tables, our choice)")
+		a.note("equipment.blower", quantity.Pressure(internalLoss).Text(a.job.Units)+" lost in its cabinet", "for its power where it holds less than its table's airflow (constructed with the catalogue's tables, our choice)")
 	}
 }
 
@@ -121,7 +121,7 @@ func (a *assumed) damper(d *network.Damper) {
 		return
 	case network.Hand:
 		if !d.Leakage.Given {
-			a.note(network.PathText("damper", d.Name, "leakage"), units.Fraction(catalog.DefaultDamperLeakage).Text(a.job.Units), source("damper leakage"))
+			a.note(network.PathText("damper", d.Name, "leakage"), quantity.Fraction(catalog.DefaultDamperLeakage).Text(a.job.Units), source("damper leakage"))
 		}
 	}
 	if row, ok := catalog.LookupBlade(d.Blade); ok && (row.Kind == catalog.ParallelBlades || row.Kind == catalog.OpposedBlades) {
@@ -133,7 +133,7 @@ func (a *assumed) damper(d *network.Damper) {
 func (a *assumed) relief(path []string, leakGiven bool) {
 	a.note(network.PathText(path...), fmt.Sprintf("blade stops at %g° from shut", catalog.ReliefFullOpen), source("relief full opening"))
 	if !leakGiven {
-		a.note(network.PathText(append(path, "leakage")...), units.Fraction(catalog.ReliefLeakArea).Text(a.job.Units)+" of its area when shut", source("relief leak area"))
+		a.note(network.PathText(append(path, "leakage")...), quantity.Fraction(catalog.ReliefLeakArea).Text(a.job.Units)+" of its area when shut", source("relief leak area"))
 	}
 }
 
@@ -150,10 +150,10 @@ func (a *assumed) register(table, key string, l *network.Line, o *network.Openin
 	}
 	h := a.job.RoomOf(l.Room, l.Zone)
 	if o.Height == nil {
-		a.note(network.PathText(table, l.Name, "register.height"), units.Length(math.Min(network.OutletHeight(o.Pattern, h.Ceiling), h.Ceiling)).Text(a.job.Units), "by its pattern (our choice)")
+		a.note(network.PathText(table, l.Name, "register.height"), quantity.Length(math.Min(network.OutletHeight(o.Pattern, h.Ceiling), h.Ceiling)).Text(a.job.Units), "by its pattern (our choice)")
 	}
 	if o.Reach == 0 {
-		a.note(network.PathText(table, l.Name, "register.reach"), units.Length(math.Sqrt(h.Floor)).Text(a.job.Units), "the side of a square room of its floor (our choice)")
+		a.note(network.PathText(table, l.Name, "register.reach"), quantity.Length(math.Sqrt(h.Floor)).Text(a.job.Units), "the side of a square room of its floor (our choice)")
 	}
 }
 
@@ -208,11 +208,11 @@ func (a *assumed) doors() {
 			continue
 		}
 		if r.Door.Width == 0 {
-			a.note(network.PathText("room", r.Name, "door.width"), units.Length(network.UsualDoor).Text(a.job.Units), "an inner door (common practice)")
+			a.note(network.PathText("room", r.Name, "door.width"), quantity.Length(network.UsualDoor).Text(a.job.Units), "an inner door (common practice)")
 		}
-		cracks := units.Fixed(catalog.CrackAllowance/(units.Inch*units.Inch), 0) + " in²"
-		if a.job.Units == units.SI {
-			cracks = units.Fixed(catalog.CrackAllowance*1e4, 0) + " cm²"
+		cracks := quantity.Fixed(catalog.CrackAllowance/(quantity.Inch*quantity.Inch), 0) + " in²"
+		if a.job.Units == quantity.SI {
+			cracks = quantity.Fixed(catalog.CrackAllowance*1e4, 0) + " cm²"
 		}
 		a.note(network.PathText("room", r.Name, "door"), cracks+" of cracks round it", source("crack allowance"))
 	}

@@ -10,7 +10,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/air"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
@@ -114,7 +114,7 @@ func balances(t *testing.T, o *state.Outcome) {
 	c := o.Certificate
 	assert.LessOrEqual(t, c.MassResidual, 1e-9*blower)
 	assert.Less(t, c.PressureResidual, 1e-5)
-	assert.Less(t, c.FlowBound/units.CFM, 0.01)
+	assert.Less(t, c.FlowBound/quantity.CFM, 0.01)
 	assert.True(t, c.Isolated, "no second solution nearby")
 	assert.LessOrEqual(t, c.Iterations, 400, "over all turns between flow, heat and regulators")
 }

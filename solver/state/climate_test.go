@@ -8,7 +8,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 )
@@ -43,7 +43,7 @@ r = { to = "return plenum", size = "18 in", length = "10 ft", grille = "24x20 in
 // moist air carries up to 1.5 % more); the share of the time that a call lasts is the load over what it is given.
 func TestLoadsAndDelivery(t *testing.T) {
 	g := networktest.Build(t, "seasons.toml", []byte(seasons), network.Options{})
-	kBtu := 1000 * units.BtuPerHour
+	kBtu := 1000 * quantity.BtuPerHour
 	for name, want := range map[string]float64{
 		"cold: a": 20, "cool: a": 10,
 		"hot: a": -15, "warm: a": -(10.0/3 + 25.0/3),
@@ -55,7 +55,7 @@ func TestLoadsAndDelivery(t *testing.T) {
 		}
 		for i, z := range o.Zones {
 			assert.InDelta(t, want, z.Load/kBtu, 0.001, "%s, zone %d", name, i)
-			cfm, difference := z.Airflow/units.CFM, z.SupplyTemperature*1.8+32-indoor
+			cfm, difference := z.Airflow/quantity.CFM, z.SupplyTemperature*1.8+32-indoor
 			assert.InEpsilon(t, 1.08*cfm*difference/1000, z.Delivered/kBtu, 0.025, "%s, zone %d", name, i)
 		}
 		calling, satisfied := o.Zones[0], o.Zones[1]

@@ -9,7 +9,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/air"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
@@ -90,10 +90,10 @@ func TestCoilAtItsRating(t *testing.T) {
 	require.NotNil(t, e.Coil)
 	rated, err := air.FromWetBulb(fahrenheit(80), fahrenheit(67), air.StandardPressure)
 	require.NoError(t, err)
-	flow := 3 * 400 * units.CFM * air.StandardDensity
+	flow := 3 * 400 * quantity.CFM * air.StandardDensity
 	s, err := e.Coil.Of.At(rated, flow, fahrenheit(95), air.StandardPressure)
 	require.NoError(t, err)
-	assert.InEpsilon(t, 3*units.TonOfCooling, s.Total, 0.005, "its own curve comes within half a percent of one at rating")
+	assert.InEpsilon(t, 3*quantity.TonOfCooling, s.Total, 0.005, "its own curve comes within half a percent of one at rating")
 	assert.InDelta(t, 0.74, s.SensibleRatio, 0.004)
 
 	assert.Greater(t, math.Abs(e.Evaporating-e.EvaporatingSecond), 0.1, "the estimates differ, or this shows nothing")

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
@@ -57,9 +57,9 @@ func Example() {
 			fmt.Println(err)
 			return
 		}
-		fmt.Printf("%s: %.0f cfm\n", cs.Name, outcome.Blower.Airflow/units.CFM)
+		fmt.Printf("%s: %.0f cfm\n", cs.Name, outcome.Blower.Airflow/quantity.CFM)
 		for _, path := range outcome.Ledger.Paths {
-			fmt.Printf("  %-7s %-4s %3.0f cfm\n", path.Kind, path.To, path.Airflow/units.CFM)
+			fmt.Printf("  %-7s %-4s %3.0f cfm\n", path.Kind, path.To, path.Airflow/quantity.CFM)
 		}
 	}
 	// Output:
@@ -93,7 +93,7 @@ func ExampleSolver_Solve() {
 				fmt.Println(err)
 				return
 			}
-			fmt.Printf("stop %-4s  %3.0f cfm of surplus\n", stop, outcome.Ledger.Surplus/units.CFM)
+			fmt.Printf("stop %-4s  %3.0f cfm of surplus\n", stop, outcome.Ledger.Surplus/quantity.CFM)
 		}
 	}
 	// Output:

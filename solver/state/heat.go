@@ -7,7 +7,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/diag"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/air"
 	"spillway/solver/heat"
 )
@@ -50,7 +50,7 @@ func (c *calculation) meanAir(i int) (temperature, humidity float64, ok bool) {
 		return branch.Ambient + (b.In.Temperature-branch.Ambient)*kept, room + (humidity-room)*kept, true
 	}
 	const (
-		resistance = 4.2 * units.RValueIP
+		resistance = 4.2 * quantity.RValueIP
 		least      = 0.5 // W/K, of a part without a section: a leak, a door
 	)
 	conductance := least
@@ -167,9 +167,9 @@ func (c *calculation) wall(i int, duct *network.DuctSpec) (conductance, ambient 
 
 const (
 	// defaultInsulation of a duct outside the conditioned space, m²·K/W: R-6, as older codes ask (from memory).
-	defaultInsulation = 6 * units.RValueIP
+	defaultInsulation = 6 * quantity.RValueIP
 	// filmResistance of the air films inside and outside, m²·K/W: R-0.8 (from memory, 0.6 to 1.0).
-	filmResistance = 0.8 * units.RValueIP
+	filmResistance = 0.8 * quantity.RValueIP
 )
 
 // placeTemperature is the air round a duct: what the weather gives, else between indoors and outdoors by the place's share of the
@@ -231,7 +231,7 @@ func (f fixedLeaving) Exchange(entering air.Moist, massFlow, pressure float64) (
 func (fixedLeaving) Check(air.Moist, float64, float64) error { return nil }
 
 // ratedAirflow is the airflow at which cooling capacity is taken to be rated, m³/s per W: 400 cfm per ton (common practice).
-const ratedAirflow = 400 * units.CFM / units.TonOfCooling
+const ratedAirflow = 400 * quantity.CFM / quantity.TonOfCooling
 
 // newPlant makes the machine of a setting. A job without a capacity, or with a supply temperature of its own, has a machine of fixed
 // leaving temperature.
@@ -257,7 +257,7 @@ func newPlant(w *workspace, s *setting, m *network.Machine) (plant, error) {
 		both, err := w.estimates(heat.CoilRating{TotalCapacity: capacity, SensibleRatio: sensible, MassFlow: capacity * ratedAirflow * air.StandardDensity})
 		if err != nil {
 			return plant{}, fmt.Errorf("cooling of %.1f kW (%.2f tons) with a sensible ratio of %.0f %% at 400 cfm per ton: %w",
-				capacity/1000, capacity/units.TonOfCooling, 100*sensible, err)
+				capacity/1000, capacity/quantity.TonOfCooling, 100*sensible, err)
 		}
 		return plant{coil: both.Default, second: both.Second, device: heat.Cooler{Coil: both.Default, Outdoor: s.outdoor}, computed: true}, nil
 	case s.state.Mode == network.Heating && output > 0 && !given:

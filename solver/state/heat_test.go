@@ -10,7 +10,7 @@ import (
 	"spillway/network"
 	"spillway/network/diag"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 )
@@ -56,7 +56,7 @@ func TestRecirculationFollowsTheClosedForm(t *testing.T) {
 			assert.InDelta(t, ret+rise*1.8/(1-r), f(e.Leaving), 0.05)
 			// The rise is the same whatever recirculates: output and fan heat over 1.08 cfm (standard air; the 1.08 of the trade is dry air, ours carries
 			// 35 % relative humidity and 1.1 % more heat).
-			want := (54000 + e.FanHeat/units.BtuPerHour) / (1.08 * o.Blower.Airflow / units.CFM)
+			want := (54000 + e.FanHeat/quantity.BtuPerHour) / (1.08 * o.Blower.Airflow / quantity.CFM)
 			assert.InEpsilon(t, want, rise*1.8, 0.015)
 			assert.InDelta(t, o.Bypass, r, 1e-6, "all of it through the bypass")
 		}
@@ -138,9 +138,9 @@ func TestDuctLossToAnAttic(t *testing.T) {
 	g := attic.Graph
 	duct := g.ElementNamed("loft-bed")
 	spec := g.Elements[duct].Spec.(*network.DuctSpec)
-	resistance := (6 + 0.8) * units.RValueIP // R-6 and films of
-	ambient := (93.0-32)/1.8 + 25/1.8        // outdoors and the sun on the roof, our choice
-	rate := attic.Elements[duct].Flow * 1022 // W/K; moist air of about 0.0088 kg/kg
+	resistance := (6 + 0.8) * quantity.RValueIP // R-6 and films of
+	ambient := (93.0-32)/1.8 + 25/1.8           // outdoors and the sun on the roof, our choice
+	rate := attic.Elements[duct].Flow * 1022    // W/K; moist air of about 0.0088 kg/kg
 	in := attic.Nodes[g.Elements[duct].From].Temperature
 	want := ambient + (in-ambient)*math.Exp(-spec.Section.Perimeter()*spec.Length/resistance/rate)
 	assert.InDelta(t, want, warm, 0.05)
@@ -177,7 +177,7 @@ func TestDriftOfASatisfiedZone(t *testing.T) {
 		t.Fatal("no state")
 	}
 	z := o.Zones[1]
-	assert.InDelta(t, 20000, z.Load/units.BtuPerHour, 1, "design load at the design weather")
+	assert.InDelta(t, 20000, z.Load/quantity.BtuPerHour, 1, "design load at the design weather")
 	assert.Negative(t, z.DriftRate, "a zone without heat cools")
 	assert.True(t, math.IsNaN(o.Zones[0].DriftRate), "the calling zone has no drift")
 	// Bleed that covers the load holds the zone where it is.

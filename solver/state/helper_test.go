@@ -6,7 +6,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
@@ -26,7 +26,7 @@ func examples(t testing.TB) map[string]*network.Graph {
 func path(o *state.Outcome, kind state.PathKind, to string) float64 {
 	for _, p := range o.Ledger.Paths {
 		if p.Kind == kind && p.To == to {
-			return p.Airflow / units.CFM
+			return p.Airflow / quantity.CFM
 		}
 	}
 	return 0

@@ -13,7 +13,7 @@ import (
 	"spillway/network"
 	"spillway/network/catalog"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 )
@@ -56,8 +56,8 @@ func TestShrinkingAFeederRelievesTheDrop(t *testing.T) {
 		if size == "6 in" {
 			// An independent calculation of the mended network, with all leakage at the plenums and outdoors: 1,082 cfm at 0.50 in. w.c. With the
 			// leaks spread less air finds its way past the ducts: 1,072 at 0.510 (regression).
-			assert.InDelta(t, 1072, o.Blower.Airflow/units.CFM, 3)
-			assert.InDelta(t, 0.51, o.Blower.ExternalStatic/units.InchWater, 0.003)
+			assert.InDelta(t, 1072, o.Blower.Airflow/quantity.CFM, 3)
+			assert.InDelta(t, 0.51, o.Blower.ExternalStatic/quantity.InchWater, 0.003)
 		}
 	}
 }
@@ -269,7 +269,7 @@ func closeStop(t *testing.T, name, alternative, call, damper string) {
 				// At one pressure a duct passes mass with the root of the density: what only makes the air warmer or colder (a bypass does)
 				// is taken out. What is left of it, in the blower and the columns of air, is a part in two thousand.
 				ease := math.Sqrt((z.SupplyTemperature + 273.15) / (before.Zones[k].SupplyTemperature + 273.15))
-				was, is := before.Zones[k].Airflow/units.CFM, z.Airflow/units.CFM*ease
+				was, is := before.Zones[k].Airflow/quantity.CFM, z.Airflow/quantity.CFM*ease
 				assert.GreaterOrEqual(t, is, was*(1-5e-4), "%s: %s", where, zone)
 				assert.LessOrEqual(t, is, was*1.12, "%s: %s", where, zone)
 				if stop == 0 {

@@ -7,8 +7,8 @@ import (
 
 	"spillway/network"
 	"spillway/network/catalog"
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 	"spillway/solver/heat"
 )
 
@@ -176,7 +176,7 @@ func (c *calculation) velocityRatio(bypass *network.Line, q float64) float64 {
 
 // percentBand writes a band of shares: "0 to 50 %".
 func percentBand(low, high float64) string {
-	return units.Fixed(100*low, 0) + " to " + units.Fixed(100*high, 0) + " %"
+	return quantity.Fixed(100*low, 0) + " to " + quantity.Fixed(100*high, 0) + " %"
 }
 
 // mixing notes how well bypassed air is taken to mix, and in which order the parts stand.
@@ -193,9 +193,9 @@ func (a *assumed) mixing() {
 				continue
 			}
 			strong, weak := mixingOf(a.job, l, mode, math.Inf(1)), mixingOf(a.job, l, mode, 0)
-			figure := units.Fixed(100*strong.Usual, 0) + " %"
+			figure := quantity.Fixed(100*strong.Usual, 0) + " %"
 			if w.next != nil && weak != strong {
-				figure += " (a jet that is slow beside the return air " + units.Fixed(100*weak.Usual, 0) + " %)"
+				figure += " (a jet that is slow beside the return air " + quantity.Fixed(100*weak.Usual, 0) + " %)"
 			}
 			part := "the limit"
 			if mode == network.Cooling {
@@ -214,11 +214,11 @@ func (a *assumed) mixing() {
 		}
 		joins := "into the return plenum"
 		if w.next != nil {
-			turns := strings.TrimSuffix(units.Fixed(w.turns, 1), ".0") + " turns"
+			turns := strings.TrimSuffix(quantity.Fixed(w.turns, 1), ".0") + " turns"
 			if w.turns == 1 {
 				turns = "one turn"
 			}
-			joins = units.Fixed(w.diameters, 1) + " diameters and " + turns + " before the return plenum"
+			joins = quantity.Fixed(w.diameters, 1) + " diameters and " + turns + " before the return plenum"
 		}
 		a.note(network.PathText("bypass", l.Name, "unmixed"), strings.Join(modes, "; "), joins+", filter, blower, furnace, coil in this order: "+strings.Join(places, ", ")+
 			" (mixing boxes leave 35 to 88 % unmixed, published; what elbows, duct and blower leave of it is our choice)")

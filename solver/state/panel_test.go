@@ -10,7 +10,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 )
@@ -68,7 +68,7 @@ func TestConstantPressureDamperHolds(t *testing.T) {
 			g := everyPart(t, fmt.Sprintf("damper.holder.holds=%g inwc", holds))
 			for _, cs := range state.States(g) {
 				o := statetest.Solve(t, g, cs.Name)
-				sensed := o.Nodes[g.NodeNamed(network.SupplyPlenum)].Total / units.InchWater
+				sensed := o.Nodes[g.NodeNamed(network.SupplyPlenum)].Total / quantity.InchWater
 				y := damper(t, o, "holder damper").Position
 				switch {
 				case y <= 0:
@@ -87,7 +87,7 @@ func TestMovedDampers(t *testing.T) {
 	g := everyPart(t)
 	o := statetest.Solve(t, g, "cooling: west")
 	weight := damper(t, o, "weight damper")
-	if weight.Drop > 0.30*units.InchWater {
+	if weight.Drop > 0.30*quantity.InchWater {
 		assert.Positive(t, weight.Position)
 	} else {
 		assert.Zero(t, weight.Position)

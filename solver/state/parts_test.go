@@ -10,7 +10,7 @@ import (
 	"spillway/network"
 	"spillway/network/catalog"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 )
@@ -25,7 +25,7 @@ func TestShutWeightLeaksAsItsClass(t *testing.T) {
 	d := damper(t, o, "flap damper")
 	require.Zero(t, d.Position)
 	square := math.Pi / 4 // ft² of 12 in.
-	assert.InEpsilon(t, 40*square*math.Sqrt(d.Drop/units.InchWater), d.Airflow/units.CFM, 0.04)
+	assert.InEpsilon(t, 40*square*math.Sqrt(d.Drop/quantity.InchWater), d.Airflow/quantity.CFM, 0.04)
 	assert.InDelta(t, 90, d.Blade, 1e-12, "degrees from open")
 }
 
@@ -104,9 +104,9 @@ func TestStaticIsTotalLessVelocityPressure(t *testing.T) {
 		}
 		checked++
 		x := &o.Elements[i]
-		fpm := x.Velocity / units.FPM
+		fpm := x.Velocity / quantity.FPM
 		want := fpm / 4005 * fpm / 4005 * x.Density / 1.2014
-		assert.InDelta(t, want, (o.Nodes[e.To].Total-o.Nodes[e.To].Static)/units.InchWater, 0.002*want+1e-9, e.Name)
+		assert.InDelta(t, want, (o.Nodes[e.To].Total-o.Nodes[e.To].Static)/quantity.InchWater, 0.002*want+1e-9, e.Name)
 	}
 	assert.Greater(t, checked, 5)
 }

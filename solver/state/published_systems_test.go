@@ -11,7 +11,7 @@ import (
 	"spillway/network"
 	"spillway/network/evidencetest"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 )
@@ -169,7 +169,7 @@ func TestPublishedTextbookBranchesAsAJob(t *testing.T) {
 		charts = "the textbook's friction is read from charts for rougher sheet, 6 % to 10 % more than the catalogue's 0.0003 ft"
 	)
 	o := systemOf(t, "textbook-branches")
-	losses := checkSections(t, o, source, units.CFM, units.InchWater, "cfm", "in. w.c.", []section{
+	losses := checkSections(t, o, source, quantity.CFM, quantity.InchWater, "cfm", "in. w.c.", []section{
 		{line: "main", flow: 400, given: true, loss: 0.0735, within: 0.0035, why: charts},
 		{line: "ahead", flow: 280, loss: 0.042, within: 0.004, why: charts},
 		{line: "side", flow: 120, loss: 0.0813, within: 0.006, why: charts},
@@ -188,7 +188,7 @@ func TestPublishedFanAsAJob(t *testing.T) {
 	o := systemOf(t, "textbook-fan")
 	flow, loss, _, _, _ := lineOf(t, o, "duct")
 	water := 998 * 9.81 * 0.0254
-	program(t, "operating flow, cfm", source, 650, flow/units.CFM, 10, why)
+	program(t, "operating flow, cfm", source, 650, flow/quantity.CFM, 10, why)
 	program(t, "operating pressure, in. of water", source, 0.83, loss/water, 0.02, why)
 	require.False(t, math.IsNaN(loss))
 }

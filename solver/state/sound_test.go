@@ -10,7 +10,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/sound"
 	"spillway/solver/sound/jet"
 	"spillway/solver/state"
@@ -147,7 +147,7 @@ func TestComputedResidentialRegister(t *testing.T) {
 			mid := (low + high) / 2
 			o = house{airflow: fmt.Sprintf("%.9f cfm", mid), register: `{ size = "10x4 in", free-area = "54.7 %" }`}.solve(t)
 			x := &o.Elements[o.Graph.Registers[0].Element]
-			if flow = x.Flow / x.Density / units.CFM; flow < c.cfm {
+			if flow = x.Flow / x.Density / quantity.CFM; flow < c.cfm {
 				low = mid
 			} else {
 				high = mid

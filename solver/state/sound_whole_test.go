@@ -11,7 +11,7 @@ import (
 	"spillway/network"
 	"spillway/network/catalog"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/sound"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
@@ -35,19 +35,19 @@ func TestComputedRegistersByFreeArea(t *testing.T) {
 		{0.75, 2.3, 0.018, 0.035, [6]float64{0, 9, 16, 21, 26, 34}},
 	} {
 		xi := catalog.SupplyZeta(c.free) - 1
-		drop := func(fpm float64) float64 { return xi * 1.2 / 2 * fpm * fpm * units.FPM * units.FPM }
+		drop := func(fpm float64) float64 { return xi * 1.2 / 2 * fpm * fpm * quantity.FPM * quantity.FPM }
 		assert.InDelta(t, c.xi, xi, 0.06, "static loss at %g", c.free)
-		assert.InDelta(t, c.drop360, drop(360)/units.InchWater, 0.0007, "static drop at 360 fpm, %g", c.free)
-		assert.InDelta(t, c.drop500, drop(500)/units.InchWater, 0.0012, "static drop at 500 fpm, %g", c.free)
+		assert.InDelta(t, c.drop360, drop(360)/quantity.InchWater, 0.0007, "static drop at 360 fpm, %g", c.free)
+		assert.InDelta(t, c.drop500, drop(500)/quantity.InchWater, 0.0012, "static drop at 500 fpm, %g", c.free)
 		for i, fpm := range []float64{300, 400, 500, 600, 700, 900} {
-			own, _, err := sound.Outlet{Flow: fpm * units.FPM * area, FaceArea: area, Drop: drop(fpm)}.Power()
+			own, _, err := sound.Outlet{Flow: fpm * quantity.FPM * area, FaceArea: area, Drop: drop(fpm)}.Power()
 			require.NoError(t, err)
 			assert.InDelta(t, c.nc[i], sound.RateNC(own.Less(room), sound.Classic).Number, 0.8, "%g fpm, free area %g", fpm, c.free)
 		}
 	}
 	// A bare opening of that size at 500 fpm, which loses one velocity pressure: 21 dB and NC 6. Tables of velocity say 35 there, so they
 	// hold the ducts and dampers of a room and not the noise of an outlet.
-	v := 500 * units.FPM
+	v := 500 * quantity.FPM
 	bare, _, err := sound.Outlet{Flow: v * area, FaceArea: area, Drop: 1.2 / 2 * v * v}.Power()
 	require.NoError(t, err)
 	assert.InDelta(t, 21, bare.Overall()+0.4, 0.5, "the octaves sum to 0.4 dB less")
@@ -62,7 +62,7 @@ func TestTradeDesignDropOfARegister(t *testing.T) {
 	for range 30 {
 		mid := (low + high) / 2
 		o = house{airflow: fmt.Sprintf("%.6f cfm", mid), register: `"10x4 in"`}.solve(t)
-		if flow = o.Registers[0].FaceVelocity / units.FPM; flow < 360 {
+		if flow = o.Registers[0].FaceVelocity / quantity.FPM; flow < 360 {
 			low = mid
 		} else {
 			high = mid
@@ -71,7 +71,7 @@ func TestTradeDesignDropOfARegister(t *testing.T) {
 	require.InDelta(t, 360, flow, 0.01)
 	r, x := &o.Registers[0], &o.Elements[o.Graph.Registers[0].Element]
 	static := x.Drop - x.Junction - x.Density*x.Velocity*x.Velocity/2
-	assert.InDelta(t, 0.03, static/units.InchWater, 0.002)
+	assert.InDelta(t, 0.03, static/quantity.InchWater, 0.002)
 	own, _, err := sound.Outlet{Flow: r.FaceVelocity * 40 * 0.0254 * 0.0254, FaceArea: 40 * 0.0254 * 0.0254, Drop: static}.Power()
 	require.NoError(t, err)
 	h := o.Graph.Job.RoomOf("bed", "one")

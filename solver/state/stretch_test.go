@@ -9,7 +9,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 )
@@ -61,7 +61,7 @@ func TestDoubtIsWhatTheCoefficientMoves(t *testing.T) {
 	after := statetest.Solve(t, g, name)
 	moved := math.Abs(after.Elements[i].Airflow - before.Elements[i].Airflow)
 	ratio := s.Airflow / moved
-	assert.True(t, ratio > 1/3.0 && ratio < 3, "%g cfm told, %g moved", s.Airflow/units.CFM, moved/units.CFM)
+	assert.True(t, ratio > 1/3.0 && ratio < 3, "%g cfm told, %g moved", s.Airflow/quantity.CFM, moved/quantity.CFM)
 }
 
 // The capacity curve says where it is stated to hold: 55 to 75 °F wet bulb, 64.4 to 115 °F outdoors (the generic curve's own bounds).

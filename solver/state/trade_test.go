@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 )
@@ -24,7 +24,7 @@ func TestTradeCoolingAirPerTon(t *testing.T) {
 		t.Run(fmt.Sprintf("%g tons", c.tons), func(t *testing.T) {
 			g := networktest.Graph(t, "two-floor", "", "equipment.blower.table="+c.blower)
 			o := statetest.Solve(t, g, "design-cooling: all zones")
-			cfm := o.Blower.Airflow / units.CFM
+			cfm := o.Blower.Airflow / quantity.CFM
 			assert.InDelta(t, 400, cfm/c.tons, 50, "cfm per ton with everything open")
 			assert.InDelta(t, 1100, cfm, 150)
 		})
@@ -38,7 +38,7 @@ func TestTradeHalfTonAboveLargestZone(t *testing.T) {
 		"supply.kitchen.wants=208 cfm", "supply.living-1.wants=222 cfm", "supply.living-2.wants=222 cfm", "supply.dining.wants=208 cfm", "supply.hall.wants=140 cfm",
 		"supply.main-trunk.size=16 in", "damper.main.size=16 in")
 	o := statetest.Solve(t, g, "design-cooling: main")
-	leftOver := (o.Ledger.Blower - o.Ledger.Asked) / units.CFM
+	leftOver := (o.Ledger.Blower - o.Ledger.Asked) / quantity.CFM
 	assert.InDelta(t, 0.5*400, leftOver, 0.35*400, "about half a ton of air")
 }
 
@@ -87,14 +87,14 @@ func TestTradeBypassDuctsCarryTheSurplus(t *testing.T) {
 						fmt.Sprintf("%s.fully-open-at=%g inwc", c.line, 1.5*opens))
 					o := statetest.Solve(t, g, c.state)
 					for _, p := range o.Ledger.Paths {
-						if p.Kind == c.kind && p.Airflow/units.CFM > most {
-							most, best = p.Airflow/units.CFM, o
+						if p.Kind == c.kind && p.Airflow/quantity.CFM > most {
+							most, best = p.Airflow/quantity.CFM, o
 						}
 					}
 				}
 				require.NotNil(t, best)
 				assert.Greater(t, most, 300.0, "cfm that the duct can be made to carry")
-				fpm := 400 * units.CFM / (0.7854 * float64(size*size) * units.SquareInch) / units.FPM
+				fpm := 400 * quantity.CFM / (0.7854 * float64(size*size) * quantity.SquareInch) / quantity.FPM
 				assert.Less(t, fpm, 1200.0)
 			})
 		}

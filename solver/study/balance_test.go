@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/study"
 )
 
@@ -55,7 +55,7 @@ func TestModulate(t *testing.T) {
 		{"at its least", []study.Demand{{Zone: "living", Share: 0.3}, {Zone: "bedrooms", Share: 0.3}}, true, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			m, err := s.Modulate(study.Variant{}, network.Cooling, c.demands, 500*units.CFM, 1600*units.CFM)
+			m, err := s.Modulate(study.Variant{}, network.Cooling, c.demands, 500*quantity.CFM, 1600*quantity.CFM)
 			require.NoError(t, err)
 			widest := 0.0
 			for k := range m.Zones {
@@ -68,7 +68,7 @@ func TestModulate(t *testing.T) {
 			if !m.AtLeast {
 				assert.InEpsilon(t, m.Asked[0], m.Given[0], 1e-3)
 			} else {
-				assert.Greater(t, m.LeftOver, 100*units.CFM)
+				assert.Greater(t, m.LeftOver, 100*quantity.CFM)
 			}
 			fresh, err := open(t, "four-zone", study.Options{Choose: only(m.State), Reread: true}).Solve(m.Variant)
 			require.NoError(t, err)

@@ -7,7 +7,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/catalog"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // Some settings appear in one element's spec and nowhere else. They are changed in a copy of the graph, without reading the file
@@ -168,11 +168,11 @@ func (c *change) line(lines *[]network.Line, table, name, key, value string) boo
 	case "compression", "sag":
 		return c.flexible(l, key, value)
 	case "unmixed":
-		share, err := units.KindFraction.Parse(value, c.job.Units)
+		share, err := quantity.KindFraction.Parse(value, c.job.Units)
 		if err != nil || table != "bypass" || !(share >= 0 && share <= 1) {
 			return false
 		}
-		unmixed := units.Fraction(share)
+		unmixed := quantity.Fraction(share)
 		l.Unmixed = &unmixed
 		return true
 	}
@@ -186,11 +186,11 @@ func (c *change) flexible(l *network.Line, key, value string) bool {
 		return false
 	}
 	if key == "compression" {
-		share, err := units.KindFraction.Parse(value, units.IP)
+		share, err := quantity.KindFraction.Parse(value, quantity.IP)
 		if err != nil || !(share > 0 && share <= 0.30) {
 			return false
 		}
-		l.Compression = units.Fraction(share)
+		l.Compression = quantity.Fraction(share)
 	} else {
 		sag, err := strconv.ParseFloat(value, 64)
 		if err != nil || !(sag >= 1 && sag <= 10) {
@@ -243,7 +243,7 @@ func (c *change) leak(leak **network.Leak, of network.LeakOf, value string) bool
 		return false
 	}
 	amount, at, ok := strings.Cut(value, " of blower at ")
-	share, err := units.KindFraction.Parse(amount, units.IP)
+	share, err := quantity.KindFraction.Parse(amount, quantity.IP)
 	if !ok || err != nil || !strings.Contains(amount, "%") || !(share > 0 && share <= 1) {
 		return false
 	}
@@ -252,7 +252,7 @@ func (c *change) leak(leak **network.Leak, of network.LeakOf, value string) bool
 		return false
 	}
 	changed := **leak
-	changed.Share, changed.At = units.Fraction(share), units.Pressure(pressure)
+	changed.Share, changed.At = quantity.Fraction(share), quantity.Pressure(pressure)
 	*leak = &changed
 	whole := changed.Spec(c.graph.DesignAirflow, 0)
 	return c.edit(func(e *network.Element) bool {
@@ -270,7 +270,7 @@ func (c *change) leak(leak **network.Leak, of network.LeakOf, value string) bool
 // weight is a weighted or pressure-holding damper: where it stands in the job, and its pressures there.
 type weight struct {
 	table, name        string
-	opens, full, holds *units.Pressure
+	opens, full, holds *quantity.Pressure
 }
 
 // weight changes a pressure of a weighted or pressure-holding damper. The full opening that the reader assumes follows the start as it does
@@ -280,11 +280,11 @@ func (c *change) weight(w weight, key, value string, is func(e *network.Element,
 	if !ok || c.isAssumed(w.table+".*.fully-open-at") {
 		return false // of three dampers and more the reader says in one what it assumes
 	}
-	field := map[string]*units.Pressure{"opens-at": w.opens, "fully-open-at": w.full, "holds": w.holds}[key]
+	field := map[string]*quantity.Pressure{"opens-at": w.opens, "fully-open-at": w.full, "holds": w.holds}[key]
 	if *field == 0 {
 		return false // the part is not there yet, or has an arm
 	}
-	*field = units.Pressure(pressure)
+	*field = quantity.Pressure(pressure)
 	full := w.table + "." + w.name + ".fully-open-at"
 	if key != "holds" && c.isAssumed(full) {
 		c.job.Assumptions = slices.Clone(c.job.Assumptions)
@@ -351,7 +351,7 @@ func positionOf(text string) (network.Position, bool) {
 	if !strings.Contains(text, "%") && !strings.Contains(text, "deg") {
 		return 0, false
 	}
-	position, err := network.ParsePosition(text, units.IP)
+	position, err := network.ParsePosition(text, quantity.IP)
 	return position, err == nil && position >= 0 && position <= 1
 }
 
@@ -361,6 +361,6 @@ func pressureOf(text string) (float64, bool) {
 	if _, err := strconv.ParseFloat(text, 64); err == nil {
 		return 0, false // a bare number: its unit is the file's business
 	}
-	p, err := units.KindPressure.Parse(text, units.IP)
+	p, err := quantity.KindPressure.Parse(text, quantity.IP)
 	return p, err == nil && p > 0 && p <= most
 }

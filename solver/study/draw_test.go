@@ -11,7 +11,7 @@ import (
 	"spillway/network"
 	"spillway/network/catalog"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
 )
@@ -43,7 +43,7 @@ func TestToleranceIsAssigned(t *testing.T) {
 		{network.Tolerance{Of: "equipment.filter.drop", Share: 0.3}, 0, func(g *network.Graph) float64 { return float64(g.Job.Equipment.Filter.Drop) }, 0.7 * drop, 1e-9 * drop},
 		{network.Tolerance{Of: "damper.main.stop", By: "9 deg"}, 0, func(g *network.Graph) float64 { return float64(damperOf(g.Job, "main").Stop) }, stop - 0.1, 1e-9},
 		{network.Tolerance{Of: "damper.main.stop", By: "63 deg"}, 1, func(g *network.Graph) float64 { return float64(damperOf(g.Job, "main").Stop) }, 1, 1e-9}, // no further than open
-		{network.Tolerance{Of: "equipment.filter.drop", From: "0.4 inwc", To: "0.2 inwc"}, 1, func(g *network.Graph) float64 { return float64(g.Job.Equipment.Filter.Drop) }, 0.4 * units.InchWater, 1e-6},
+		{network.Tolerance{Of: "equipment.filter.drop", From: "0.4 inwc", To: "0.2 inwc"}, 1, func(g *network.Graph) float64 { return float64(g.Job.Equipment.Filter.Drop) }, 0.4 * quantity.InchWater, 1e-6},
 	} {
 		list, err := inputs(job, []network.Tolerance{c.of})
 		require.NoError(t, err, c.of.Of)
@@ -61,7 +61,7 @@ func TestDefaultTolerances(t *testing.T) {
 	for _, x := range DefaultTolerances(networktest.Graph(t, "two-floor", "").Job) {
 		got[x.Of] = x
 	}
-	for of, share := range map[string]units.Fraction{"coefficients.fittings": 0.20, "coefficients.dampers": 0, "coefficients.shut-dampers": 0, "coefficients.parts": 0.15, "coefficients.leakage": 0.50} {
+	for of, share := range map[string]quantity.Fraction{"coefficients.fittings": 0.20, "coefficients.dampers": 0, "coefficients.shut-dampers": 0, "coefficients.parts": 0.15, "coefficients.leakage": 0.50} {
 		assert.Equal(t, share, got[of].Share, of)
 	}
 	for _, of := range []string{"coefficients.dampers", "coefficients.shut-dampers", "coefficients.junctions"} {
@@ -76,7 +76,7 @@ func TestDefaultTolerances(t *testing.T) {
 // damper and of the leak of a shut one, whose loss goes with the square.
 func TestDampersScatter(t *testing.T) {
 	g := networktest.Graph(t, "two-floor", "")
-	spec := func(of string, share units.Fraction, u float64) *network.DamperSpec {
+	spec := func(of string, share quantity.Fraction, u float64) *network.DamperSpec {
 		list, err := inputs(g.Job, []network.Tolerance{{Name: "x", Of: of, Share: share, Shape: network.BellShape}})
 		require.NoError(t, err)
 		c := newChange(g)
@@ -97,7 +97,7 @@ func TestDampersScatter(t *testing.T) {
 // a new one does, and lossier junctions take more of the blower's pressure.
 func TestJunctionsScatter(t *testing.T) {
 	g := networktest.Graph(t, "two-floor", "")
-	scaled := func(share units.Fraction, u float64) *network.Graph {
+	scaled := func(share quantity.Fraction, u float64) *network.Graph {
 		list, err := inputs(g.Job, []network.Tolerance{{Name: "x", Of: "coefficients.junctions", Share: share, Shape: network.BellShape}})
 		require.NoError(t, err)
 		c := newChange(g)
@@ -174,7 +174,7 @@ func TestQuietObjective(t *testing.T) {
 	assert.Equal(t, cost(3, 12, 0), cost(15, 9, 0), "nobody hears either")
 	assert.Equal(t, 15.0, cost(3, 12, 0))
 	assert.Equal(t, 28.0, cost(28, 20, 0), "the loudest, not the sum")
-	const perHour = units.FahrenheitDeg / 3600
+	const perHour = quantity.FahrenheitDeg / 3600
 	assert.Greater(t, cost(28, 20, 5*perHour), cost(28, 20, 1*perHour), "of equals the least drift")
 	assert.Less(t, cost(28, 20, 5*perHour), cost(29, 20, 0), "drift of an ordinary size does not outweigh a decibel")
 }

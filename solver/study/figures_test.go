@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/study"
 )
 
@@ -168,7 +168,7 @@ func TestVelocitySizesWhereFrictionDoesNot(t *testing.T) {
 	require.NoError(t, err)
 	tight := 0
 	for _, l := range z.Lines {
-		fpm := l.Velocity / units.FPM
+		fpm := l.Velocity / quantity.FPM
 		assert.LessOrEqual(t, fpm, 900.5, l.Name)
 		if l.Table == "return" {
 			assert.LessOrEqual(t, fpm, 700.5, l.Name)
@@ -183,7 +183,7 @@ func TestVelocitySizesWhereFrictionDoesNot(t *testing.T) {
 // Ducts sized for a greatest static are as small as it allows: at nearly twice the friction they would pass it.
 func TestSizeByStaticWastesNothing(t *testing.T) {
 	s := open(t, "first-look", study.Options{})
-	const static = 0.5 * units.InchWater
+	const static = 0.5 * quantity.InchWater
 	z, err := s.Size(study.Variant{}, study.SizeGoal{Static: static})
 	require.NoError(t, err)
 	require.True(t, z.Meets)

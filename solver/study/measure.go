@@ -4,17 +4,17 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
 
 // Short names for the kinds of measures beyond those of findings.
 const (
-	Power    = units.KindElectricity
-	Rate     = units.KindDrift
-	Duration = units.KindTime
-	Loudness = units.KindNoise
+	Power    = quantity.KindElectricity
+	Rate     = quantity.KindDrift
+	Duration = quantity.KindTime
+	Loudness = quantity.KindNoise
 )
 
 // Measure is one number that is read off every outcome of an installation. A measure that does not apply to a call state (the frost

@@ -3,7 +3,7 @@ package study
 import (
 	"math"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // aim is one of the numbers that a priority wants near zero.
@@ -16,7 +16,7 @@ type aim struct {
 // much drift is worth a step of noise that nobody hears, NC for each K/s: 10 °F/h for 1 NC (both our choice).
 const (
 	heard             = 15.0
-	driftAgainstNoise = 1.0 / (10 * units.FahrenheitDeg / 3600)
+	driftAgainstNoise = 1.0 / (10 * quantity.FahrenheitDeg / 3600)
 )
 
 // objective reads off a call state what a priority wants near zero, each part a number that moves one way only with a setting: of every

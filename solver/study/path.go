@@ -5,53 +5,53 @@ import (
 	"strings"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
-// quantity is a value of a job with what it is a value of. A position is a fraction that may be told in degrees of blade too.
-type quantity struct {
-	kind     units.Kind // units.Unknown: a plain number
+// jobValue is a value of a job with what it is a value of. A position is a fraction that may be told in degrees of blade too.
+type jobValue struct {
+	kind     quantity.Kind // quantity.Unknown: a plain number
 	position bool
 	si       float64
 }
 
 // lookUp finds a value by its path in the job file; false when nothing stands there or it is no quantity.
-func lookUp(job *network.Job, path string) (quantity, bool) {
+func lookUp(job *network.Job, path string) (jobValue, bool) {
 	v, ok := walk(reflect.ValueOf(job).Elem(), strings.Split(path, "."))
 	if !ok {
-		return quantity{}, false
+		return jobValue{}, false
 	}
 	switch x := v.Interface().(type) {
 	case network.Position:
-		return quantity{units.KindFraction, true, float64(x)}, true
-	case units.Length:
-		return quantity{kind: units.KindLength, si: float64(x)}, true
-	case units.Area:
-		return quantity{kind: units.KindArea, si: float64(x)}, true
-	case units.Airflow:
-		return quantity{kind: units.KindAirflow, si: float64(x)}, true
-	case units.Velocity:
-		return quantity{kind: units.KindVelocity, si: float64(x)}, true
-	case units.Pressure:
-		return quantity{kind: units.KindPressure, si: float64(x)}, true
-	case units.Temperature:
-		return quantity{kind: units.KindTemperature, si: float64(x)}, true
-	case units.TemperatureSpan:
-		return quantity{kind: units.KindTemperatureSpan, si: float64(x)}, true
-	case units.Heat:
-		return quantity{kind: units.KindHeat, si: float64(x)}, true
-	case units.Electricity:
-		return quantity{kind: units.KindElectricity, si: float64(x)}, true
-	case units.Fraction:
-		return quantity{kind: units.KindFraction, si: float64(x)}, true
-	case units.Angle:
-		return quantity{kind: units.KindAngle, si: float64(x)}, true
-	case units.Insulation:
-		return quantity{kind: units.KindInsulation, si: float64(x)}, true
+		return jobValue{quantity.KindFraction, true, float64(x)}, true
+	case quantity.Length:
+		return jobValue{kind: quantity.KindLength, si: float64(x)}, true
+	case quantity.Area:
+		return jobValue{kind: quantity.KindArea, si: float64(x)}, true
+	case quantity.Airflow:
+		return jobValue{kind: quantity.KindAirflow, si: float64(x)}, true
+	case quantity.Velocity:
+		return jobValue{kind: quantity.KindVelocity, si: float64(x)}, true
+	case quantity.Pressure:
+		return jobValue{kind: quantity.KindPressure, si: float64(x)}, true
+	case quantity.Temperature:
+		return jobValue{kind: quantity.KindTemperature, si: float64(x)}, true
+	case quantity.TemperatureSpan:
+		return jobValue{kind: quantity.KindTemperatureSpan, si: float64(x)}, true
+	case quantity.Heat:
+		return jobValue{kind: quantity.KindHeat, si: float64(x)}, true
+	case quantity.Electricity:
+		return jobValue{kind: quantity.KindElectricity, si: float64(x)}, true
+	case quantity.Fraction:
+		return jobValue{kind: quantity.KindFraction, si: float64(x)}, true
+	case quantity.Angle:
+		return jobValue{kind: quantity.KindAngle, si: float64(x)}, true
+	case quantity.Insulation:
+		return jobValue{kind: quantity.KindInsulation, si: float64(x)}, true
 	case float64:
-		return quantity{si: x}, true
+		return jobValue{si: x}, true
 	}
-	return quantity{}, false
+	return jobValue{}, false
 }
 
 // walk follows a path through structs by the words of the job file and through named parts by their names.
@@ -110,12 +110,12 @@ func expand(job *network.Job, pattern string) []string {
 }
 
 // parse reads a text as a quantity of the same kind.
-func (q quantity) parse(text string, system units.System) (float64, error) {
+func (q jobValue) parse(text string, system quantity.System) (float64, error) {
 	switch {
 	case q.position:
 		position, err := network.ParsePosition(text, system)
 		return float64(position), err
-	case q.kind == units.Unknown:
+	case q.kind == quantity.Unknown:
 		x, unit, err := splitNumber(text)
 		if err == nil && unit != "" {
 			err = question("%q has a unit, but a plain number is meant", text)
@@ -126,41 +126,41 @@ func (q quantity) parse(text string, system units.System) (float64, error) {
 }
 
 // parseSpan reads a text as a difference of such quantities.
-func (q quantity) parseSpan(text string, system units.System) (float64, error) {
+func (q jobValue) parseSpan(text string, system quantity.System) (float64, error) {
 	switch {
 	case q.position && strings.Contains(text, "deg"):
-		degrees, err := units.KindAngle.Parse(text, system)
+		degrees, err := quantity.KindAngle.Parse(text, system)
 		return degrees / fullBlade, err
-	case q.kind == units.KindTemperature:
-		return units.KindTemperatureSpan.Parse(text, system)
+	case q.kind == quantity.KindTemperature:
+		return quantity.KindTemperatureSpan.Parse(text, system)
 	}
 	return q.parse(text, system)
 }
 
 // text writes a value as the job file would, in SI units.
-func (q quantity) text(si float64) string {
+func (q jobValue) text(si float64) string {
 	switch q.kind {
-	case units.KindFraction:
+	case quantity.KindFraction:
 		return write(100*si, "%")
-	case units.KindLength, units.KindSize:
+	case quantity.KindLength, quantity.KindSize:
 		return write(si, "m")
-	case units.KindArea:
+	case quantity.KindArea:
 		return write(si, "m2")
-	case units.KindAirflow:
+	case quantity.KindAirflow:
 		return write(si, "m3/s")
-	case units.KindVelocity:
+	case quantity.KindVelocity:
 		return write(si, "m/s")
-	case units.KindPressure:
+	case quantity.KindPressure:
 		return write(si, "Pa")
-	case units.KindTemperature:
+	case quantity.KindTemperature:
 		return write(si, "C")
-	case units.KindTemperatureSpan:
+	case quantity.KindTemperatureSpan:
 		return write(si, "K")
-	case units.KindHeat, units.KindElectricity:
+	case quantity.KindHeat, quantity.KindElectricity:
 		return write(si, "W")
-	case units.KindAngle:
+	case quantity.KindAngle:
 		return write(si, "deg")
-	case units.KindInsulation:
+	case quantity.KindInsulation:
 		return write(si, "m2K/W")
 	}
 	return write(si, "")

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/air"
 	"spillway/solver/study"
 )
@@ -97,10 +97,10 @@ func TestFacesFollowTheirVelocity(t *testing.T) {
 	}
 	const rate = 0.65 // Pa/m, about 0.08 in. of water per 100 ft
 	registers, grilles := area(study.SizeGoal{Friction: rate})
-	same, alike := area(study.SizeGoal{Friction: rate, SupplyFace: 500 * units.FPM, ReturnFace: 400 * units.FPM})
+	same, alike := area(study.SizeGoal{Friction: rate, SupplyFace: 500 * quantity.FPM, ReturnFace: 400 * quantity.FPM})
 	assert.Equal(t, registers, same)
 	assert.Equal(t, grilles, alike)
-	larger, wider := area(study.SizeGoal{Friction: rate, SupplyFace: 250 * units.FPM, ReturnFace: 200 * units.FPM})
+	larger, wider := area(study.SizeGoal{Friction: rate, SupplyFace: 250 * quantity.FPM, ReturnFace: 200 * quantity.FPM})
 	assert.InDelta(t, 2, larger/registers, 0.35, "sizes that are sold")
 	assert.InDelta(t, 2, wider/grilles, 0.35)
 }

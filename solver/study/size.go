@@ -6,8 +6,8 @@ import (
 
 	"spillway/network"
 	"spillway/network/catalog"
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 	"spillway/solver/air"
 	"spillway/solver/air/bracket"
 	"spillway/solver/resist"
@@ -180,7 +180,7 @@ func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64) (*Sizing, error) 
 }
 
 // sizeLine sizes one run. Thin is how many times the volume of standard air its air takes at most, which is what velocities are judged by.
-func sizeLine(table string, l *network.Line, q, rate, thin float64, system units.System) (SizedLine, error) {
+func sizeLine(table string, l *network.Line, q, rate, thin float64, system quantity.System) (SizedLine, error) {
 	sized := SizedLine{Table: table, Name: l.Name, Airflow: q, Was: l.Size.Section}
 	material, ok := catalog.LookupMaterial(l.Material)
 	if !ok {

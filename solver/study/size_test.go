@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network/evidencetest"
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 	"spillway/solver/air"
 	"spillway/solver/study"
 )
@@ -39,15 +39,15 @@ func TestPublishedDiameters(t *testing.T) {
 // (register, grille) leaves 0.19, over 255 ft; published 0.075 in. of water per 100 ft.
 func TestPublishedFrictionRate(t *testing.T) {
 	evidencetest.Of(t, evidencetest.Formula)
-	rate := study.FrictionRate((0.50-0.10-0.15-0.03-0.03)*units.InchWater, 255*units.Foot)
-	ours := rate * 100 * units.Foot / units.InchWater
+	rate := study.FrictionRate((0.50-0.10-0.15-0.03-0.03)*quantity.InchWater, 255*quantity.Foot)
+	ours := rate * 100 * quantity.Foot / quantity.InchWater
 	evidencetest.Row{Case: "friction rate, in. of water per 100 ft", Source: "worked example of the friction-rate method in training material",
 		Want: 0.075, Ours: ours, Within: 0.0006}.Check(t)
 }
 
 // Sizes are what they claim: within the friction rate at the design airflow, and the next smaller size that is sold is not, or is too fast.
 func TestSizeByFriction(t *testing.T) {
-	const rate = 0.08 * units.InchWater / (100 * units.Foot)
+	const rate = 0.08 * quantity.InchWater / (100 * quantity.Foot)
 	z, err := open(t, "two-floor", study.Options{}).Size(study.Variant{}, study.SizeGoal{Friction: rate})
 	require.NoError(t, err)
 	require.Len(t, z.Lines, 15)
@@ -55,11 +55,11 @@ func TestSizeByFriction(t *testing.T) {
 	sold := []float64{4, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20}
 	for _, l := range z.Lines {
 		if want, ok := wants[l.Name]; ok {
-			assert.InEpsilon(t, want, l.Airflow/units.CFM, 1e-6, l.Name)
+			assert.InEpsilon(t, want, l.Airflow/quantity.CFM, 1e-6, l.Name)
 		}
 		assert.LessOrEqual(t, l.Friction, rate*(1+1e-9), l.Name)
 		if l.Size.Shape == section.Round {
-			assert.Contains(t, sold, float64(int(l.Size.Width/units.Inch+0.5)), l.Name)
+			assert.Contains(t, sold, float64(int(l.Size.Width/quantity.Inch+0.5)), l.Name)
 		}
 	}
 	// Fresh, from the file with the sizes in it.
@@ -81,7 +81,7 @@ func TestSizeByFriction(t *testing.T) {
 func TestSizeByStatic(t *testing.T) {
 	for _, alternative := range []string{"", "bypass-to-plenum"} {
 		t.Run("alternative "+alternative, func(t *testing.T) {
-			const limit = 0.46 * units.InchWater
+			const limit = 0.46 * quantity.InchWater
 			s := open(t, "two-floor", study.Options{})
 			v := study.Variant{Alternative: alternative}
 			z, err := s.Size(v, study.SizeGoal{Static: limit})
@@ -114,7 +114,7 @@ func TestSizeByStatic(t *testing.T) {
 func TestSizeHoldsVelocitiesAtAltitude(t *testing.T) {
 	s := open(t, "three-zone", study.Options{Choose: only("heating stage 2: all zones", "cooling stage 2: all zones")})
 	for _, elevation := range []string{"0 ft", "5500 ft"} {
-		z, err := s.Size(study.Variant{Set: []string{"site.elevation=" + elevation}}, study.SizeGoal{Friction: 0.15 * units.InchWater / (100 * units.Foot)})
+		z, err := s.Size(study.Variant{Set: []string{"site.elevation=" + elevation}}, study.SizeGoal{Friction: 0.15 * quantity.InchWater / (100 * quantity.Foot)})
 		require.NoError(t, err)
 		for _, f := range z.After.Faults(false) {
 			assert.NotEqual(t, "duct velocity", f.Name, "%s at %s", f.Where, elevation)

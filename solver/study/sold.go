@@ -3,16 +3,16 @@ package study
 import (
 	"math"
 
+	"spillway/network/quantity"
 	"spillway/network/section"
-	"spillway/network/units"
 )
 
 // Sizes that are sold, common practice of the trade: round duct and fittings, and registers and grilles by their nominal size. Metric
 // round sizes are the preferred numbers of spiral duct (from memory).
 
 // roundSizes are nominal diameters in inches or millimetres, rising.
-func roundSizes(s units.System) []float64 {
-	if s == units.SI {
+func roundSizes(s quantity.System) []float64 {
+	if s == quantity.SI {
 		return []float64{80, 100, 125, 160, 200, 250, 315, 355, 400, 450, 500, 560, 630, 710, 800, 900, 1000}
 	}
 	return []float64{4, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30, 32, 36}
@@ -28,30 +28,30 @@ func grilleSizes() [][2]float64 {
 }
 
 // nominal is the length of one nominal unit, m.
-func nominal(s units.System) float64 {
-	if s == units.SI {
+func nominal(s quantity.System) float64 {
+	if s == quantity.SI {
 		return 0.001
 	}
-	return units.Inch
+	return quantity.Inch
 }
 
 // sideStep is the step in which the width of rectangular duct is made.
-func sideStep(s units.System) float64 {
-	if s == units.SI {
+func sideStep(s quantity.System) float64 {
+	if s == quantity.SI {
 		return 50
 	}
 	return 2
 }
 
-func unitWord(s units.System) string {
-	if s == units.SI {
+func unitWord(s quantity.System) string {
+	if s == quantity.SI {
 		return "mm"
 	}
 	return "in"
 }
 
 // roundUp is the smallest round size of at least a diameter, m; the largest when none is.
-func roundUp(diameter float64, s units.System) (section.Section, string) {
+func roundUp(diameter float64, s quantity.System) (section.Section, string) {
 	list := roundSizes(s)
 	unit := nominal(s)
 	for _, d := range list {
@@ -63,7 +63,7 @@ func roundUp(diameter float64, s units.System) (section.Section, string) {
 }
 
 // widen is the narrowest rectangular duct of a given height, m, that enough accepts.
-func widen(height float64, s units.System, enough func(section.Section) bool) (section.Section, string) {
+func widen(height float64, s quantity.System, enough func(section.Section) bool) (section.Section, string) {
 	unit, step := nominal(s), sideStep(s)
 	nominalHeight := math.Round(height / unit)
 	var made section.Section
@@ -78,7 +78,7 @@ func widen(height float64, s units.System, enough func(section.Section) bool) (s
 // opening is the smallest sold opening of at least an area, m²; the largest when none is.
 func opening(list [][2]float64, area float64) (section.Section, string) {
 	for i, o := range list {
-		made := section.NewRectangular(o[0]*units.Inch, o[1]*units.Inch)
+		made := section.NewRectangular(o[0]*quantity.Inch, o[1]*quantity.Inch)
 		if made.Area() >= area*(1-1e-9) || i == len(list)-1 {
 			return made, write(o[0], "") + "x" + write(o[1], "in")
 		}

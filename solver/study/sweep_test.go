@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
@@ -82,7 +82,7 @@ func TestSweepFollowsMonotonicity(t *testing.T) {
 	checked := 0
 	for _, line := range w.Series {
 		// The coil and the density of the air follow the temperatures, which the flow changes: that is worth a few thousandths.
-		const slack = 0.1 * units.CFM
+		const slack = 0.1 * quantity.CFM
 		for k := 1; k < len(line.Y); k++ {
 			switch line.Name {
 			case "external static":

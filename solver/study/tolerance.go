@@ -9,7 +9,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/catalog"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
@@ -18,7 +18,7 @@ type input struct {
 	name        string
 	paths       []string
 	low, high   float64
-	quantity    quantity
+	quantity    jobValue
 	unit        string // of low and high, when the value has a form of its own ("4 % of blower at 25 Pa")
 	coefficient string // instead of paths
 	bell        bool
@@ -196,7 +196,7 @@ func (in *input) assign(v Variant, job *network.Job, x float64) Variant {
 				si = own.si * (1 + x)
 			}
 		}
-		if q.position || q.kind == units.KindFraction {
+		if q.position || q.kind == quantity.KindFraction {
 			si = min(max(si, 0), 1)
 		}
 		v = v.With(path, q.text(si))

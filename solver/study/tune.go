@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/verdict"
 )
 
@@ -153,7 +153,7 @@ func DefaultMoves(g *network.Graph) []Span {
 			}
 			path := table + "." + lines[i].Name
 			from, to := "0.06 inwc", "0.46 inwc"
-			if g.Job.Units == units.SI {
+			if g.Job.Units == quantity.SI {
 				from, to = "15 Pa", "115 Pa"
 			}
 			moves = append(moves, Span{Path: path + ".opens-at", From: from, To: to, Steps: 21,

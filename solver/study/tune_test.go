@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/study"
 )
 
@@ -110,7 +110,7 @@ func TestSizeThenTuneMeetsEveryLimit(t *testing.T) {
 			stops, err := s.Tune(study.Variant{Set: c.set}, study.Goal{Moves: alone, Priority: study.Comfort})
 			require.NoError(t, err)
 			assert.NotEmpty(t, stops.Report.Faults(false), "stops alone")
-			z, err := s.Size(study.Variant{Set: c.set}, study.SizeGoal{Friction: c.rate * units.InchWater / (100 * units.Foot)})
+			z, err := s.Size(study.Variant{Set: c.set}, study.SizeGoal{Friction: c.rate * quantity.InchWater / (100 * quantity.Foot)})
 			require.NoError(t, err)
 			g, err := s.Read(z.Variant)
 			require.NoError(t, err)
@@ -269,30 +269,30 @@ func TestTuneNamesTheConflict(t *testing.T) {
 func TestReachSendsASurplus(t *testing.T) {
 	const name = "design-cooling: loft"
 	s := open(t, "two-floor", study.Options{Choose: only(name)})
-	x, reached, err := s.Reach(study.Variant{}, stop("main", 2), name, "bleed", "main", 400*units.CFM, 0.1*units.CFM)
+	x, reached, err := s.Reach(study.Variant{}, stop("main", 2), name, "bleed", "main", 400*quantity.CFM, 0.1*quantity.CFM)
 	require.NoError(t, err)
-	assert.InDelta(t, 400, reached/units.CFM, 0.1)
+	assert.InDelta(t, 400, reached/quantity.CFM, 0.1)
 	assert.InDelta(t, math.Round(100*x), 100*x, 1e-9, "two decimals are enough for a tenth of a cfm")
 
 	fresh, err := open(t, "two-floor", study.Options{Choose: only(name), Reread: true}).Report(study.Variant{Set: []string{fmt.Sprintf("damper.main.stop=%.10f %%", x)}})
 	require.NoError(t, err)
-	assert.InDelta(t, 400, fresh.Value(0, "bleed", "main")/units.CFM, 1)
+	assert.InDelta(t, 400, fresh.Value(0, "bleed", "main")/quantity.CFM, 1)
 
 	span := study.Span{Path: "damper.main.stop", From: "50 %", To: "54 %", Steps: 41}
 	w, err := s.Sweep(study.Variant{}, span)
 	require.NoError(t, err)
 	nearest, off := 0.0, math.Inf(1)
 	for _, p := range w.Points {
-		if d := math.Abs(p.Report.Value(0, "bleed", "main")/units.CFM - 400); d < off {
+		if d := math.Abs(p.Report.Value(0, "bleed", "main")/quantity.CFM - 400); d < off {
 			nearest, off = p.X[0], d
 		}
 	}
 	assert.InDelta(t, nearest, x, 0.1)
 
-	_, _, err = s.Reach(study.Variant{}, stop("main", 2), name, "bleed", "main", 4000*units.CFM, 1)
+	_, _, err = s.Reach(study.Variant{}, stop("main", 2), name, "bleed", "main", 4000*quantity.CFM, 1)
 	var far *study.OutOfReach
 	require.ErrorAs(t, err, &far)
-	_, _, err = s.Reach(study.Variant{}, stop("main", 2), name, "bleed", "attic", 400*units.CFM, 1)
+	_, _, err = s.Reach(study.Variant{}, stop("main", 2), name, "bleed", "attic", 400*quantity.CFM, 1)
 	require.Error(t, err)
 }
 

@@ -5,7 +5,7 @@ import (
 	"os"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -56,7 +56,7 @@ func ExampleLimits() {
 			fmt.Printf("%s: caution from %.3g, fault from %.3g; limits.%s\n", l.Check, l.Caution, l.Fault, l.Key)
 		}
 	}
-	fmt.Printf("(%.0f Pa are 0.5 in. of water)\n", 0.5*units.InchWater)
+	fmt.Printf("(%.0f Pa are 0.5 in. of water)\n", 0.5*quantity.InchWater)
 	// Output:
 	// external static: caution from 112, fault from 125; limits.max-static
 	// bypass share: caution from 0.2, fault from 0.35; limits.bypass-share

@@ -10,7 +10,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
@@ -34,7 +34,7 @@ func judged(t *testing.T, base *state.Outcome, check, where string, change func(
 // Values put in by hand, on either side of each step, in the units in which the table's sources state it: which level, which limit, and
 // how far past it, with its sign.
 func TestEachSideOfEachStep(t *testing.T) {
-	const f, inwc = 1 / 1.8, units.InchWater
+	const f, inwc = 1 / 1.8, quantity.InchWater
 	heating := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", ""), "heating: all zones")
 	cooling := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", ""), "cooling: bedrooms")
 	all := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", "", "zone.day.heat-gain=12 kBtu/h", "zone.bedrooms.heat-gain=8 kBtu/h", "zone.day.heat-loss=20 kBtu/h",
@@ -45,7 +45,7 @@ func TestEachSideOfEachStep(t *testing.T) {
 	require.GreaterOrEqual(t, satisfied, 0)
 	zone := cooling.Graph.Job.Zones[satisfied].Name
 	least, most := tableEnds(cooling)
-	tons := float64(all.Graph.Job.Equipment.Cooling.Capacity) / units.TonOfCooling
+	tons := float64(all.Graph.Job.Equipment.Cooling.Capacity) / quantity.TonOfCooling
 
 	limit, dew := heating.Equipment.Limit, cooling.Registers[0].DewPoint
 	room := slices.IndexFunc(doors.Graph.Nodes, func(n network.Node) bool { return n.Kind == network.RoomAir })
@@ -80,8 +80,8 @@ func TestEachSideOfEachStep(t *testing.T) {
 		{"off the table below", "blower off its table", "", cooling, func(o *state.Outcome) { o.Blower.OffTable, o.Blower.ExternalStatic = true, least-0.02*inwc }, verdict.Caution, least, -0.02 * inwc},
 		{"off the table above", "blower off its table", "", cooling, func(o *state.Outcome) { o.Blower.OffTable, o.Blower.ExternalStatic = true, most+0.02*inwc }, verdict.Caution, most, -0.02 * inwc},
 		{"watts per cfm of standard air", "fan power", "", cooling, func(o *state.Outcome) {
-			o.Blower.Power, o.Blower.Airflow, o.Blower.ActualAirflow = 600, 1000*units.CFM, 1500*units.CFM
-		}, verdict.Caution, 0.58 / units.CFM, -0.02 / units.CFM},
+			o.Blower.Power, o.Blower.Airflow, o.Blower.ActualAirflow = 600, 1000*quantity.CFM, 1500*quantity.CFM
+		}, verdict.Caution, 0.58 / quantity.CFM, -0.02 / quantity.CFM},
 		{"sensible capacity over the gains", "cooling size", "", all, func(*state.Outcome) {}, verdict.Caution, 1.15, 1.15 - tons*12*0.80/(12+8)},
 		{"a room 4 Pa under the house", "room pressure", doors.Graph.Nodes[room].Name, doors, func(o *state.Outcome) { o.Nodes[room].Total = o.Nodes[house].Total - 4 }, verdict.Caution, 3, -1},
 		{"a room 6 Pa over it", "room pressure", doors.Graph.Nodes[room].Name, doors, func(o *state.Outcome) { o.Nodes[room].Total = o.Nodes[house].Total + 6 }, verdict.Fault, 5, -1},
@@ -134,8 +134,8 @@ func TestPlateStatic(t *testing.T) {
 	for _, set := range []string{"equipment.max-static=0.8 inwc", "limits.max-static=0.8 inwc"} {
 		for _, l := range verdict.Limits(networktest.Graph(t, "first-look", "", set).Job) {
 			if l.Check == "external static" {
-				assert.InEpsilon(t, 0.8*units.InchWater, l.Fault, 1e-9, set)
-				assert.InEpsilon(t, 0.72*units.InchWater, l.Caution, 1e-9, set)
+				assert.InEpsilon(t, 0.8*quantity.InchWater, l.Fault, 1e-9, set)
+				assert.InEpsilon(t, 0.72*quantity.InchWater, l.Caution, 1e-9, set)
 			}
 		}
 	}

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
@@ -58,7 +58,7 @@ func TestTroubleshootersJourney(t *testing.T) {
 	// that are usual in houses (from memory).
 	assert.Greater(t, loudNow.NCLow, 30.0)
 	assert.Equal(t, room.NCLow, f.Low)
-	assert.Greater(t, loudNow.FaceVelocity, 750*units.FPM)
+	assert.Greater(t, loudNow.FaceVelocity, 750*quantity.FPM)
 
 	// What each remedy does, one change each, against the file as it stands.
 	type effect struct{ noise, static, loudCoil float64 }
@@ -66,8 +66,8 @@ func TestTroubleshootersJourney(t *testing.T) {
 		o := statetest.Quick(t, networktest.Graph(t, "noisy-bedroom", alternative), alone)
 		return effect{
 			noise:    roomOf(t, o, "bed 2").NC - room.NC,
-			static:   (o.Blower.ExternalStatic - a.Blower.ExternalStatic) / units.InchWater,
-			loudCoil: (o.Blower.Airflow - a.Blower.Airflow) / units.CFM,
+			static:   (o.Blower.ExternalStatic - a.Blower.ExternalStatic) / quantity.InchWater,
+			loudCoil: (o.Blower.Airflow - a.Blower.Airflow) / quantity.CFM,
 		}, o
 	}
 	bigger, o := try("larger-register")

@@ -10,7 +10,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
@@ -26,9 +26,9 @@ func TestLevelFollowsTheLimit(t *testing.T) {
 		unit              string
 		least             bool
 	}{
-		{"external static", "", "max-static", base.Blower.ExternalStatic / units.InchWater, " inwc", false},
-		{"airflow per ton", "", "least-airflow-per-ton", base.Blower.Airflow / units.CFM / 3, " cfm", true},
-		{"register face velocity", "bed-2", "supply-face-velocity", register(t, base, "bed-2").FaceVelocity / units.FPM, " fpm", false},
+		{"external static", "", "max-static", base.Blower.ExternalStatic / quantity.InchWater, " inwc", false},
+		{"airflow per ton", "", "least-airflow-per-ton", base.Blower.Airflow / quantity.CFM / 3, " cfm", true},
+		{"register face velocity", "bed-2", "supply-face-velocity", register(t, base, "bed-2").FaceVelocity / quantity.FPM, " fpm", false},
 		{"coil frost", "", "least-evaporating", base.Equipment.EvaporatingStrip*1.8 + 32, " F", true},
 		{"room noise", "bed 2", "bedroom-noise", roomOf(t, base, "bed 2").NC, "", false},
 	} {
@@ -138,7 +138,7 @@ func TestMakersRatingWins(t *testing.T) {
 	o := statetest.Quick(t, g, "cooling: bedrooms")
 	r := register(t, o, "bed-2")
 	assert.True(t, r.Rated)
-	flow := r.FaceVelocity * g.Elements[g.Registers[6].Element].Spec.(*network.OpeningSpec).Section.Area() / units.CFM
+	flow := r.FaceVelocity * g.Elements[g.Registers[6].Element].Spec.(*network.OpeningSpec).Section.Area() / quantity.CFM
 	assert.InDelta(t, 32+60*math.Log10(flow/189), r.Catalogue, 0.6, "the bare 60 log law, the room 10 dB under the power")
 	assert.InDelta(t, 4, r.NC-r.NCLow, 0.1)
 	assert.InDelta(t, 8, r.NCHigh-r.NC, 0.1)
@@ -177,8 +177,8 @@ func TestCaliforniaRulePerState(t *testing.T) {
 			}
 			judged++
 			// 350 cfm of air to and from the dwelling per nominal ton.
-			dwelling := o.Blower.Airflow * (1 - o.Bypass) / units.CFM
-			tons := o.Blower.Airflow / units.CFM / (airflow.Value * units.TonOfCooling / units.CFM) * (1 - o.Bypass)
+			dwelling := o.Blower.Airflow * (1 - o.Bypass) / quantity.CFM
+			tons := o.Blower.Airflow / quantity.CFM / (airflow.Value * quantity.TonOfCooling / quantity.CFM) * (1 - o.Bypass)
 			assert.Equal(t, dwelling/tons < 350, airflow.Level == verdict.Fault, cs.Name)
 			assert.Contains(t, airflow.Source, "confirm the edition in force")
 		}
@@ -241,8 +241,8 @@ func TestFilterAndCoilVelocity(t *testing.T) {
 			}
 			i := o.Graph.ElementNamed(part)
 			require.GreaterOrEqual(t, i, 0)
-			cfm := o.Elements[i].Flow / o.Elements[i].Density / units.CFM
-			assert.InEpsilon(t, cfm/area, f.Value/units.FPM, 1e-6)
+			cfm := o.Elements[i].Flow / o.Elements[i].Density / quantity.CFM
+			assert.InEpsilon(t, cfm/area, f.Value/quantity.FPM, 1e-6)
 			if part == "filter" {
 				assert.Equal(t, c.level, f.Level)
 			}
@@ -278,8 +278,8 @@ func TestOrderOfEqualFindingsIgnoresRounding(t *testing.T) {
 	fahrenheit := func(f float64) float64 { return (f - 32) / 1.8 }
 	order := func(entering float64) (names []string) {
 		found := []verdict.Finding{
-			{Check: "most", Level: verdict.OK, Value: entering, Limit: fahrenheit(80), Bounds: verdict.AtMost, Quantity: units.KindTemperature},
-			{Check: "least", Level: verdict.OK, Value: entering, Limit: fahrenheit(60), Bounds: verdict.AtLeast, Quantity: units.KindTemperature},
+			{Check: "most", Level: verdict.OK, Value: entering, Limit: fahrenheit(80), Bounds: verdict.AtMost, Quantity: quantity.KindTemperature},
+			{Check: "least", Level: verdict.OK, Value: entering, Limit: fahrenheit(60), Bounds: verdict.AtLeast, Quantity: quantity.KindTemperature},
 		}
 		verdict.Sort(found)
 		for _, f := range found {

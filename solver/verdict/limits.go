@@ -6,7 +6,7 @@ import (
 	"sync"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // Limit is one row of the table of limits: a check, what it bounds and where the figure comes from.
@@ -91,8 +91,8 @@ func (t *table) plate(job *network.Job) {
 // own takes over what [limits] says.
 func (t *table) own(o *network.Limits) {
 	set(t, externalStatic, o.MaxStatic, 1)
-	set(t, airflowPerTon, o.LeastAirflow, 1/units.TonOfCooling)
-	set(t, fanPower, o.FanPower, 1/units.CFM)
+	set(t, airflowPerTon, o.LeastAirflow, 1/quantity.TonOfCooling)
+	set(t, fanPower, o.FanPower, 1/quantity.CFM)
 	set(t, coolingSize, o.CoolingSize, 1)
 	set(t, heatingSize, o.HeatingSize, 1)
 	set(t, bypassShare, o.BypassShare, 1)

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
@@ -47,7 +47,7 @@ func TestStopChecksAreTheJobSolvedAgain(t *testing.T) {
 		moved := statetest.Quick(t, networktest.Graph(t, "two-floor", "", "damper.main.stop="+strconv.FormatFloat(degrees, 'f', 6, 64)+" deg from open"), name)
 		for _, d := range moved.Dampers {
 			if d.Name == "main damper" {
-				return d.Airflow / units.CFM
+				return d.Airflow / quantity.CFM
 			}
 		}
 		return math.NaN()
@@ -73,7 +73,7 @@ func TestNoStopNoCheck(t *testing.T) {
 func TestStopCheckNamesWhatTips(t *testing.T) {
 	const name = "design-cooling: loft"
 	o := statetest.Quick(t, networktest.Graph(t, "two-floor", ""), name)
-	static := o.Blower.ExternalStatic / units.InchWater
+	static := o.Blower.ExternalStatic / quantity.InchWater
 	s := statetest.Solver(t, networktest.Graph(t, "two-floor", "", "limits.max-static="+quoted(static*1.001, " inwc")))
 	found, err := verdict.StopChecks(s, statetest.SolveBy(t, s, name))
 	require.NoError(t, err)

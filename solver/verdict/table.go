@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"spillway/network/catalog"
-	"spillway/network/units"
+	"spillway/network/quantity"
 )
 
 // check is the place of a row in the table of limits.
@@ -74,8 +74,8 @@ const (
 )
 
 // Steps of temperature and pressure limits in the units in which the trade states them.
-func fahrenheit(degrees float64) float64 { return (degrees - 32) * units.FahrenheitDeg }
-func degreesF(span float64) float64      { return span * units.FahrenheitDeg }
+func fahrenheit(degrees float64) float64 { return (degrees - 32) * quantity.FahrenheitDeg }
+func degreesF(span float64) float64      { return span * quantity.FahrenheitDeg }
 
 // defaults is the one table of limits. SI.
 func defaults() *table {
@@ -83,12 +83,12 @@ func defaults() *table {
 	t := &table{}
 	put := func(c check, l Limit) { t.row[c] = l }
 
-	put(externalStatic, Limit{Check: "external static", Quantity: Pressure, Caution: 0.9 * 0.5 * units.InchWater, Fault: 0.5 * units.InchWater, near: 0.9,
+	put(externalStatic, Limit{Check: "external static", Quantity: Pressure, Caution: 0.9 * 0.5 * quantity.InchWater, Fault: 0.5 * quantity.InchWater, near: 0.9,
 		Key: "max-static", Hazard: LiveParts, Source: "usual rating of furnaces and air handlers, 0.5 in. of water (common practice); the rating plate governs"})
 	put(airflowPerTon, Limit{Check: "airflow per ton", Quantity: FlowPerHeat, Bounds: AtLeast, since: "cooling",
-		Caution: 350 * units.CFM / units.TonOfCooling, Fault: 300 * units.CFM / units.TonOfCooling, Key: "least-airflow-per-ton", Hazard: FrozenCoil,
+		Caution: 350 * quantity.CFM / quantity.TonOfCooling, Fault: 300 * quantity.CFM / quantity.TonOfCooling, Key: "least-airflow-per-ton", Hazard: FrozenCoil,
 		Source: "350 to 450 cfm per ton is the usual target (FSEC-PF-321-97, Parker, Sherwin, Raustad and Shirey 1997); below 300 direct-expansion coils leave their rating window (published second-hand)"})
-	put(fanPower, Limit{Check: "fan power", Quantity: PowerPerFlow, Caution: 0.58 / units.CFM, Fault: 2 * 0.58 / units.CFM, near: 0.9, Key: "fan-power-per-cfm",
+	put(fanPower, Limit{Check: "fan power", Quantity: PowerPerFlow, Caution: 0.58 / quantity.CFM, Fault: 2 * 0.58 / quantity.CFM, near: 0.9, Key: "fan-power-per-cfm",
 		Source: "0.58 W/cfm is California's figure for zoned single-speed systems (Title 24 Part 6, 2013); taken as a caution everywhere, and the fault at twice that, by our choice"})
 	put(bypassShare, Limit{Check: "bypass share", Quantity: Fraction, Caution: 0.20, Fault: 0.35, near: 0.9, Key: "bypass-share", since: "the job has a bypass",
 		Source: "a 50 °F rise reaches a usual entering-air maximum of 80 to 85 °F at 17 to 23 % recirculation (computed); the steps are our choice"})
@@ -145,7 +145,7 @@ func defaults() *table {
 	put(stopInfluence, Limit{Check: "damper stop", Quantity: Fraction, Caution: 0.25, Fault: none, near: 1, Key: "stop-sensitivity", since: "dampers at a stop between shut and open",
 		Source: "change of the bleed when the blade stands 5 degrees off, about what a stop set by hand is good for; 25 % is our choice"})
 
-	put(stopSlip, Limit{Check: "damper stop slip", Quantity: units.KindNumber, Caution: 0, Fault: none, since: "dampers at a stop between shut and open, where a slip of 5 degrees brings a check into fault",
+	put(stopSlip, Limit{Check: "damper stop slip", Quantity: quantity.KindNumber, Caution: 0, Fault: none, since: "dampers at a stop between shut and open, where a slip of 5 degrees brings a check into fault",
 		Source: "number of checks that come into fault when the blade stands 5 degrees off, about what a stop set by hand is good for; none is our choice"})
 
 	noise := func(c check, of, key string, caution, fault float64) {
@@ -172,13 +172,13 @@ func defaults() *table {
 	put(formulaRange, Limit{Check: "outside a formula's range", Caution: none, Fault: none, since: "noise within 10 NC of its limit, throws that are judged, what may move a fiftieth of the air, a coil far outside its curve", Source: "the formula's own"})
 
 	const rule, gas = "california zonal", "california gas furnace fan"
-	put(californiaAirflow, Limit{Check: "california zonal airflow", Of: rule, Quantity: FlowPerHeat, Bounds: AtLeast, Caution: none, Fault: 350 * units.CFM / units.TonOfCooling,
+	put(californiaAirflow, Limit{Check: "california zonal airflow", Of: rule, Quantity: FlowPerHeat, Bounds: AtLeast, Caution: none, Fault: 350 * quantity.CFM / quantity.TonOfCooling,
 		Given: true, Hazard: FrozenCoil, since: "cooling; air to and from the dwelling, bypass left out; staged equipment: all zones calling at the highest stage", Source: californiaRule})
-	put(californiaFanPower, Limit{Check: "california zonal fan power", Of: rule, Quantity: PowerPerFlow, Caution: none, Fault: 0.58 / units.CFM,
+	put(californiaFanPower, Limit{Check: "california zonal fan power", Of: rule, Quantity: PowerPerFlow, Caution: none, Fault: 0.58 / quantity.CFM,
 		Given: true, since: "as the airflow", Source: californiaRule})
 	put(californiaBypass, Limit{Check: "california zonal bypass", Of: rule, Quantity: Fraction, Caution: none, Fault: 0,
 		Given: true, since: "the job has a bypass", Source: "California Title 24 Part 6, section 150.1(c)13: no bypass duct by the prescriptive way, the performance way may allow it; as published, confirm the edition in force"})
-	put(californiaGasFan, Limit{Check: "california gas furnace fan", Of: gas, Quantity: PowerPerFlow, Caution: none, Fault: 0.45 / units.CFM,
+	put(californiaGasFan, Limit{Check: "california gas furnace fan", Of: gas, Quantity: PowerPerFlow, Caution: none, Fault: 0.45 / quantity.CFM,
 		Given: true, since: "every state", Source: "California Title 24 Part 6, section 150.0(m)13, later editions (from memory); confirm the edition in force"})
 	return t
 }

@@ -13,7 +13,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/networktest"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/solver/sound/jet"
 	"spillway/solver/verdict"
 )
@@ -62,13 +62,13 @@ func TestEveryLimitCanBeOverridden(t *testing.T) {
 		values [2]string // caution, fault of an upper limit
 		si     [2]float64
 	}{
-		verdict.Pressure:     {[2]string{`"0.02 inwc"`, `"0.7 inwc"`}, [2]float64{0.02 * units.InchWater, 0.7 * units.InchWater}},
-		verdict.FlowPerHeat:  {[2]string{`"310 cfm"`, `"410 cfm"`}, [2]float64{310 * units.CFM / units.TonOfCooling, 410 * units.CFM / units.TonOfCooling}},
-		verdict.PowerPerFlow: {[2]string{`"0.4 W"`, `"0.5 W"`}, [2]float64{0.4 / units.CFM, 0.5 / units.CFM}},
+		verdict.Pressure:     {[2]string{`"0.02 inwc"`, `"0.7 inwc"`}, [2]float64{0.02 * quantity.InchWater, 0.7 * quantity.InchWater}},
+		verdict.FlowPerHeat:  {[2]string{`"310 cfm"`, `"410 cfm"`}, [2]float64{310 * quantity.CFM / quantity.TonOfCooling, 410 * quantity.CFM / quantity.TonOfCooling}},
+		verdict.PowerPerFlow: {[2]string{`"0.4 W"`, `"0.5 W"`}, [2]float64{0.4 / quantity.CFM, 0.5 / quantity.CFM}},
 		verdict.Fraction:     {[2]string{`"11 %"`, `"33 %"`}, [2]float64{0.11, 0.33}},
 		verdict.Temperature:  {[2]string{`"50 F"`, `"68 F"`}, [2]float64{10, 20}},
 		verdict.Span:         {[2]string{`"9 F"`, `"18 F"`}, [2]float64{5, 10}},
-		verdict.Velocity:     {[2]string{`"200 fpm"`, `"444 fpm"`}, [2]float64{200 * units.FPM, 444 * units.FPM}},
+		verdict.Velocity:     {[2]string{`"200 fpm"`, `"444 fpm"`}, [2]float64{200 * quantity.FPM, 444 * quantity.FPM}},
 		verdict.Noise:        {[2]string{"22", "27"}, [2]float64{22, 27}},
 		verdict.Ratio:        {[2]string{"1.2", "2.5"}, [2]float64{1.2, 2.5}},
 	}
@@ -110,7 +110,7 @@ func TestEveryLimitCanBeOverridden(t *testing.T) {
 
 // The defaults in the units in which their sources state them, so that a slip of conversion shows. Sources as in the table.
 func TestDefaultsInTheUnitsOfTheirSources(t *testing.T) {
-	fpm, perTon, f := units.FPM, units.CFM/units.TonOfCooling, func(c float64) float64 { return c*1.8 + 32 }
+	fpm, perTon, f := quantity.FPM, quantity.CFM/quantity.TonOfCooling, func(c float64) float64 { return c*1.8 + 32 }
 	want := map[string][2]float64{
 		"airflow per ton, ":                            {350, 300},   // FSEC-PF-321-97; rating window of direct-expansion coils
 		"fan power, ":                                  {0.58, 1.16}, // California Title 24 Part 6 (2013)
@@ -144,7 +144,7 @@ func TestDefaultsInTheUnitsOfTheirSources(t *testing.T) {
 			case verdict.FlowPerHeat:
 				return x / perTon
 			case verdict.PowerPerFlow:
-				return x * units.CFM
+				return x * quantity.CFM
 			case verdict.Velocity:
 				return x / fpm
 			case verdict.Temperature:

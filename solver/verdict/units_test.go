@@ -93,7 +93,7 @@ func bothWays(t networktest.T, ip, si []byte, changes [][2]string) {
 	assert.ElementsMatch(t, all[0], all[1])
 }
 
-var quantity = regexp.MustCompile(`(?m)(?:^|[\s,{\[=])(?:([a-z-]+)\s*=\s*)?"(-?[0-9.]+)(?:x([0-9.]+))? ([A-Za-z0-9/]+)( flex)?"`)
+var written = regexp.MustCompile(`(?m)(?:^|[\s,{\[=])(?:([a-z-]+)\s*=\s*)?"(-?[0-9.]+)(?:x([0-9.]+))? ([A-Za-z0-9/]+)( flex)?"`)
 
 // toSI rewrites every quantity of a job file that carries a unit, and bare numbers of a blower's table.
 func toSI(ip string) string {
@@ -135,8 +135,8 @@ func toSI(ip string) string {
 				return `"` + number(strings.TrimSuffix(strings.Trim(q, `"`), " F"), 1/1.8, 0) + ` K"`
 			})
 		})
-		line = quantity.ReplaceAllStringFunc(line, func(match string) string {
-			m := quantity.FindStringSubmatch(match)
+		line = written.ReplaceAllStringFunc(line, func(match string) string {
+			m := written.FindStringSubmatch(match)
 			head := match[:strings.Index(match, `"`)]
 			switch f, ok := factors[m[4]]; {
 			case m[4] == "F" && spans[m[1]]:

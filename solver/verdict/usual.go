@@ -1,6 +1,6 @@
 package verdict
 
-import "spillway/network/units"
+import "spillway/network/quantity"
 
 // UsualFigure is a bound that is common in the trade. No check uses it; it is there to compare a rating plate or a setting with.
 type UsualFigure struct {
@@ -13,8 +13,8 @@ type UsualFigure struct {
 // UsualFaceLow and UsualFaceHigh bound the face velocity that is usual at supply registers in
 // houses, m/s: 500 to 750 fpm, an old design rule (from memory).
 const (
-	UsualFaceLow  = 500 * units.FPM
-	UsualFaceHigh = 750 * units.FPM
+	UsualFaceLow  = 500 * quantity.FPM
+	UsualFaceHigh = 750 * quantity.FPM
 )
 
 // Usual lists the figures in a fixed order.
@@ -43,9 +43,9 @@ func Usual() []UsualFigure {
 		level("high limit, highest", "highest limit of older and unlisted furnaces", 250, 250, "NFPA 54 in UPC-family code text, supply ducts to unlisted furnaces"),
 		level("panel cut-out, heating", "adjustable supply cut-out of zone panels", 120, 160, practice),
 		level("panel cut-out, cooling", "adjustable supply cut-out of zone panels", 40, 50, practice),
-		{"coil airflow", "target cooling airflow per nominal ton", FlowPerHeat, 350 * units.CFM / units.TonOfCooling, 450 * units.CFM / units.TonOfCooling,
+		{"coil airflow", "target cooling airflow per nominal ton", FlowPerHeat, 350 * quantity.CFM / quantity.TonOfCooling, 450 * quantity.CFM / quantity.TonOfCooling,
 			"FSEC-PF-321-97 (Parker, Sherwin, Raustad, Shirey 1997)"},
-		{"coil airflow, charge test", "least cooling airflow per nominal ton for a test of the charge", FlowPerHeat, 300 * units.CFM / units.TonOfCooling, 300 * units.CFM / units.TonOfCooling,
+		{"coil airflow, charge test", "least cooling airflow per nominal ton for a test of the charge", FlowPerHeat, 300 * quantity.CFM / quantity.TonOfCooling, 300 * quantity.CFM / quantity.TonOfCooling,
 			"CEC 2008 Residential Appendices RA3"},
 		{"register face", "face velocity of supply registers in houses, by an old design rule", Velocity, UsualFaceLow, UsualFaceHigh, practice},
 		span("zone swing, cooling", "room from setpoint", 3, 3, practice),

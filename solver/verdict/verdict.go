@@ -11,7 +11,7 @@
 // A limit lives here and nowhere else. The package does no physics.
 package verdict
 
-import "spillway/network/units"
+import "spillway/network/quantity"
 
 // Level says how serious a finding is.
 type Level string
@@ -25,21 +25,21 @@ const (
 
 // Quantity is the kind of a finding's value and limit, so that a printer can choose units. Values are SI;
 // a noise beyond the NC curves, 15 to 70, is an extrapolation that has no number on paper.
-type Quantity = units.Kind
+type Quantity = quantity.Kind
 
 // Short names for the kinds that findings are written with.
 const (
-	Pressure     = units.KindPressure
-	Airflow      = units.KindAirflow
-	Velocity     = units.KindVelocity
-	FlowPerHeat  = units.KindFlowPerHeat
-	PowerPerFlow = units.KindPowerPerFlow
-	Fraction     = units.KindFraction
-	Temperature  = units.KindTemperature
-	Span         = units.KindTemperatureSpan
-	Length       = units.KindLength
-	Noise        = units.KindNoise
-	Ratio        = units.KindRatio
+	Pressure     = quantity.KindPressure
+	Airflow      = quantity.KindAirflow
+	Velocity     = quantity.KindVelocity
+	FlowPerHeat  = quantity.KindFlowPerHeat
+	PowerPerFlow = quantity.KindPowerPerFlow
+	Fraction     = quantity.KindFraction
+	Temperature  = quantity.KindTemperature
+	Span         = quantity.KindTemperatureSpan
+	Length       = quantity.KindLength
+	Noise        = quantity.KindNoise
+	Ratio        = quantity.KindRatio
 )
 
 // Direction says on which side of a limit values are in order.
@@ -68,7 +68,7 @@ type Finding struct {
 	Limit  float64 // the one passed: of a fault the fault's; else the caution's; NaN when there is none
 	Bounds Direction
 	// Margin is how far Value is on the good side of Limit; negative when it is passed, NaN without a limit. Of a temperature it is a
-	// difference; see units.Kind.Difference.
+	// difference; see quantity.Kind.Difference.
 	Margin   float64
 	Quantity Quantity
 	Source   string // of the limit

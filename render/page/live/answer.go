@@ -12,7 +12,7 @@ import (
 	"strings"
 	"time"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/page"
 	"spillway/render/page/trial"
 	"spillway/render/schematic"
@@ -208,7 +208,7 @@ func (q *question) settings() []string {
 }
 
 // units are those of the answers: the command line's, else the job's.
-func (d *Desk) units(in *trial.Installation) units.System {
+func (d *Desk) units(in *trial.Installation) quantity.System {
 	if d.opt.Units != nil {
 		return *d.opt.Units
 	}
@@ -268,7 +268,7 @@ func stateOf(states []state.CallState, name string) int {
 }
 
 // panel solves the state, and the others when they are asked for.
-func (d *Desk) panel(in *trial.Installation, at int, q *question, sys units.System, a *answer) (*trial.Case, error) {
+func (d *Desk) panel(in *trial.Installation, at int, q *question, sys quantity.System, a *answer) (*trial.Case, error) {
 	opt := page.PanelOptions{ID: "p", Units: sys, Quantity: colours[q.Colour]}
 	var c *trial.Case
 	if q.All {

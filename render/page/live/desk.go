@@ -15,7 +15,7 @@ import (
 	"sync"
 	"time"
 
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/page"
 	"spillway/render/page/trial"
 )
@@ -29,11 +29,11 @@ type Options struct {
 	Name        string // of the file, for messages
 	Version     string
 	Source      Source
-	Units       *units.System // nil: the job's
-	Set         []string      // settings from the command line, below those of the page
-	Alternative string        // at first
-	Every       time.Duration // between two looks at the file; 0 takes 300 ms
-	Log         *log.Logger   // of what goes wrong; nil is silent
+	Units       *quantity.System // nil: the job's
+	Set         []string         // settings from the command line, below those of the page
+	Alternative string           // at first
+	Every       time.Duration    // between two looks at the file; 0 takes 300 ms
+	Log         *log.Logger      // of what goes wrong; nil is silent
 }
 
 // Desk is the server of the live page.

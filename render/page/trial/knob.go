@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"spillway/network"
-	"spillway/network/units"
+	"spillway/network/quantity"
 	"spillway/render/schematic"
 	"spillway/solver/state"
 )
@@ -44,7 +44,7 @@ const (
 
 // Text is a value of the knob as the job file writes it.
 func (k *Knob) Text(v float64) string {
-	text := units.Fixed(v, k.decimals())
+	text := quantity.Fixed(v, k.decimals())
 	if strings.Contains(text, ".") {
 		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 	}
@@ -159,7 +159,7 @@ type keyedKnob struct {
 }
 
 // weightKnobs are the two pressures of a weighted damper, or the first and the angle of the arm that its weight hangs on.
-func weightKnobs(name string, spec *network.ReliefSpec, sys units.System) []keyedKnob {
+func weightKnobs(name string, spec *network.ReliefSpec, sys quantity.System) []keyedKnob {
 	opens := pressureKnob(KnobWeight, name, "opens at", "drop at which the blade begins to open", spec.OpensAt, sys)
 	out := []keyedKnob{{opens, "opens-at"}}
 	if spec.FullyOpenAt > 0 {
@@ -177,10 +177,10 @@ func weightKnobs(name string, spec *network.ReliefSpec, sys units.System) []keye
 	return out
 }
 
-func pressureKnob(kind KnobKind, damper, key, help string, pa float64, sys units.System) Knob {
+func pressureKnob(kind KnobKind, damper, key, help string, pa float64, sys quantity.System) Knob {
 	k := Knob{Kind: kind, Name: damper + ", " + key, Help: help, From: 0.01, To: 1, Step: 0.005, Unit: "inwc", Damper: damper}
-	k.Value = math.Round(units.KindPressure.In(pa, units.IP)*1e4) / 1e4
-	if sys == units.SI {
+	k.Value = math.Round(quantity.KindPressure.In(pa, quantity.IP)*1e4) / 1e4
+	if sys == quantity.SI {
 		k.From, k.To, k.Step, k.Unit = 2, 250, 1, "Pa"
 		k.Value = math.Round(pa*10) / 10
 	}

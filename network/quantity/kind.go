@@ -1,4 +1,4 @@
-package units
+package quantity
 
 // Kind is a kind of quantity: what a number in a job file or a result can mean. Length comes twice because the trade
 // measures runs in feet (metres) and sizes in inches (millimetres); other kinds come twice where results are printed

@@ -1,9 +1,9 @@
-// Package units holds the physical quantities that people write and read: each quantity is a float64 in SI with a type of
+// Package quantity holds the physical quantities that people write and read: each quantity is a float64 in SI with a type of
 // its own, so that a length cannot be read where a pressure is meant.
 //
 // This is the only place where units of the trade are turned into SI (on reading) and back (on printing). The package
 // knows nothing of job files or networks.
-package units
+package quantity
 
 // System is a system of units for numbers without a unit, and for what is printed.
 type System int
