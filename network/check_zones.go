@@ -63,8 +63,10 @@ func (c *checker) zonesThemselves() {
 	for i := range c.job.Zones {
 		z := &c.job.Zones[i]
 		if len(z.Damper) == 0 {
-			c.unsure = true
-			if !c.given("zone", z.Name, "damper") {
+			// An empty list says that the zone has none; anything else that left no name was refused already.
+			at, given := c.root.find("zone", z.Name, "damper")
+			c.unsure = c.unsure || !given || !at.list || len(at.items) > 0
+			if !given {
 				c.fail(c.name("zone", z.Name), `write damper = "NAME", a name of the [damper] table`, "zone %q has no damper", z.Name)
 			}
 			continue

@@ -222,7 +222,7 @@ type Zone struct {
 	HeatingRise quantity.TemperatureSpan `toml:"heating-rise" range:"design-span"` // design difference that turns a loss into airflow
 	CoolingDrop quantity.TemperatureSpan `toml:"cooling-drop" range:"design-span"` // design difference that turns a gain into airflow
 	Floor       quantity.Area            `toml:"floor" range:"floor"`
-	Damper      Names                    `toml:"damper"` // one or several zone dampers
+	Damper      Names                    `toml:"damper" empty:"ok"` // one or several zone dampers; none in a house of one zone
 	// NoiseTarget is the NC that the rooms of the zone should not exceed; 0: by the use of each room.
 	NoiseTarget float64 `toml:"noise-target"`
 }
