@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"spillway/network/quantity"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
