@@ -36,6 +36,11 @@ const (
 	Outdoors                 // outside air at zero pressure
 )
 
+// String is the word of the machine interface for the kind.
+func (k NodeKind) String() string {
+	return [...]string{"joint", "chamber", "room", "house", "outdoors"}[k]
+}
+
 // Node is a point where elements meet. Role, Line and Other say which: at most one node of a graph has the same three.
 type Node struct {
 	Name  string // for display: see names
@@ -97,6 +102,11 @@ const (
 	EquipmentSide
 	BuildingSide // doors, transfer openings, envelope
 )
+
+// String is the word of the machine interface for the side.
+func (s Side) String() string {
+	return [...]string{"supply", "return", "bypass", "dump", "equipment", "building"}[s]
+}
 
 // ElementKind is the trade's word for what an element is.
 type ElementKind string

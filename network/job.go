@@ -6,6 +6,7 @@
 package network
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -155,6 +156,21 @@ type Stage struct {
 	Sensible quantity.Fraction `toml:"sensible" limit:"positive" range:"sensible"`
 	Tap      string            `toml:"tap"`
 	Airflow  quantity.Airflow  `toml:"airflow" range:"machine-airflow"`
+}
+
+// At returns a stage, from 1, with the machine's own figures where the stage gives none. Of a machine
+// without stages it is those figures; of no machine (nil) it is the zero Stage.
+func (m *Machine) At(stage int) Stage {
+	if m == nil {
+		return Stage{}
+	}
+	s := Stage{Capacity: m.Capacity, Output: m.Output, Sensible: m.Sensible, Tap: m.Tap, Airflow: m.Airflow}
+	if stage < 1 || stage > len(m.Stages) {
+		return s
+	}
+	own := m.Stages[stage-1]
+	return Stage{Name: own.Name, Capacity: cmp.Or(own.Capacity, s.Capacity), Output: cmp.Or(own.Output, s.Output),
+		Sensible: cmp.Or(own.Sensible, s.Sensible), Tap: cmp.Or(own.Tap, s.Tap), Airflow: cmp.Or(own.Airflow, s.Airflow)}
 }
 
 // BlowerTable is a blower described in the job file: one row of airflows per tap against the same external statics.

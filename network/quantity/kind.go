@@ -139,7 +139,7 @@ var kinds = [...]kindRow{
 		{"%", "%", "", 0.01, 0, []string{"%", "percent", "pct"}},
 	}, "", 0, [2]int{}},
 	KindAngle: {"an angle", [2]string{"68 deg", "68 deg"}, [2]int{0, 0}, [2]int{0, 0}, []unit{
-		{"deg", "°", "", 1, 0, []string{"deg", "degree", "degrees"}},
+		{"deg", "°", "_deg", 1, 0, []string{"deg", "degree", "degrees"}},
 	}, "°", 0, [2]int{}},
 	KindInsulation: {"an insulation value", [2]string{"R-8", "1.4 m2K/W"}, [2]int{0, 1}, [2]int{1, 2}, []unit{
 		{"R", "R", "", RValueIP, 0, []string{"hft2f/btu"}},
@@ -182,8 +182,11 @@ var kinds = [...]kindRow{
 // result is a kind that only results have, in SI in both systems.
 func result(phrase, si string, digits int) kindRow {
 	suffix := ""
-	if si == "s" {
+	switch si {
+	case "s":
 		suffix = "_s"
+	case "Hz":
+		suffix = "_hz"
 	}
 	return kindRow{phrase: phrase, digits: [2]int{digits, digits}, units: []unit{{si, si, suffix, 1, 0, nil}}, si: si}
 }

@@ -85,6 +85,15 @@ func ShownBand(low, high float64) string {
 	return a + " to " + b
 }
 
+// ShownWith returns a number with its band: "22 (<15 to 34)", or "<15" where all of it is.
+func ShownWith(number, low, high float64) string {
+	text, band := Shown(number), ShownBand(low, high)
+	if text == band {
+		return text
+	}
+	return text + " (" + band + ")"
+}
+
 // Shown returns a criterion number as text: "22", "<15" below the lowest curve, "over 70" above the
 // highest, "-" for NaN.
 func Shown(number float64) string { return shown(number, "") }

@@ -23,6 +23,7 @@ func (c *calculation) outcome() (*Outcome, error) {
 	}
 	c.zones(o)
 	c.dampers(o)
+	c.ports(o)
 	c.certify(o)
 	ledger(o, c.solver.plan.leaks)
 	if err := c.equipment(o); err != nil {

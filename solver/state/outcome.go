@@ -33,6 +33,7 @@ type Outcome struct {
 	Rooms       []Room     // every room with a register or grille, in the order in which they first occur
 	Zones       []Zone     // parallel to Graph.Job.Zones
 	Dampers     []Damper   // every damper, set or moved by the air
+	Ports       []Port     // the equipment's own test ports in air order, then the job's
 	Bypass      float64    // share of the blower's air that recirculates
 	Others      []*Outcome // the same state at the blower's other stable operating points, if any; not of a Quick solver
 	Notes       []string   // what the reader should know of this solution (off the table, stall)

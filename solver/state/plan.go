@@ -26,6 +26,7 @@ type plan struct {
 	zoneOf              []network.ZoneID // of the room whose air a graph node is
 	leaksInto           [][]int          // zone → leaks whose air stays in it
 	leaks               [][]int          // the elements of each figure of leakage of the supply side
+	ports               []Port           // their places, without statics
 }
 
 // lineOf is the line of the job that an element belongs to, nil for none.
@@ -61,7 +62,7 @@ type part struct {
 func newPlan(g *network.Graph, alone func(element int) bool) (*plan, error) {
 	p := &plan{graph: g, nodeOf: make([]int, len(g.Nodes)), edgeOf: make([]int, len(g.Elements)), signOf: make([]float64, len(g.Elements))}
 	p.house, p.supply, p.back = g.NodeAt(network.InHouse), g.NodeAt(network.AtSupplyPlenum), g.NodeAt(network.AtReturnPlenum)
-	p.zoneOf = roomZones(g)
+	p.zoneOf, p.ports = roomZones(g), Ports(g)
 	for i := range g.Job.Zones {
 		p.leaksInto = append(p.leaksInto, g.LeaksInto(network.ZoneID(i)))
 	}
