@@ -3,7 +3,6 @@ package sheet
 import (
 	"fmt"
 	"math"
-	"slices"
 	"spillway/network/quantity"
 
 	"spillway/solver/state"
@@ -25,10 +24,9 @@ type accountLine struct {
 	whole int64 // in quanta
 }
 
-// newAccount rounds an outcome's ledger to a quantum in m³/s. The paths come in the ledger's own order; one path of wanted
-// air for several calling zones is split among them.
+// newAccount rounds an outcome's ledger to a quantum in m³/s. The lines are the ledger's paths, in their order.
 func newAccount(o *state.Outcome, quantum float64) account {
-	paths := splitWanted(o)
+	paths := o.Ledger.Paths
 	a := account{lines: make([]accountLine, len(paths)), quantum: quantum, airflows: make([]float64, len(paths))}
 	for i, p := range paths {
 		a.lines[i].Path, a.airflows[i] = p, p.Airflow
@@ -45,32 +43,19 @@ func newAccount(o *state.Outcome, quantum float64) account {
 	return a
 }
 
-// splitWanted gives each calling zone a line of its own for the air that it wants and gets: what each of its registers
-// delivers, up to the register's want.
-func splitWanted(o *state.Outcome) []state.Path {
-	paths := slices.Clone(o.Ledger.Paths)
-	joint := slices.IndexFunc(paths, func(p state.Path) bool { return p.Kind == state.PathWanted })
-	if joint < 0 || len(o.State.Calling) < 2 || slices.Contains(o.State.Calling, paths[joint].To) {
-		if joint >= 0 && len(o.State.Calling) == 1 {
-			paths[joint].To = o.State.Calling[0]
-		}
-		return paths
+// rounded is a field of the outcome that the account has rounded, in quanta.
+func (a *account) rounded(field state.FieldID, at int) (whole int64, ok bool) {
+	switch field {
+	case state.BlowerAirflow, state.LedgerBlower:
+		return a.blower, true
+	case state.LedgerWanted:
+		return a.wanted, true
+	case state.LedgerSurplus:
+		return a.surplus, true
+	case state.PathAirflow:
+		return a.lines[at].whole, true
 	}
-	split := make([]state.Path, len(o.State.Calling))
-	sum := 0.0
-	for i, zone := range o.State.Calling {
-		split[i] = state.Path{To: zone, Kind: state.PathWanted, Damper: -1}
-		for r, register := range o.Registers {
-			if placed := &o.Graph.Registers[r]; placed.Zone == zone && register.Calling {
-				split[i].Airflow += max(0, math.Min(register.Airflow, register.Wants))
-			}
-		}
-		sum += split[i].Airflow
-	}
-	if math.Abs(sum-paths[joint].Airflow) > 1e-9*math.Abs(o.Ledger.Blower)+1e-12 {
-		return paths // the registers do not account for it; better one true line than two doubtful ones
-	}
-	return slices.Replace(paths, joint, joint+1, split...)
+	return 0, false
 }
 
 // takes is what a calling zone gets altogether, in quanta.

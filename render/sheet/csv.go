@@ -1,15 +1,16 @@
 package sheet
 
 import (
+	"cmp"
 	"encoding/csv"
 	"io"
 	"math"
-	"spillway/network/quantity"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
-	"spillway/network"
+	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
 
@@ -77,84 +78,86 @@ func firstRune(text string) rune {
 	return r
 }
 
-// number writes one row, none when the number does not apply.
-func (t *CSV) number(kind, name, quantity string, m measure, si float64) {
-	v := m.of(si)
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return
+// rows writes the fields of one subject; nothing for a number that does not apply and for a word of a question that does not arise.
+func (t *CSV) rows(kind, name string, o *state.Outcome, fields []*state.Field, at int) {
+	for _, f := range fields {
+		switch v := f.Get(o, at); {
+		case f.Form == state.Word && v.Text != "":
+			t.row(kind, name, f.Row, "", "", "", v.Text) // so that the column of values holds numbers only
+		case f.Form == state.Number:
+			m := measureIn(f.Kind, t.trade.sys)
+			if text := orEmpty(m.paper(v.Num)); text != "" {
+				t.row(kind, name, f.Row, text, m.plain, "", "")
+			}
+		}
 	}
-	t.row(kind, name, quantity, string(appendNumber(nil, v)), m.plain, "", "")
+}
+
+// rowsOf lists the fields of a subject that have rows in CSV, in their order.
+func rowsOf(of state.Subject, in state.Where) (list []*state.Field) {
+	fields := state.Fields(of)
+	for i := range fields {
+		if fields[i].In&in != 0 {
+			list = append(list, &fields[i])
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *state.Field) int { return cmp.Compare(b.Early, a.Early) })
+	return list
+}
+
+// every writes the rows of every one of a subject.
+func (t *CSV) every(o *state.Outcome, of state.Subject, in state.Where, kind string, name func(at int) string) {
+	fields := rowsOf(of, in)
+	for at := range o.Count(of) {
+		t.rows(kind, name(at), o, fields, at)
+	}
 }
 
 func (t *CSV) report(r *Report) {
-	o, m := r.Outcome, t.trade
-	t.number("blower", "blower", "airflow", m.airflow, o.Blower.Airflow)
-	t.number("blower", "blower", "external static", m.drop, o.Blower.ExternalStatic)
-	t.number("blower", "blower", "power", m.power, o.Blower.Power)
-	t.number("blower", "blower", "power per airflow", m.powerPerFlow, o.Blower.Power/o.Blower.Airflow)
-	t.number("blower", "blower", "airflow per nominal cooling", m.flowPerHeat, o.Blower.Airflow/nominalCooling(o))
-	t.number("blower", "blower", "bypass share", m.percent, o.Bypass)
-	t.equipment(o)
-
-	a := newAccount(o, m.airflow.factor()/ledgerScale)
+	o := r.Outcome
+	whole := func(name string) func(int) string { return func(int) string { return name } }
+	own := func(of state.Subject) func(int) string {
+		return func(at int) string { return o.Subject(of, at) }
+	}
+	damper := func(at int) string { return o.Dampers[at].Name }
+	t.every(o, state.OfBlower, state.CSV, "blower", whole("blower"))
+	t.rows("blower", "blower", o, []*state.Field{state.FieldOf(state.EquipmentBypassShare)}, 0)
+	t.every(o, state.OfEquipment, state.CSV, "equipment", whole("equipment"))
+	a := newAccount(o, t.trade.airflow.factor()/ledgerScale)
 	for _, l := range a.lines {
-		t.row("ledger", l.To, string(l.Kind), decimal(l.whole, ledgerPlaces), m.airflow.plain, "", "")
+		t.row("ledger", l.To, string(l.Kind), decimal(l.whole, ledgerPlaces), t.trade.airflow.plain, "", "")
 	}
-	for i, g := range o.Graph.Registers {
-		name := registerName(o.Graph, &g)
-		t.number("register", name, "airflow", m.airflow, o.Registers[i].Airflow)
-		t.number("register", name, "wanted", m.airflow, o.Registers[i].Wants)
-		t.number("register", name, "face velocity", m.velocity, o.Registers[i].FaceVelocity)
-		t.number("register", name, "static", m.drop, o.Registers[i].Static)
-		t.number("register", name, "temperature", m.temperature, o.Registers[i].Temperature)
-		t.number("register", name, "dew point", m.temperature, o.Registers[i].DewPoint)
-	}
-	for i, z := range o.Zones {
-		name := o.Graph.Job.Zones[i].Name
-		t.number("zone", name, "airflow", m.airflow, z.Airflow)
-		t.number("zone", name, "wanted", m.airflow, z.Wants)
-		t.number("zone", name, "shortfall", m.airflow, z.Shortfall)
-		t.number("zone", name, "return", m.airflow, returnAir(o, i))
-		t.number("zone", name, "pressure against house", m.drop, z.Pressure)
-		t.zoneClimate(name, &z)
-	}
-	degrees := measureIn(quantity.KindAngle, quantity.IP)
-	for _, d := range o.Dampers {
-		t.number("damper", d.Name, "open", m.percent, d.Position)
-		t.number("damper", d.Name, "blade from open", degrees, d.Blade)
-		t.number("damper", d.Name, "airflow", m.airflow, d.Airflow)
-		t.number("damper", d.Name, "drop", m.drop, d.Drop)
-	}
-	for _, p := range ports(o) {
-		t.number("port", p.name, "static", m.drop, p.static)
-	}
-	t.sounds(o)
-	t.elements(r)
+	t.every(o, state.OfRegister, state.CSV, "register", o.RegisterName)
+	t.every(o, state.OfZone, state.CSV, "zone", own(state.OfZone))
+	t.every(o, state.OfDamper, state.CSV, "damper", damper)
+	t.every(o, state.OfPort, state.CSV, "port", own(state.OfPort))
+	t.every(o, state.OfRegister, state.Sound, "register", o.RegisterName)
+	t.every(o, state.OfRoom, state.CSV, "room", own(state.OfRoom))
+	t.elements(o)
+	t.every(o, state.OfNode, state.CSV, "node", own(state.OfNode))
 	t.findings(r.Findings)
 }
 
-func (t *CSV) elements(r *Report) {
-	o, m := r.Outcome, t.trade
-	told := make([]bool, len(o.Graph.Elements)) // whose airflow and drop stand above already
+// elements writes every part. The airflow and drop of blower, dampers and registers stand above already.
+func (t *CSV) elements(o *state.Outcome) {
+	told := make([]bool, len(o.Graph.Elements))
 	told[o.Graph.Blower] = true
 	for _, d := range o.Dampers {
 		told[d.Element] = true
 	}
-	for i, e := range o.Graph.Elements {
-		kind, in := string(e.Kind), &o.Elements[i]
-		if !told[i] && e.Kind != network.KindRegister {
-			t.number(kind, e.Name, "airflow", m.airflow, in.Airflow)
-			t.number(kind, e.Name, "drop", m.drop, in.Drop)
-		}
-		t.number(kind, e.Name, "surplus", m.airflow, in.Surplus)
-		t.number(kind, e.Name, "velocity", m.velocity, in.Velocity)
-		t.number(kind, e.Name, "friction", m.friction, in.Friction)
-		t.number(kind, e.Name, "temperature", m.temperature, in.Temperature)
+	for _, r := range o.Graph.Registers {
+		told[r.Element] = true
 	}
-	for i, n := range o.Graph.Nodes {
-		t.number("node", n.Name, "static", m.drop, o.Nodes[i].Static)
-		t.number("node", n.Name, "total", m.drop, o.Nodes[i].Total)
-		t.number("node", n.Name, "temperature", m.temperature, o.Nodes[i].Temperature)
+	fields := rowsOf(state.OfElement, state.CSV)
+	rest := slices.DeleteFunc(slices.Clone(fields), func(f *state.Field) bool {
+		return f.ID == state.ElementAirflow || f.ID == state.ElementDrop
+	})
+	for i := range o.Elements {
+		e, these := &o.Graph.Elements[i], fields
+		if told[i] {
+			these = rest
+		}
+		t.rows(string(e.Kind), e.Name, o, these, i)
 	}
 }
 

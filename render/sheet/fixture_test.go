@@ -112,10 +112,14 @@ func loftCalls() *state.Outcome {
 	for i, p := range statics {
 		o.Nodes = append(o.Nodes, state.Node{Static: inwc(p), Total: inwc(p + 0.03), Temperature: 24 - float64(i)})
 	}
+	o.Ports = state.Ports(g)
+	for i := range o.Ports {
+		o.Ports[i].Static, _ = o.Static(o.Ports[i].Spot)
+	}
 	return o
 }
 
-// bothCall is a heating state without surplus: each zone is a little short, and the ledger has one wanted line for both.
+// bothCall is a heating state without surplus: each zone is a little short.
 func bothCall() *state.Outcome {
 	o := loftCalls()
 	o.State = state.CallState{Name: "heating: living floor + loft", Mode: network.Heating, Calling: []string{"living floor", "loft"}, Stage: 1, Stages: 1}
@@ -123,12 +127,13 @@ func bothCall() *state.Outcome {
 	o.Blower.Airflow = cfm(1000)
 	o.Registers[0] = state.Register{Airflow: cfm(500.5), Wants: cfm(760), Calling: true, FaceVelocity: fpm(400), Static: inwc(0.03)}
 	o.Registers[1] = state.Register{Airflow: cfm(399.5), Wants: cfm(520), Calling: true, FaceVelocity: fpm(500), Static: inwc(0.04)}
-	o.Zones[0] = state.Zone{Calling: true, Airflow: cfm(500.5), Wants: cfm(760), Return: cfm(500), Pressure: 0, Shortfall: cfm(259.5)}
-	o.Zones[1] = state.Zone{Calling: true, Airflow: cfm(399.5), Wants: cfm(520), Return: cfm(300), Pressure: 0, Shortfall: cfm(120.5)}
+	o.Zones[0] = state.Zone{Calling: true, Airflow: cfm(500.5), Wants: cfm(760), Return: math.NaN(), Pressure: 0, Shortfall: cfm(259.5)}
+	o.Zones[1] = state.Zone{Calling: true, Airflow: cfm(399.5), Wants: cfm(520), Return: math.NaN(), Pressure: 0, Shortfall: cfm(120.5)}
 	o.Dampers[0].Position, o.Dampers[0].Blade, o.Dampers[0].Calling = 1, 0, true
 	o.Dampers[1].Position, o.Dampers[1].Blade = 0.12, 79.2
 	o.Ledger = state.Ledger{Blower: cfm(1000), Wanted: cfm(900), Asked: cfm(1280), Surplus: cfm(100), Paths: []state.Path{
-		{To: "", Kind: state.PathWanted, Airflow: cfm(900), Damper: -1},
+		{To: "living floor", Kind: state.PathWanted, Airflow: cfm(500.5), Damper: -1},
+		{To: "loft", Kind: state.PathWanted, Airflow: cfm(399.5), Damper: -1},
 		{To: "relief", Kind: state.PathBypass, Airflow: cfm(60.5), Damper: 1},
 		{To: network.Outside, Kind: state.PathLeakage, Airflow: cfm(39.5), Damper: -1},
 	}}

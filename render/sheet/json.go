@@ -4,9 +4,7 @@ import (
 	"io"
 	"math"
 
-	"spillway/network"
 	"spillway/network/quantity"
-	"spillway/solver/air"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -128,22 +126,27 @@ func stateObject(r *Report, m trade, sys quantity.System) object {
 		notes = []string{}
 	}
 	a := newAccount(o, m.airflow.factor()/ledgerScale)
+	one := func(of state.Subject, more ...member) object {
+		return append(fieldObject(o, of, 0, &a, sys), more...)
+	}
+	all := func(of state.Subject) list { return fieldList(o, of, &a, sys) }
+	zones := all(state.OfZone)
+	for i := range zones {
+		zones[i] = append(zones[i], member{"shortfall_judged_by", judgedBy(o, i)})
+	}
 	return object{
-		{"name", o.State.Name}, {"mode", string(o.State.Mode)}, {"weather", o.State.Weather}, {"calling", calling},
-		{"stage", o.State.Stage}, {"stages", o.State.Stages},
+		{"name", o.State.Name}, {"mode", string(o.State.Mode)}, {"weather", o.State.Weather},
+		{"calling", calling}, {"stage", o.State.Stage}, {"stages", o.State.Stages},
 		{"sentence", Sentence(o, sys)},
-		{"certificate", certificateObject(o, m)},
-		{"blower", blowerObject(o, a, m)},
-		{"ledger", ledgerObject(o, a, m)},
-		{"equipment", equipmentObject(o, m)},
-		{"elements", elementList(o, m)},
-		{"nodes", nodeList(o, m)},
-		{"registers", registerList(o, m)}, {"grilles", grilleList(o, m)}, {"rooms", roomList(o, m)},
-		{"zones", zoneList(o, m)},
-		{"dampers", damperList(o, m)},
-		{"ports", portList(o, m)},
-		{"findings", findingList(r.Findings, m)},
-		{"notes", notes}, {"ranges", rangeList(o, m)},
+		{"certificate", one(state.OfCertificate)},
+		{"blower", one(state.OfBlower, member{"operating_points", all(state.OfPoint)})},
+		{"ledger", one(state.OfLedger, member{"paths", all(state.OfPath)})},
+		{"equipment", one(state.OfEquipment, member{"course", all(state.OfMoment)})},
+		{"elements", all(state.OfElement)}, {"nodes", all(state.OfNode)},
+		{"registers", all(state.OfRegister)}, {"grilles", all(state.OfGrille)},
+		{"rooms", all(state.OfRoom)}, {"zones", zones}, {"dampers", all(state.OfDamper)},
+		{"ports", all(state.OfPort)},
+		{"findings", findingList(r.Findings, m)}, {"notes", notes}, {"ranges", rangeList(o, m)},
 	}
 }
 
@@ -153,116 +156,43 @@ const (
 	ledgerPlaces = 6
 )
 
-func certificateObject(o *state.Outcome, m trade) object {
-	c := &o.Certificate
-	return object{
-		{"mass_residual" + m.airflow.key, m.airflow.of(c.MassResidual / air.StandardDensity)}, {"mass_node", c.MassNode},
-		{"pressure_residual" + m.drop.key, m.drop.of(c.PressureResidual)}, {"pressure_element", c.PressureElement},
-		{"gap_w", c.Gap},
-		{"flow_bound" + m.airflow.key, m.airflow.of(c.FlowBound)}, {"flow_element", c.FlowElement},
-		{"energy_residual_w", o.Equipment.EnergyResidual}, {"energy_total_w", o.Equipment.EnergyTotal},
-		{"iterations", c.Iterations}, {"unique", c.Isolated},
-	}
-}
-
-func blowerObject(o *state.Outcome, a account, m trade) object {
-	points := make(list, len(o.Blower.Points))
-	for i, p := range o.Blower.Points {
-		points[i] = object{{"airflow" + m.airflow.key, m.airflow.of(p.Airflow)}, {"static" + m.drop.key, m.drop.of(p.Static)}, {"stable", p.Stable}}
-	}
-	return object{
-		{"tap", o.Blower.Tap},
-		{"airflow" + m.airflow.key, fixed(decimal(a.blower, ledgerPlaces))},
-		{"airflow_actual" + m.airflow.key, m.airflow.of(o.Blower.ActualAirflow)},
-		{"external_static" + m.drop.key, m.drop.of(o.Blower.ExternalStatic)},
-		{"power_w", o.Blower.Power},
-		{"power" + m.powerPerFlow.key, m.powerPerFlow.of(o.Blower.Power / o.Blower.Airflow)},
-		{"airflow" + m.flowPerHeat.key, m.flowPerHeat.of(o.Blower.Airflow / nominalCooling(o))},
-		{"off_table", o.Blower.OffTable},
-		{"operating_points", points},
-	}
-}
-
-func ledgerObject(o *state.Outcome, a account, m trade) object {
-	key := m.airflow.key
-	paths := make(list, len(a.lines))
-	for i, l := range a.lines {
-		var damper, position any
-		if l.Damper >= 0 && l.Damper < len(o.Dampers) {
-			damper, position = o.Dampers[l.Damper].Name, o.Dampers[l.Damper].Position
-		}
-		paths[i] = object{{"to", l.To}, {"kind", string(l.Kind)}, {"airflow" + key, fixed(decimal(l.whole, ledgerPlaces))},
-			{"damper", damper}, {"position", position}}
-	}
-	return object{
-		{"blower" + key, fixed(decimal(a.blower, ledgerPlaces))}, {"wanted" + key, fixed(decimal(a.wanted, ledgerPlaces))},
-		{"asked" + key, m.airflow.of(o.Ledger.Asked)}, {"surplus" + key, fixed(decimal(a.surplus, ledgerPlaces))},
-		{"paths", paths},
-	}
-}
-
-func elementList(o *state.Outcome, m trade) list {
-	out := make(list, len(o.Elements))
-	for i, r := range o.Elements {
-		e := &o.Graph.Elements[i]
-		out[i] = object{
-			{"name", e.Name}, {"kind", string(e.Kind)}, {"side", sideWord(e.Side)}, {"line", e.Line}, {"zone", e.Zone}, {"room", e.Room},
-			{"from", o.Graph.Nodes[e.From].Name}, {"to", o.Graph.Nodes[e.To].Name},
-			{"airflow" + m.airflow.key, m.airflow.of(r.Airflow)},
-			{"airflow_within" + m.airflow.key, m.airflow.of(max(r.High-r.Airflow, r.Airflow-r.Low))},
-			{"surplus" + m.airflow.key, m.airflow.of(r.Surplus)},
-			{"velocity" + m.velocity.key, m.velocity.of(r.Velocity)},
-			{"drop" + m.drop.key, m.drop.of(r.Drop)},
-			{"friction" + m.friction.key, m.friction.of(r.Friction)},
-			{"temperature" + m.temperature.key, m.temperature.of(r.Temperature)},
-			{"density" + m.density.key, m.density.of(r.Density)},
+// fieldObject holds the fields of one subject of an outcome, in their order. Airflows that the
+// ledger rounds are taken from it.
+func fieldObject(o *state.Outcome, of state.Subject, at int, a *account, sys quantity.System) object {
+	fields := state.Fields(of)
+	out := make(object, len(fields), len(fields)+1)
+	for i := range fields {
+		f := &fields[i]
+		out[i] = member{f.Key + f.Kind.Suffix(sys), fieldValue(f, f.Get(o, at), sys)}
+		if whole, ok := a.rounded(f.ID, at); ok {
+			out[i].value = fixed(decimal(whole, ledgerPlaces))
 		}
 	}
 	return out
 }
 
-func nodeList(o *state.Outcome, m trade) list {
-	out := make(list, len(o.Nodes))
-	for i, r := range o.Nodes {
-		n := &o.Graph.Nodes[i]
-		out[i] = object{{"name", n.Name}, {"kind", nodeWord(n.Kind)}, {"static" + m.drop.key, m.drop.of(r.Static)},
-			{"total" + m.drop.key, m.drop.of(r.Total)}, {"temperature" + m.temperature.key, m.temperature.of(r.Temperature)}}
+// fieldList holds an object for each of a subject.
+func fieldList(o *state.Outcome, of state.Subject, a *account, sys quantity.System) list {
+	out := make(list, o.Count(of))
+	for i := range out {
+		out[i] = fieldObject(o, of, i, a, sys)
 	}
 	return out
 }
 
-func registerList(o *state.Outcome, m trade) list {
-	out := make(list, len(o.Registers))
-	for i, r := range o.Registers {
-		g := &o.Graph.Registers[i]
-		var wet any
-		if sweating, known := sweats(&r); known {
-			wet = sweating
-		}
-		out[i] = object{
-			{"name", registerName(o.Graph, g)}, {"element", o.Graph.Elements[g.Element].Name}, {"zone", g.Zone}, {"room", g.Room},
-			{"calling", r.Calling}, {"dump", g.Dump},
-			{"airflow" + m.airflow.key, m.airflow.of(r.Airflow)}, {"wanted" + m.airflow.key, m.airflow.of(r.Wants)},
-			{"face_velocity" + m.velocity.key, m.velocity.of(r.FaceVelocity)}, {"static" + m.drop.key, m.drop.of(r.Static)},
-			{"temperature" + m.temperature.key, m.temperature.of(r.Temperature)}, {"dew_point" + m.temperature.key, m.temperature.of(r.DewPoint)}, {"sweats", wet},
-		}
-		out[i] = append(append(out[i], noiseFields(o.Graph, &r.Noise)...), throwFields(&r, m)...)
+// fieldValue is a value as JSON has it; nil where the question does not arise.
+func fieldValue(f *state.Field, v state.Value, sys quantity.System) any {
+	switch {
+	case f.Form == state.Truth && math.IsNaN(v.Num), f.Form == state.Word && v.Text == "":
+		return nil
+	case f.Form == state.Truth:
+		return v.Num == 1
+	case f.Form != state.Number:
+		return v.Text
+	case f.Kind.Suffix(sys) == "": // a share, not a percentage
+		return v.Num
 	}
-	return out
-}
-
-func zoneList(o *state.Outcome, m trade) list {
-	out := make(list, len(o.Zones))
-	for i, z := range o.Zones {
-		out[i] = object{
-			{"name", o.Graph.Job.Zones[i].Name}, {"calling", z.Calling},
-			{"airflow" + m.airflow.key, m.airflow.of(z.Airflow)}, {"wanted" + m.airflow.key, m.airflow.of(z.Wants)},
-			{"shortfall" + m.airflow.key, m.airflow.of(z.Shortfall)}, {"return" + m.airflow.key, m.airflow.of(returnAir(o, i))},
-			{"pressure" + m.drop.key, m.drop.of(z.Pressure)},
-		}
-		out[i] = append(append(out[i], zoneClimate(&z, m)...), member{"shortfall_judged_by", judgedBy(o, i)})
-	}
-	return out
+	return measureIn(f.Kind, sys).paper(v.Num)
 }
 
 // judgedBy is what decides whether a zone is short; nil for one that does not call.
@@ -274,27 +204,6 @@ func judgedBy(o *state.Outcome, zone int) any {
 		return "heat"
 	}
 	return "air"
-}
-
-func damperList(o *state.Outcome, m trade) list {
-	out := make(list, len(o.Dampers))
-	for i, d := range o.Dampers {
-		out[i] = object{
-			{"name", d.Name}, {"element", o.Graph.Elements[d.Element].Name}, {"position", d.Position}, {"blade_deg", d.Blade},
-			{"moved", d.Moved}, {"calling", d.Calling},
-			{"airflow" + m.airflow.key, m.airflow.of(d.Airflow)}, {"drop" + m.drop.key, m.drop.of(d.Drop)},
-		}
-	}
-	return out
-}
-
-func portList(o *state.Outcome, m trade) list {
-	readings := ports(o)
-	out := make(list, len(readings))
-	for i, p := range readings {
-		out[i] = object{{"name", p.name}, {"at", p.at}, {"static" + m.drop.key, m.drop.of(p.static)}}
-	}
-	return out
 }
 
 func findingList(findings []verdict.Finding, m trade) list {
@@ -330,36 +239,4 @@ func mixedObject(f *verdict.Finding, m trade) any {
 	}
 	return object{{"value_mixed", unit.of(f.Mixed.Low)}, {"value_unmixed", unit.of(f.Mixed.High)},
 		{"unmixed_low", f.Mixed.From}, {"unmixed_high", f.Mixed.To}, {"flips_at", flip}}
-}
-
-// sideWord says which part of the system an element belongs to.
-func sideWord(s network.Side) string {
-	switch s {
-	case network.SupplySide:
-		return "supply"
-	case network.ReturnSide:
-		return "return"
-	case network.BypassSide:
-		return "bypass"
-	case network.DumpSide:
-		return "dump"
-	case network.EquipmentSide:
-		return "equipment"
-	}
-	return "building"
-}
-
-// nodeWord says what a node is.
-func nodeWord(k network.NodeKind) string {
-	switch k {
-	case network.Chamber:
-		return "chamber"
-	case network.RoomAir:
-		return "room"
-	case network.HouseAir:
-		return "house"
-	case network.Outdoors:
-		return "outdoors"
-	}
-	return "joint"
 }

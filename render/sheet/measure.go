@@ -62,9 +62,10 @@ func (m measure) with(si float64) string {
 	return text + " " + m.label
 }
 
-// paper is a number for JSON, CSV and charts: as of, but NaN for a noise beyond the curves, which has no number.
+// paper is a number for JSON, CSV and charts: as of, but NaN for a noise beyond the curves, which has no number, and for a sound level
+// under 0 dBA, which nobody hears.
 func (m measure) paper(si float64) float64 {
-	if m.plain == "NC" && !sound.OnCurves(m.of(si)) {
+	if m.kind == quantity.KindNoise && !sound.OnCurves(si) || m.kind == quantity.KindLoudness && si < 0 {
 		return math.NaN()
 	}
 	return m.of(si)

@@ -126,8 +126,8 @@ type Port struct {
 // Ports lists the equipment's own ports, in air order, and then the job's.
 func (p Printer) Ports(o *state.Outcome) []Port {
 	var out []Port
-	for _, r := range ports(o) {
-		out = append(out, Port{r.name, r.at, r.static})
+	for _, r := range o.Ports {
+		out = append(out, Port{r.Name, r.At, r.Static})
 	}
 	return out
 }

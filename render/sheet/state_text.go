@@ -193,8 +193,8 @@ func damperWords(d *state.Damper) string {
 func portTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "Static at the ports", left: true}, {head: m.drop.label}, {head: "", left: true}}}
-	for _, p := range ports(o) {
-		t.addPlain(clean(p.name), m.drop.text(p.static), clean(p.at))
+	for _, p := range o.Ports {
+		t.addPlain(clean(p.Name), m.drop.text(p.Static), clean(p.At))
 	}
 	block(b, &t, style)
 }
@@ -333,7 +333,7 @@ func valueWords(f *verdict.Finding, unit measure) string {
 	case f.Quantity != verdict.Noise:
 		return unit.with(f.Value)
 	case !sound.OnCurves(f.Value):
-		return "NC " + noiseText(f.Value, f.Low, f.High)
+		return "NC " + sound.ShownWith(f.Value, f.Low, f.High)
 	case !f.HasBand():
 		return "NC " + unit.text(f.Value)
 	}
