@@ -33,7 +33,7 @@ const (
 	Subjects // how many there are
 )
 
-// FieldID identifies a field: it is the field's place in the list of all.
+// FieldID identifies a field. It has no meaning but within one build of the program.
 type FieldID int
 
 // Form is what the values of a field are.
@@ -84,19 +84,22 @@ type Ref struct {
 }
 
 // Of returns the subject that the value belongs to.
-func (r Ref) Of() Subject { return fields[r.Field].Of }
+func (r Ref) Of() Subject { return byID[r.Field].Of }
 
 // Describe returns the field that the value is of.
-func (r Ref) Describe() *Field { return &fields[r.Field] }
+func (r Ref) Describe() *Field { return byID[r.Field] }
 
 // FieldOf returns the description of a field.
-func FieldOf(id FieldID) *Field { return &fields[id] }
+func FieldOf(id FieldID) *Field { return byID[id] }
 
 // Fields returns the fields of a subject in the order of JSON. The caller must not alter them.
-func Fields(of Subject) []Field { return fields[first[of]:last(of)] }
+func Fields(of Subject) []Field { return fields[of] }
+
+// fields are all by subject, byID by their ids; that of NoField is empty. Nothing alters them.
+var fields, byID = describe()
 
 // At returns the value at an address.
-func (o *Outcome) At(r Ref) Value { return fields[r.Field].Get(o, r.At) }
+func (o *Outcome) At(r Ref) Value { return byID[r.Field].Get(o, r.At) }
 
 // Count returns how many of a subject there are in the outcome.
 func (o *Outcome) Count(of Subject) int {
@@ -157,39 +160,6 @@ func (o *Outcome) Name(r Ref) string {
 	return strings.TrimSpace(o.Subject(r.Of(), r.At) + " " + r.Describe().Name)
 }
 
-// first is the first field of each subject; the last belongs to no subject.
-var first = [Subjects]FieldID{
-	OfBlower:      BlowerTap,
-	OfPoint:       PointAirflow,
-	OfLedger:      LedgerBlower,
-	OfPath:        PathTo,
-	OfEquipment:   EquipmentComputed,
-	OfMoment:      MomentTime,
-	OfElement:     ElementName,
-	OfNode:        NodeName,
-	OfRegister:    RegisterName,
-	OfGrille:      GrilleName,
-	OfRoom:        RoomName,
-	OfZone:        ZoneName,
-	OfDamper:      DamperName,
-	OfPort:        PortName,
-	OfCertificate: MassResidual,
-}
-
-// fields is the list of all. Nothing alters it.
-var fields = describe()
-
-// last is the field after the last one of a subject.
-func last(of Subject) FieldID {
-	end := fieldCount
-	for _, f := range first {
-		if f > first[of] {
-			end = min(end, f)
-		}
-	}
-	return end
-}
-
 // RegisterName returns what a register is called: the line that ends in it, else its element.
 func (o *Outcome) RegisterName(at int) string {
 	if r := &o.Graph.Registers[at]; r.Line != "" {
@@ -226,9 +196,7 @@ func (j *Jet) BeyondText() string {
 	return ""
 }
 
-// text is the noise with its band in words.
-func (n *Noise) text() string { return sound.ShownWith(n.NC, n.NCLow, n.NCHigh) }
-
+// noiseText is the noise with its band in words.
 func (r *Room) noiseText() string { return sound.ShownWith(r.NC, r.NCLow, r.NCHigh) }
 
 // separation and jetDrop are NaN where the formulas hold them at an end far past any room.
@@ -254,8 +222,8 @@ func (o *Outcome) output() float64 {
 }
 
 // mixing is a figure of mixing, NaN where nothing recirculates.
-func (o *Outcome) mixing(v float64) float64 {
-	if !(o.Equipment.Recirculated > 0) {
+func (e *Equipment) mixing(v float64) float64 {
+	if !(e.Recirculated > 0) {
 		return math.NaN()
 	}
 	return v
@@ -269,17 +237,24 @@ func (z *Zone) supply() float64 {
 	return z.SupplyTemperature
 }
 
-// damperOf is the damper that a path of the ledger passes; one without a name and position where
-// there is none.
-func (o *Outcome) damperOf(path int) Damper {
+// noDamper is the damper of a path that passes none.
+var noDamper = Damper{Position: math.NaN()}
+
+// damperOf is the damper that a path of the ledger passes.
+func (o *Outcome) damperOf(path int) *Damper {
 	if d := o.Ledger.Paths[path].Damper; d >= 0 && d < len(o.Dampers) {
-		return o.Dampers[d]
+		return &o.Dampers[d]
 	}
-	return Damper{Position: math.NaN()}
+	return &noDamper
 }
 
 // grille is the element of a return grille.
-func (o *Outcome) grille(i int) *network.Element { return &o.Graph.Elements[o.Grilles[i].Element] }
+func (o *Outcome) grille(at int) *network.Element {
+	return &o.Graph.Elements[o.Grilles[at].Element]
+}
+
+// end names a node.
+func (o *Outcome) end(node int) string { return o.Graph.Nodes[node].Name }
 
 func num(key string, k quantity.Kind, get func(*Outcome, int) float64) Field {
 	name := strings.ReplaceAll(key, "_", " ")
@@ -287,30 +262,10 @@ func num(key string, k quantity.Kind, get func(*Outcome, int) float64) Field {
 		Get: func(o *Outcome, at int) Value { return Value{Num: get(o, at)} }}
 }
 
-// row is a num that CSV has too.
-func row(key string, k quantity.Kind, get func(*Outcome, int) float64) Field {
-	f := num(key, k, get)
-	f.In = CSV
-	return f
-}
-
 func text(key string, get func(*Outcome, int) string) Field {
 	f := num(key, quantity.Unknown, nil)
 	f.Form = Text
 	f.Get = func(o *Outcome, at int) Value { return Value{Num: math.NaN(), Text: get(o, at)} }
-	return f
-}
-
-func word(key string, get func(*Outcome, int) string) Field {
-	f := text(key, get)
-	f.Form = Word
-	return f
-}
-
-// fate is a word that CSV has too.
-func fate(key string, get func(*Outcome, int) string) Field {
-	f := word(key, get)
-	f.In = CSV
 	return f
 }
 
@@ -329,10 +284,41 @@ func maybe(key string, get func(*Outcome, int) (is, arises bool)) Field {
 	return f
 }
 
-func truth(key string, get func(*Outcome, int) bool) Field {
-	return maybe(key, func(o *Outcome, at int) (is, arises bool) { return get(o, at), true })
+// A place finds one subject in an outcome. Its methods make fields of what they read there.
+type place[T any] func(o *Outcome, at int) *T
+
+func from[T any](at func(o *Outcome, at int) *T) place[T] { return at }
+
+func (p place[T]) num(key string, k quantity.Kind, get func(*T) float64) Field {
+	return num(key, k, func(o *Outcome, at int) float64 { return get(p(o, at)) })
 }
 
+// row is a num that CSV has too.
+func (p place[T]) row(key string, k quantity.Kind, get func(*T) float64) Field {
+	return p.num(key, k, get).in(CSV)
+}
+
+func (p place[T]) text(key string, get func(*T) string) Field {
+	return text(key, func(o *Outcome, at int) string { return get(p(o, at)) })
+}
+
+func (p place[T]) word(key string, get func(*T) string) Field {
+	f := p.text(key, get)
+	f.Form = Word
+	return f
+}
+
+// fate is a word that CSV has too.
+func (p place[T]) fate(key string, get func(*T) Fate) Field {
+	return p.word(key, func(t *T) string { return string(get(t)) }).in(CSV)
+}
+
+func (p place[T]) truth(key string, get func(*T) bool) Field {
+	return maybe(key, func(o *Outcome, at int) (is, arises bool) { return get(p(o, at)), true })
+}
+
+func (f Field) in(w Where) Field        { f.In |= w; return f }
+func (f Field) id(id FieldID) Field     { f.ID = id; return f }
 func (f Field) named(name string) Field { f.Name = name; return f }
 func (f Field) rowed(row string) Field  { f.Row = row; return f }
 func (f Field) early(by int8) Field     { f.Early = by; return f }

@@ -2,197 +2,74 @@ package state
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"spillway/network"
 	"spillway/network/quantity"
+	"spillway/solver/sound"
 )
 
-// The fields, by subject, each subject in the order of its JSON object.
+// The fields that code names. Any field may get a constant; it has no other meaning.
 const (
 	NoField FieldID = iota // of what has no field
 
-	BlowerTap
 	BlowerAirflow
-	BlowerActualAirflow
 	BlowerExternalStatic
 	BlowerPower
 	BlowerPowerPerFlow
 	BlowerPerTon
-	BlowerOffTable
-
-	PointAirflow
-	PointStatic
-	PointStable
 
 	LedgerBlower
 	LedgerWanted
 	LedgerAsked
 	LedgerSurplus
 
-	PathTo
-	PathWay
 	PathAirflow
-	PathDamper
-	PathPosition
 
-	EquipmentComputed
 	EquipmentEntering
 	EquipmentLeaving
 	EquipmentRecirculated
 	EquipmentBypassShare
-	EquipmentUnmixed
-	EquipmentUnmixedLow
-	EquipmentUnmixedHigh
 	EquipmentRise
-	EquipmentEnteringWetBulb
-	EquipmentLeavingHumidity
-	EquipmentOutput
-	EquipmentRated
-	EquipmentSensibleShare
-	EquipmentFanHeat
-	EquipmentLeastRise
-	EquipmentGreatestRise
-	EquipmentLimitFate
 	EquipmentLimit
-	EquipmentLimitGiven
 	EquipmentSensor
 	EquipmentSensorLow
 	EquipmentSensorHigh
-	EquipmentLimitBand
-	EquipmentLimitFlipsAt
 	EquipmentTimeToLimit
-	EquipmentBurnerDuty
-	EquipmentFrostFate
-	EquipmentEvaporating
-	EquipmentEvaporatingSecond
 	EquipmentStrip
 	EquipmentStripLow
 	EquipmentStripHigh
 	EquipmentFrostMargin
-	EquipmentTimeToFrost
-	EquipmentDry
 
-	MomentTime
-	MomentSupply
-	MomentEntering
-	MomentCritical
-
-	ElementName
-	ElementKind
-	ElementSide
-	ElementLine
-	ElementZone
-	ElementRoom
-	ElementFrom
-	ElementTo
 	ElementAirflow
-	ElementWithin
 	ElementSurplus
 	ElementVelocity
 	ElementDrop
-	ElementFriction
 	ElementTemperature
-	ElementDensity
 
-	NodeName
-	NodeKind
 	NodeStatic
 	NodeTotal
-	NodeTemperature
 
-	RegisterName
-	RegisterElement
-	RegisterZone
-	RegisterRoom
-	RegisterCalling
-	RegisterDump
 	RegisterAirflow
 	RegisterWanted
 	RegisterFaceVelocity
 	RegisterStatic
 	RegisterTemperature
 	RegisterDewPoint
-	RegisterSweats
 	RegisterNoise
-	RegisterNoiseBelow
-	RegisterNoiseLow
-	RegisterNoiseHigh
-	RegisterNoiseBand
-	RegisterNoiseDBA
-	RegisterOutletNoise
-	RegisterDuctNoise
-	RegisterCatalogueNoise
-	RegisterNoiseRated
-	RegisterScreenLow
-	RegisterScreen
-	RegisterScreenHigh
-	RegisterScreenBeyond
-	RegisterNoiseText
-	RegisterNoiseFrom
 	RegisterThrow
-	RegisterThrowMiddle
-	RegisterThrowFast
 	RegisterReach
-	RegisterPattern
-	RegisterPatternGiven
-	RegisterLeastThrow
-	RegisterShortThrow
-	RegisterHorizontal
-	RegisterAttached
-	RegisterSeparation
 	RegisterJetDrop
-	RegisterClearance
-	RegisterDumping
 	RegisterDraughtVelocity
 	RegisterDraughtEffective
 	RegisterFreeThrow
-	RegisterThrowEnd
-	RegisterEndSpeed
-	RegisterThrowBeyond
 
-	GrilleName
-	GrilleElement
-	GrilleZone
-	GrilleRoom
-	GrilleAirflow
 	GrilleFaceVelocity
 	GrilleNoise
-	GrilleNoiseBelow
-	GrilleNoiseLow
-	GrilleNoiseHigh
-	GrilleNoiseBand
-	GrilleNoiseDBA
-	GrilleOutletNoise
-	GrilleDuctNoise
-	GrilleCatalogueNoise
-	GrilleNoiseRated
-	GrilleScreenLow
-	GrilleScreen
-	GrilleScreenHigh
-	GrilleScreenBeyond
-	GrilleNoiseText
-	GrilleNoiseFrom
 
-	RoomName
-	RoomZone
 	RoomNoise
-	RoomNoiseBelow
-	RoomNoiseLow
-	RoomNoiseHigh
-	RoomNoiseBand
-	RoomNoiseDBA
-	RoomNoiseRC
-	RoomScreenLow
-	RoomScreen
-	RoomScreenHigh
-	RoomLoudest
-	RoomNoiseText
-	RoomNoiseFrom
-	RoomFaceVelocity
 
-	ZoneName
-	ZoneCalling
 	ZoneAirflow
 	ZoneWanted
 	ZoneShortfall
@@ -200,48 +77,23 @@ const (
 	ZonePressure
 	ZoneDrift
 	ZoneDriftEnd
-	ZoneCallDuty
-	ZoneSwingFate
-	ZoneSwing
-	ZoneTimeToSwing
 	ZoneSupplyTemperature
 	ZoneDelivered
 	ZoneLoad
 	ZoneNeutralBleed
-	ZoneCallFate
-	ZoneCallBand
 	ZoneTimeToCall
 
-	DamperName
-	DamperElement
 	DamperPosition
-	DamperBlade
-	DamperMoved
-	DamperCalling
 	DamperAirflow
 	DamperDrop
 
-	PortName
-	PortAt
 	PortStatic
 
-	MassResidual
-	MassNode
-	PressureResidual
-	PressureElement
-	Gap
-	FlowBound
-	FlowElement
-	EnergyResidual
-	EnergyTotal
-	Iterations
-	Unique
-
-	fieldCount
+	namedFields
 )
 
-// describe makes the list of all fields.
-func describe() (t [fieldCount]Field) {
+// describe makes the list of all fields, those of each subject in the order of its JSON object.
+func describe() (t [Subjects][]Field, byID []*Field) {
 	const (
 		airflow, pressure         = quantity.KindAirflow, quantity.KindPressure
 		friction, temperature     = quantity.KindFriction, quantity.KindTemperature
@@ -254,427 +106,376 @@ func describe() (t [fieldCount]Field) {
 		angle, noise              = quantity.KindAngle, quantity.KindNoise
 		loudness, frequency       = quantity.KindLoudness, quantity.KindFrequency
 	)
-	t[BlowerTap] = text("tap", func(o *Outcome, _ int) string { return o.Blower.Tap })
-	t[BlowerAirflow] = row("airflow", airflow,
-		func(o *Outcome, _ int) float64 { return o.Blower.Airflow }).named("blower airflow")
-	t[BlowerActualAirflow] = num("airflow_actual", airflow,
-		func(o *Outcome, _ int) float64 { return o.Blower.ActualAirflow }).
-		named("blower actual airflow")
-	t[BlowerExternalStatic] = row("external_static", pressure,
-		func(o *Outcome, _ int) float64 { return o.Blower.ExternalStatic }).less()
-	t[BlowerPower] = row("power", electricity,
-		func(o *Outcome, _ int) float64 { return o.Blower.Power }).named("blower power").less()
-	t[BlowerPowerPerFlow] = row("power", powerPerFlow,
-		func(o *Outcome, _ int) float64 { return o.PowerPerFlow() }).
-		rowed("power per airflow").named("power per airflow")
-	t[BlowerPerTon] = row("airflow", flowPerHeat,
-		func(o *Outcome, _ int) float64 { return o.PerTon() }).
-		rowed("airflow per nominal cooling").named("airflow per ton")
-	t[BlowerOffTable] = truth("off_table",
-		func(o *Outcome, _ int) bool { return o.Blower.OffTable })
-
-	t[PointAirflow] = num("airflow", airflow,
-		func(o *Outcome, i int) float64 { return o.Blower.Points[i].Airflow })
-	t[PointStatic] = num("static", pressure,
-		func(o *Outcome, i int) float64 { return o.Blower.Points[i].Static })
-	t[PointStable] = truth("stable",
-		func(o *Outcome, i int) bool { return o.Blower.Points[i].Stable })
-
-	t[LedgerBlower] = num("blower", airflow,
-		func(o *Outcome, _ int) float64 { return o.Ledger.Blower })
-	t[LedgerWanted] = num("wanted", airflow,
-		func(o *Outcome, _ int) float64 { return o.Ledger.Wanted }).named("wanted and got")
-	t[LedgerAsked] = num("asked", airflow,
-		func(o *Outcome, _ int) float64 { return o.Ledger.Asked })
-	t[LedgerSurplus] = num("surplus", airflow,
-		func(o *Outcome, _ int) float64 { return o.Ledger.Surplus }).less()
-
-	t[PathTo] = text("to", func(o *Outcome, i int) string { return o.Ledger.Paths[i].To })
-	t[PathWay] = text("kind",
-		func(o *Outcome, i int) string { return string(o.Ledger.Paths[i].Kind) })
-	t[PathAirflow] = num("airflow", airflow,
-		func(o *Outcome, i int) float64 { return o.Ledger.Paths[i].Airflow })
-	t[PathDamper] = word("damper", func(o *Outcome, i int) string { return o.damperOf(i).Name })
-	t[PathPosition] = num("position", share,
-		func(o *Outcome, i int) float64 { return o.damperOf(i).Position })
-
-	t[EquipmentComputed] = truth("computed",
-		func(o *Outcome, _ int) bool { return o.Equipment.Computed })
-	t[EquipmentEntering] = row("entering", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.Entering }).
-		early(3).named("entering air")
-	t[EquipmentLeaving] = row("leaving", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.Leaving }).
-		early(1).named("leaving air")
-	t[EquipmentRecirculated] = row("recirculated", share,
-		func(o *Outcome, _ int) float64 { return o.Equipment.Recirculated }).less()
-	t[EquipmentBypassShare] = num("bypass_share", share,
-		func(o *Outcome, _ int) float64 { return o.Bypass })
-	t[EquipmentUnmixed] = row("unmixed", share,
-		func(o *Outcome, _ int) float64 { return o.mixing(o.Equipment.Unmixed) })
-	t[EquipmentUnmixedLow] = row("unmixed_low", share,
-		func(o *Outcome, _ int) float64 { return o.mixing(o.Equipment.UnmixedLow) }).
-		rowed("unmixed, low")
-	t[EquipmentUnmixedHigh] = row("unmixed_high", share,
-		func(o *Outcome, _ int) float64 { return o.mixing(o.Equipment.UnmixedHigh) }).
-		rowed("unmixed, high")
-	t[EquipmentRise] = row("temperature_rise", span,
-		func(o *Outcome, _ int) float64 { return o.Equipment.Rise }).early(1)
-	t[EquipmentEnteringWetBulb] = row("entering_wet_bulb", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.EnteringWetBulb }).early(2)
-	t[EquipmentLeavingHumidity] = num("leaving_humidity_ratio", number,
-		func(o *Outcome, _ int) float64 { return o.Equipment.LeavingHumidity })
-	t[EquipmentOutput] = row("output", load, func(o *Outcome, _ int) float64 { return o.output() })
-	t[EquipmentRated] = row("rated", load,
-		func(o *Outcome, _ int) float64 { return o.RatedHeat() }).rowed("rated output")
-	t[EquipmentSensibleShare] = row("sensible_share", share,
-		func(o *Outcome, _ int) float64 { return o.SensibleShare() })
-	t[EquipmentFanHeat] = row("fan_heat", load,
-		func(o *Outcome, _ int) float64 { return o.FanHeat() })
-	t[EquipmentLeastRise] = row("least_rise", span,
-		func(o *Outcome, _ int) float64 { return o.Equipment.LeastRise })
-	t[EquipmentGreatestRise] = row("greatest_rise", span,
-		func(o *Outcome, _ int) float64 { return o.Equipment.GreatestRise })
-	t[EquipmentLimitFate] = fate("limit",
-		func(o *Outcome, _ int) string { return string(o.LimitFate()) })
-	t[EquipmentLimit] = row("limit_opens", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.Limit }).named("limit")
-	t[EquipmentLimitGiven] = maybe("limit_given", func(o *Outcome, _ int) (is, arises bool) {
-		e := &o.Equipment
-		return e.LimitGiven, o.State.Mode == network.Heating && !math.IsNaN(e.Limit)
+	var (
+		whole       = from(func(o *Outcome, _ int) *Outcome { return o })
+		blower      = from(func(o *Outcome, _ int) *Blower { return &o.Blower })
+		ledger      = from(func(o *Outcome, _ int) *Ledger { return &o.Ledger })
+		machine     = from(func(o *Outcome, _ int) *Equipment { return &o.Equipment })
+		proof       = from(func(o *Outcome, _ int) *Certificate { return &o.Certificate })
+		point       = from(func(o *Outcome, i int) *OperatingPoint { return &o.Blower.Points[i] })
+		moment      = from(func(o *Outcome, i int) *Moment { return &o.Equipment.Course[i] })
+		path        = from(func(o *Outcome, i int) *Path { return &o.Ledger.Paths[i] })
+		passed      = from((*Outcome).damperOf)
+		element     = from(func(o *Outcome, i int) *Element { return &o.Elements[i] })
+		part        = from(func(o *Outcome, i int) *network.Element { return &o.Graph.Elements[i] })
+		node        = from(func(o *Outcome, i int) *Node { return &o.Nodes[i] })
+		joint       = from(func(o *Outcome, i int) *network.Node { return &o.Graph.Nodes[i] })
+		register    = from(func(o *Outcome, i int) *Register { return &o.Registers[i] })
+		placed      = from(func(o *Outcome, i int) *network.Register { return &o.Graph.Registers[i] })
+		drawn       = from(func(o *Outcome, i int) *Element { return &o.Elements[o.Grilles[i].Element] })
+		intake      = from((*Outcome).grille)
+		room        = from(func(o *Outcome, i int) *Room { return &o.Rooms[i] })
+		zone        = from(func(o *Outcome, i int) *Zone { return &o.Zones[i] })
+		district    = from(func(o *Outcome, i int) *network.Zone { return &o.Graph.Job.Zones[i] })
+		damper      = from(func(o *Outcome, i int) *Damper { return &o.Dampers[i] })
+		outletNoise = from(func(o *Outcome, i int) *Noise { return &o.Registers[i].Noise })
+		intakeNoise = from(func(o *Outcome, i int) *Noise { return &o.Grilles[i].Noise })
+		port        = from(func(o *Outcome, i int) *Port { return &o.Ports[i] })
+	)
+	t[OfBlower] = []Field{
+		blower.text("tap", func(b *Blower) string { return b.Tap }),
+		blower.row("airflow", airflow, func(b *Blower) float64 { return b.Airflow }).
+			named("blower airflow").id(BlowerAirflow),
+		blower.num("airflow_actual", airflow, func(b *Blower) float64 { return b.ActualAirflow }).
+			named("blower actual airflow"),
+		blower.row("external_static", pressure,
+			func(b *Blower) float64 { return b.ExternalStatic }).less().id(BlowerExternalStatic),
+		blower.row("power", electricity, func(b *Blower) float64 { return b.Power }).
+			named("blower power").less().id(BlowerPower),
+		whole.row("power", powerPerFlow, (*Outcome).PowerPerFlow).rowed("power per airflow").
+			named("power per airflow").id(BlowerPowerPerFlow),
+		whole.row("airflow", flowPerHeat, (*Outcome).PerTon).rowed("airflow per nominal cooling").
+			named("airflow per ton").id(BlowerPerTon),
+		blower.truth("off_table", func(b *Blower) bool { return b.OffTable }),
+	}
+	t[OfPoint] = []Field{
+		point.num("airflow", airflow, func(p *OperatingPoint) float64 { return p.Airflow }),
+		point.num("static", pressure, func(p *OperatingPoint) float64 { return p.Static }),
+		point.truth("stable", func(p *OperatingPoint) bool { return p.Stable }),
+	}
+	t[OfLedger] = []Field{
+		ledger.num("blower", airflow, func(l *Ledger) float64 { return l.Blower }).id(LedgerBlower),
+		ledger.num("wanted", airflow, func(l *Ledger) float64 { return l.Wanted }).
+			named("wanted and got").id(LedgerWanted),
+		ledger.num("asked", airflow, func(l *Ledger) float64 { return l.Asked }).id(LedgerAsked),
+		ledger.num("surplus", airflow, func(l *Ledger) float64 { return l.Surplus }).less().
+			id(LedgerSurplus),
+	}
+	t[OfPath] = []Field{
+		path.text("to", func(p *Path) string { return p.To }),
+		path.text("kind", func(p *Path) string { return string(p.Kind) }),
+		path.num("airflow", airflow, func(p *Path) float64 { return p.Airflow }).id(PathAirflow),
+		passed.word("damper", func(d *Damper) string { return d.Name }),
+		passed.num("position", share, func(d *Damper) float64 { return d.Position }),
+	}
+	t[OfEquipment] = []Field{
+		machine.truth("computed", func(e *Equipment) bool { return e.Computed }),
+		machine.row("entering", temperature, func(e *Equipment) float64 { return e.Entering }).
+			early(3).named("entering air").id(EquipmentEntering),
+		machine.row("leaving", temperature, func(e *Equipment) float64 { return e.Leaving }).
+			early(1).named("leaving air").id(EquipmentLeaving),
+		machine.row("recirculated", share, func(e *Equipment) float64 { return e.Recirculated }).
+			less().id(EquipmentRecirculated),
+		whole.num("bypass_share", share, func(o *Outcome) float64 { return o.Bypass }).
+			id(EquipmentBypassShare),
+		machine.row("unmixed", share, func(e *Equipment) float64 { return e.mixing(e.Unmixed) }),
+		machine.row("unmixed_low", share,
+			func(e *Equipment) float64 { return e.mixing(e.UnmixedLow) }).
+			rowed("unmixed, low"),
+		machine.row("unmixed_high", share,
+			func(e *Equipment) float64 { return e.mixing(e.UnmixedHigh) }).
+			rowed("unmixed, high"),
+		machine.row("temperature_rise", span, func(e *Equipment) float64 { return e.Rise }).
+			early(1).id(EquipmentRise),
+		machine.row("entering_wet_bulb", temperature,
+			func(e *Equipment) float64 { return e.EnteringWetBulb }).early(2),
+		machine.num("leaving_humidity_ratio", number,
+			func(e *Equipment) float64 { return e.LeavingHumidity }),
+		whole.row("output", load, (*Outcome).output),
+		whole.row("rated", load, (*Outcome).RatedHeat).rowed("rated output"),
+		whole.row("sensible_share", share, (*Outcome).SensibleShare),
+		whole.row("fan_heat", load, (*Outcome).FanHeat),
+		machine.row("least_rise", span, func(e *Equipment) float64 { return e.LeastRise }),
+		machine.row("greatest_rise", span, func(e *Equipment) float64 { return e.GreatestRise }),
+		whole.fate("limit", (*Outcome).LimitFate),
+		machine.row("limit_opens", temperature, func(e *Equipment) float64 { return e.Limit }).
+			named("limit").id(EquipmentLimit),
+		maybe("limit_given", func(o *Outcome, _ int) (is, arises bool) {
+			e := &o.Equipment
+			return e.LimitGiven, o.State.Mode == network.Heating && !math.IsNaN(e.Limit)
+		}),
+		machine.row("limit_sensor", temperature, func(e *Equipment) float64 { return e.Sensor }).
+			id(EquipmentSensor),
+		machine.row("limit_sensor_low", temperature,
+			func(e *Equipment) float64 { return e.SensorLow }).rowed("limit sensor, mixed").
+			named("limit sensor mixed").id(EquipmentSensorLow),
+		machine.row("limit_sensor_high", temperature,
+			func(e *Equipment) float64 { return e.SensorHigh }).rowed("limit sensor, least mixed").
+			named("limit sensor least mixed").id(EquipmentSensorHigh),
+		whole.word("limit_band", func(o *Outcome) string { return string(o.LimitBand()) }),
+		machine.row("limit_flips_at", share,
+			func(e *Equipment) float64 { return e.UnmixedAtSensor(e.Limit) }),
+		machine.row("time_to_limit", duration, func(e *Equipment) float64 { return e.TimeToLimit }).
+			more().id(EquipmentTimeToLimit),
+		machine.row("burner_duty", share, func(e *Equipment) float64 { return e.BurnerDuty }),
+		whole.fate("frost", (*Outcome).FrostFate),
+		machine.row("evaporating", temperature,
+			func(e *Equipment) float64 { return e.Evaporating }).named("evaporating temperature"),
+		machine.row("evaporating_second", temperature,
+			func(e *Equipment) float64 { return e.EvaporatingSecond }).
+			rowed("evaporating, second estimate").named("evaporating temperature second estimate"),
+		machine.row("coldest_strip", temperature,
+			func(e *Equipment) float64 { return e.EvaporatingStrip }).id(EquipmentStrip),
+		machine.row("coldest_strip_low", temperature,
+			func(e *Equipment) float64 { return e.StripLow }).rowed("coldest strip, mixed").
+			named("coldest strip mixed").id(EquipmentStripLow),
+		machine.row("coldest_strip_high", temperature,
+			func(e *Equipment) float64 { return e.StripHigh }).rowed("coldest strip, least mixed").
+			named("coldest strip least mixed").id(EquipmentStripHigh),
+		machine.row("frost_margin", span, func(e *Equipment) float64 { return e.FrostMargin }).
+			more().id(EquipmentFrostMargin),
+		machine.row("time_to_frost", duration, func(e *Equipment) float64 { return e.TimeToFrost }),
+		maybe("dry", func(o *Outcome, _ int) (is, arises bool) {
+			return o.Equipment.Dry, o.State.Mode == network.Cooling && o.Equipment.Computed
+		}),
+	}
+	t[OfMoment] = []Field{
+		moment.num("t", duration, func(m *Moment) float64 { return m.Time }),
+		moment.num("supply", temperature, func(m *Moment) float64 { return m.Supply }).
+			named("leaving air"),
+		moment.num("entering", temperature, func(m *Moment) float64 { return m.Entering }).
+			named("entering air"),
+		moment.num("critical", temperature, func(m *Moment) float64 { return m.Critical }).
+			named("critical temperature"),
+	}
+	t[OfElement] = []Field{
+		part.text("name", func(e *network.Element) string { return e.Name }),
+		part.text("kind", func(e *network.Element) string { return string(e.Kind) }),
+		part.text("side", func(e *network.Element) string { return e.Side.String() }),
+		part.text("line", func(e *network.Element) string { return e.Line }),
+		part.text("zone", func(e *network.Element) string { return e.Zone }),
+		part.text("room", func(e *network.Element) string { return e.Room }),
+		text("from", func(o *Outcome, i int) string { return o.end(o.Graph.Elements[i].From) }),
+		text("to", func(o *Outcome, i int) string { return o.end(o.Graph.Elements[i].To) }),
+		element.row("airflow", airflow, func(e *Element) float64 { return e.Airflow }).early(1).
+			id(ElementAirflow),
+		element.num("airflow_within", airflow, (*Element).within),
+		element.row("surplus", airflow, func(e *Element) float64 { return e.Surplus }).
+			id(ElementSurplus),
+		element.row("velocity", velocity, func(e *Element) float64 { return e.Velocity }).
+			id(ElementVelocity),
+		element.row("drop", pressure, func(e *Element) float64 { return e.Drop }).early(1).
+			id(ElementDrop),
+		element.row("friction", friction, func(e *Element) float64 { return e.Friction }),
+		element.row("temperature", temperature, func(e *Element) float64 { return e.Temperature }).
+			id(ElementTemperature),
+		element.num("density", density, func(e *Element) float64 { return e.Density }),
+	}
+	t[OfNode] = []Field{
+		joint.text("name", func(n *network.Node) string { return n.Name }),
+		joint.text("kind", func(n *network.Node) string { return n.Kind.String() }),
+		node.row("static", pressure, func(n *Node) float64 { return n.Static }).id(NodeStatic),
+		node.row("total", pressure, func(n *Node) float64 { return n.Total }).id(NodeTotal),
+		node.row("temperature", temperature, func(n *Node) float64 { return n.Temperature }),
+	}
+	t[OfRegister] = slices.Concat([]Field{
+		text("name", (*Outcome).RegisterName),
+		text("element", func(o *Outcome, i int) string { return o.Subject(OfRegister, i) }),
+		placed.text("zone", func(r *network.Register) string { return r.Zone }),
+		placed.text("room", func(r *network.Register) string { return r.Room }),
+		register.truth("calling", func(r *Register) bool { return r.Calling }),
+		placed.truth("dump", func(r *network.Register) bool { return r.Dump }),
+		register.row("airflow", airflow, func(r *Register) float64 { return r.Airflow }).
+			id(RegisterAirflow),
+		register.row("wanted", airflow, func(r *Register) float64 { return r.Wants }).
+			id(RegisterWanted),
+		register.row("face_velocity", velocity,
+			func(r *Register) float64 { return r.FaceVelocity }).less().id(RegisterFaceVelocity),
+		register.row("static", pressure, func(r *Register) float64 { return r.Static }).
+			id(RegisterStatic),
+		register.row("temperature", temperature,
+			func(r *Register) float64 { return r.Temperature }).id(RegisterTemperature),
+		register.row("dew_point", temperature, func(r *Register) float64 { return r.DewPoint }).
+			named("dew point of the room").id(RegisterDewPoint),
+		maybe("sweats",
+			func(o *Outcome, i int) (is, arises bool) { return o.Registers[i].Sweats() }),
+	}, openingNoise(RegisterNoise, outletNoise), []Field{
+		register.num("throw", length, func(r *Register) float64 { return r.Throw }).
+			id(RegisterThrow).in(Sound),
+		register.num("throw_middle", length, func(r *Register) float64 { return r.Throw050 }),
+		register.num("throw_fast", length, func(r *Register) float64 { return r.Throw075 }),
+		register.num("reach", length, func(r *Register) float64 { return r.Reach }).
+			id(RegisterReach),
+		register.text("pattern", func(r *Register) string { return r.Pattern }),
+		register.truth("pattern_given", func(r *Register) bool { return r.PatternGiven }),
+		register.num("least_throw", share, func(r *Register) float64 { return r.LeastThrow }),
+		register.truth("short_throw", func(r *Register) bool { return r.Short }),
+		register.truth("horizontal", func(r *Register) bool { return r.Horizontal }),
+		register.truth("attached", func(r *Register) bool { return r.Attached }),
+		register.num("separation", length, func(r *Register) float64 { return r.separation() }),
+		register.num("jet_drop", length, func(r *Register) float64 { return r.jetDrop() }).
+			id(RegisterJetDrop),
+		register.num("clearance", length, func(r *Register) float64 { return r.Clearance }),
+		register.text("dumping", func(r *Register) string { return r.Dumping.String() }),
+		register.num("draught", velocity, func(r *Register) float64 { return r.Draught.Velocity }).
+			id(RegisterDraughtVelocity),
+		register.num("draught_effective", span,
+			func(r *Register) float64 { return r.Draught.Effective }).id(RegisterDraughtEffective),
+		register.num("throw_free", length, func(r *Register) float64 { return r.FreeThrow }).
+			named("free throw").id(RegisterFreeThrow),
+		register.text("throw_end", func(r *Register) string { return r.ThrowEnd.String() }),
+		register.num("throw_end", velocity, func(r *Register) float64 { return r.EndSpeed }),
+		register.text("throw_beyond", func(r *Register) string { return r.BeyondText() }),
 	})
-	t[EquipmentSensor] = row("limit_sensor", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.Sensor })
-	t[EquipmentSensorLow] = row("limit_sensor_low", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.SensorLow }).
-		rowed("limit sensor, mixed").named("limit sensor mixed")
-	t[EquipmentSensorHigh] = row("limit_sensor_high", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.SensorHigh }).
-		rowed("limit sensor, least mixed").named("limit sensor least mixed")
-	t[EquipmentLimitBand] = word("limit_band",
-		func(o *Outcome, _ int) string { return string(o.LimitBand()) })
-	t[EquipmentLimitFlipsAt] = row("limit_flips_at", share,
-		func(o *Outcome, _ int) float64 { return o.Equipment.UnmixedAtSensor(o.Equipment.Limit) })
-	t[EquipmentTimeToLimit] = row("time_to_limit", duration,
-		func(o *Outcome, _ int) float64 { return o.Equipment.TimeToLimit }).more()
-	t[EquipmentBurnerDuty] = row("burner_duty", share,
-		func(o *Outcome, _ int) float64 { return o.Equipment.BurnerDuty })
-	t[EquipmentFrostFate] = fate("frost",
-		func(o *Outcome, _ int) string { return string(o.FrostFate()) })
-	t[EquipmentEvaporating] = row("evaporating", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.Evaporating }).
-		named("evaporating temperature")
-	t[EquipmentEvaporatingSecond] = row("evaporating_second", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.EvaporatingSecond }).
-		rowed("evaporating, second estimate").named("evaporating temperature second estimate")
-	t[EquipmentStrip] = row("coldest_strip", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.EvaporatingStrip })
-	t[EquipmentStripLow] = row("coldest_strip_low", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.StripLow }).
-		rowed("coldest strip, mixed").named("coldest strip mixed")
-	t[EquipmentStripHigh] = row("coldest_strip_high", temperature,
-		func(o *Outcome, _ int) float64 { return o.Equipment.StripHigh }).
-		rowed("coldest strip, least mixed").named("coldest strip least mixed")
-	t[EquipmentFrostMargin] = row("frost_margin", span,
-		func(o *Outcome, _ int) float64 { return o.Equipment.FrostMargin }).more()
-	t[EquipmentTimeToFrost] = row("time_to_frost", duration,
-		func(o *Outcome, _ int) float64 { return o.Equipment.TimeToFrost })
-	t[EquipmentDry] = maybe("dry", func(o *Outcome, _ int) (is, arises bool) {
-		return o.Equipment.Dry, o.State.Mode == network.Cooling && o.Equipment.Computed
-	})
-
-	t[MomentTime] = num("t", duration,
-		func(o *Outcome, i int) float64 { return o.Equipment.Course[i].Time })
-	t[MomentSupply] = num("supply", temperature,
-		func(o *Outcome, i int) float64 { return o.Equipment.Course[i].Supply }).
-		named("leaving air")
-	t[MomentEntering] = num("entering", temperature,
-		func(o *Outcome, i int) float64 { return o.Equipment.Course[i].Entering }).
-		named("entering air")
-	t[MomentCritical] = num("critical", temperature,
-		func(o *Outcome, i int) float64 { return o.Equipment.Course[i].Critical }).
-		named("critical temperature")
-
-	t[ElementName] = text("name",
-		func(o *Outcome, i int) string { return o.Graph.Elements[i].Name })
-	t[ElementKind] = text("kind",
-		func(o *Outcome, i int) string { return string(o.Graph.Elements[i].Kind) })
-	t[ElementSide] = text("side",
-		func(o *Outcome, i int) string { return o.Graph.Elements[i].Side.String() })
-	t[ElementLine] = text("line",
-		func(o *Outcome, i int) string { return o.Graph.Elements[i].Line })
-	t[ElementZone] = text("zone",
-		func(o *Outcome, i int) string { return o.Graph.Elements[i].Zone })
-	t[ElementRoom] = text("room",
-		func(o *Outcome, i int) string { return o.Graph.Elements[i].Room })
-	t[ElementFrom] = text("from",
-		func(o *Outcome, i int) string { return o.Graph.Nodes[o.Graph.Elements[i].From].Name })
-	t[ElementTo] = text("to",
-		func(o *Outcome, i int) string { return o.Graph.Nodes[o.Graph.Elements[i].To].Name })
-	t[ElementAirflow] = row("airflow", airflow,
-		func(o *Outcome, i int) float64 { return o.Elements[i].Airflow }).early(1)
-	t[ElementWithin] = num("airflow_within", airflow,
-		func(o *Outcome, i int) float64 { return o.Elements[i].within() })
-	t[ElementSurplus] = row("surplus", airflow,
-		func(o *Outcome, i int) float64 { return o.Elements[i].Surplus })
-	t[ElementVelocity] = row("velocity", velocity,
-		func(o *Outcome, i int) float64 { return o.Elements[i].Velocity })
-	t[ElementDrop] = row("drop", pressure,
-		func(o *Outcome, i int) float64 { return o.Elements[i].Drop }).early(1)
-	t[ElementFriction] = row("friction", friction,
-		func(o *Outcome, i int) float64 { return o.Elements[i].Friction })
-	t[ElementTemperature] = row("temperature", temperature,
-		func(o *Outcome, i int) float64 { return o.Elements[i].Temperature })
-	t[ElementDensity] = num("density", density,
-		func(o *Outcome, i int) float64 { return o.Elements[i].Density })
-
-	t[NodeName] = text("name", func(o *Outcome, i int) string { return o.Graph.Nodes[i].Name })
-	t[NodeKind] = text("kind",
-		func(o *Outcome, i int) string { return o.Graph.Nodes[i].Kind.String() })
-	t[NodeStatic] = row("static", pressure,
-		func(o *Outcome, i int) float64 { return o.Nodes[i].Static })
-	t[NodeTotal] = row("total", pressure,
-		func(o *Outcome, i int) float64 { return o.Nodes[i].Total })
-	t[NodeTemperature] = row("temperature", temperature,
-		func(o *Outcome, i int) float64 { return o.Nodes[i].Temperature })
-
-	t[RegisterName] = text("name", (*Outcome).RegisterName)
-	t[RegisterElement] = text("element",
-		func(o *Outcome, i int) string { return o.Subject(OfRegister, i) })
-	t[RegisterZone] = text("zone",
-		func(o *Outcome, i int) string { return o.Graph.Registers[i].Zone })
-	t[RegisterRoom] = text("room",
-		func(o *Outcome, i int) string { return o.Graph.Registers[i].Room })
-	t[RegisterCalling] = truth("calling",
-		func(o *Outcome, i int) bool { return o.Registers[i].Calling })
-	t[RegisterDump] = truth("dump",
-		func(o *Outcome, i int) bool { return o.Graph.Registers[i].Dump })
-	t[RegisterAirflow] = row("airflow", airflow,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Airflow })
-	t[RegisterWanted] = row("wanted", airflow,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Wants })
-	t[RegisterFaceVelocity] = row("face_velocity", velocity,
-		func(o *Outcome, i int) float64 { return o.Registers[i].FaceVelocity }).less()
-	t[RegisterStatic] = row("static", pressure,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Static })
-	t[RegisterTemperature] = row("temperature", temperature,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Temperature })
-	t[RegisterDewPoint] = row("dew_point", temperature,
-		func(o *Outcome, i int) float64 { return o.Registers[i].DewPoint }).
-		named("dew point of the room")
-	t[RegisterSweats] = maybe("sweats",
-		func(o *Outcome, i int) (is, arises bool) { return o.Registers[i].Sweats() })
-	t[RegisterThrow] = num("throw", length,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Throw })
-	t[RegisterThrowMiddle] = num("throw_middle", length,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Throw050 })
-	t[RegisterThrowFast] = num("throw_fast", length,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Throw075 })
-	t[RegisterReach] = num("reach", length,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Reach })
-	t[RegisterPattern] = text("pattern",
-		func(o *Outcome, i int) string { return o.Registers[i].Pattern })
-	t[RegisterPatternGiven] = truth("pattern_given",
-		func(o *Outcome, i int) bool { return o.Registers[i].PatternGiven })
-	t[RegisterLeastThrow] = num("least_throw", share,
-		func(o *Outcome, i int) float64 { return o.Registers[i].LeastThrow })
-	t[RegisterShortThrow] = truth("short_throw",
-		func(o *Outcome, i int) bool { return o.Registers[i].Short })
-	t[RegisterHorizontal] = truth("horizontal",
-		func(o *Outcome, i int) bool { return o.Registers[i].Horizontal })
-	t[RegisterAttached] = truth("attached",
-		func(o *Outcome, i int) bool { return o.Registers[i].Attached })
-	t[RegisterSeparation] = num("separation", length,
-		func(o *Outcome, i int) float64 { return o.Registers[i].separation() })
-	t[RegisterJetDrop] = num("jet_drop", length,
-		func(o *Outcome, i int) float64 { return o.Registers[i].jetDrop() })
-	t[RegisterClearance] = num("clearance", length,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Clearance })
-	t[RegisterDumping] = text("dumping",
-		func(o *Outcome, i int) string { return o.Registers[i].Dumping.String() })
-	t[RegisterDraughtVelocity] = num("draught", velocity,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Draught.Velocity })
-	t[RegisterDraughtEffective] = num("draught_effective", span,
-		func(o *Outcome, i int) float64 { return o.Registers[i].Draught.Effective })
-	t[RegisterFreeThrow] = num("throw_free", length,
-		func(o *Outcome, i int) float64 { return o.Registers[i].FreeThrow }).named("free throw")
-	t[RegisterThrowEnd] = text("throw_end",
-		func(o *Outcome, i int) string { return o.Registers[i].ThrowEnd.String() })
-	t[RegisterEndSpeed] = num("throw_end", velocity,
-		func(o *Outcome, i int) float64 { return o.Registers[i].EndSpeed })
-	t[RegisterThrowBeyond] = text("throw_beyond",
-		func(o *Outcome, i int) string { return o.Registers[i].BeyondText() })
-
-	t[GrilleName] = text("name", func(o *Outcome, i int) string { return o.grille(i).Line })
-	t[GrilleElement] = text("element", func(o *Outcome, i int) string { return o.grille(i).Name })
-	t[GrilleZone] = text("zone", func(o *Outcome, i int) string { return o.grille(i).Zone })
-	t[GrilleRoom] = text("room", func(o *Outcome, i int) string { return o.grille(i).Room })
-	t[GrilleAirflow] = num("airflow", airflow,
-		func(o *Outcome, i int) float64 { return o.Elements[o.Grilles[i].Element].Airflow })
-	t[GrilleFaceVelocity] = num("face_velocity", velocity,
-		func(o *Outcome, i int) float64 { return o.Elements[o.Grilles[i].Element].Velocity })
-
-	t[RoomName] = text("name", func(o *Outcome, i int) string { return o.Rooms[i].Name })
-	t[RoomZone] = text("zone", func(o *Outcome, i int) string { return o.Rooms[i].Zone })
-	t[RoomNoise] = row("noise", noise,
-		func(o *Outcome, i int) float64 { return o.Rooms[i].NC }).named("room noise")
-	t[RoomNoiseBelow] = truth("noise_below",
-		func(o *Outcome, i int) bool { return o.Rooms[i].NCBelow })
-	t[RoomNoiseLow] = row("noise_low", noise,
-		func(o *Outcome, i int) float64 { return o.Rooms[i].NCLow }).
-		rowed("noise, low end of band").named("room noise lowest")
-	t[RoomNoiseHigh] = row("noise_high", noise,
-		func(o *Outcome, i int) float64 { return o.Rooms[i].NCHigh }).
-		rowed("noise, high end of band").named("room noise highest")
-	t[RoomNoiseBand] = num("noise_band", frequency,
-		func(o *Outcome, i int) float64 { return o.Rooms[i].Band })
-	t[RoomNoiseDBA] = row("noise", loudness,
-		func(o *Outcome, i int) float64 { return o.Rooms[i].DBA }).
-		rowed("sound level").named("room noise level")
-	t[RoomNoiseRC] = text("noise_rc",
-		func(o *Outcome, i int) string { return o.Rooms[i].RC.String() })
-	t[RoomScreenLow] = num("screen_low", noise, absent)
-	t[RoomScreen] = num("screen", noise, absent)
-	t[RoomScreenHigh] = num("screen_high", noise, absent)
-	t[RoomLoudest] = text("loudest", func(o *Outcome, i int) string { return o.Rooms[i].Loudest })
-	t[RoomNoiseText] = text("noise_text",
-		func(o *Outcome, i int) string { return o.Rooms[i].noiseText() })
-	t[RoomNoiseFrom] = text("noise_from",
-		func(o *Outcome, i int) string { return o.HeardFrom(o.Rooms[i].From) })
-	t[RoomFaceVelocity] = num("face_velocity", velocity,
-		func(o *Outcome, i int) float64 { return o.Rooms[i].FaceVelocity })
-
-	t[ZoneName] = text("name", func(o *Outcome, i int) string { return o.Graph.Job.Zones[i].Name })
-	t[ZoneCalling] = truth("calling", func(o *Outcome, i int) bool { return o.Zones[i].Calling })
-	t[ZoneAirflow] = row("airflow", airflow,
-		func(o *Outcome, i int) float64 { return o.Zones[i].Airflow }).early(2)
-	t[ZoneWanted] = row("wanted", airflow,
-		func(o *Outcome, i int) float64 { return o.Zones[i].Wants }).early(2)
-	t[ZoneShortfall] = row("shortfall", airflow,
-		func(o *Outcome, i int) float64 { return o.Zones[i].Shortfall }).early(2)
-	t[ZoneReturn] = row("return", airflow,
-		func(o *Outcome, i int) float64 { return o.Zones[i].Return }).early(2)
-	t[ZonePressure] = row("pressure", pressure,
-		func(o *Outcome, i int) float64 { return o.Zones[i].Pressure }).
-		early(2).rowed("pressure against house")
-	t[ZoneDrift] = row("drift", drift,
-		func(o *Outcome, i int) float64 { return o.Zones[i].satisfied(o.Zones[i].DriftRate) }).
-		less()
-	t[ZoneDriftEnd] = row("drift_end", span,
-		func(o *Outcome, i int) float64 { return o.Zones[i].satisfied(o.Zones[i].DriftEnd) })
-	t[ZoneCallDuty] = row("call_duty", share,
-		func(o *Outcome, i int) float64 { return o.Zones[i].satisfied(o.Zones[i].CallDuty) }).
-		named("zone call share")
-	t[ZoneSwingFate] = fate("swing",
-		func(o *Outcome, i int) string { return string(o.Zones[i].SwingFate()) })
-	t[ZoneSwing] = num("swing", span, func(*Outcome, int) float64 { return Swing })
-	t[ZoneTimeToSwing] = row("time_to_swing", duration,
-		func(o *Outcome, i int) float64 { return o.Zones[i].satisfied(o.Zones[i].TimeToSwing) }).
-		named("zone off after")
-	t[ZoneSupplyTemperature] = row("supply", temperature,
-		func(o *Outcome, i int) float64 { return o.Zones[i].supply() }).
-		early(1).rowed("supply temperature").named("zone supply temperature")
-	t[ZoneDelivered] = row("delivered", load,
-		func(o *Outcome, i int) float64 { return o.Zones[i].Delivered }).
-		early(1).named("zone heat given")
-	t[ZoneLoad] = row("load", load,
-		func(o *Outcome, i int) float64 { return o.Zones[i].Load }).
-		early(1).named("zone heat needed")
-	t[ZoneNeutralBleed] = row("neutral_bleed", airflow,
-		func(o *Outcome, i int) float64 { return o.Zones[i].NeutralBleed }).early(-1)
-	t[ZoneCallFate] = fate("calls_itself",
-		func(o *Outcome, i int) string { return string(o.Zones[i].CallFate()) })
-	t[ZoneCallBand] = num("call_band", span, func(*Outcome, int) float64 { return CallBand })
-	t[ZoneTimeToCall] = row("time_to_call", duration,
-		func(o *Outcome, i int) float64 { return o.Zones[i].satisfied(o.Zones[i].TimeToCall) }).
-		named("zone calls itself after")
-
-	t[DamperName] = text("name", func(o *Outcome, i int) string { return o.Dampers[i].Name })
-	t[DamperElement] = text("element",
-		func(o *Outcome, i int) string { return o.Subject(OfDamper, i) })
-	t[DamperPosition] = row("position", share,
-		func(o *Outcome, i int) float64 { return o.Dampers[i].Position }).
-		rowed("open").named("open")
-	t[DamperBlade] = row("blade", angle,
-		func(o *Outcome, i int) float64 { return o.Dampers[i].Blade }).rowed("blade from open")
-	t[DamperMoved] = truth("moved", func(o *Outcome, i int) bool { return o.Dampers[i].Moved })
-	t[DamperCalling] = truth("calling",
-		func(o *Outcome, i int) bool { return o.Dampers[i].Calling })
-	t[DamperAirflow] = row("airflow", airflow,
-		func(o *Outcome, i int) float64 { return o.Dampers[i].Airflow })
-	t[DamperDrop] = row("drop", pressure,
-		func(o *Outcome, i int) float64 { return o.Dampers[i].Drop })
-
-	t[PortName] = text("name", func(o *Outcome, i int) string { return o.Ports[i].Name })
-	t[PortAt] = text("at", func(o *Outcome, i int) string { return o.Ports[i].At })
-	t[PortStatic] = row("static", pressure,
-		func(o *Outcome, i int) float64 { return o.Ports[i].Static })
-
-	t[MassResidual] = num("mass_residual", airflow,
-		func(o *Outcome, _ int) float64 { return standard(o.Certificate.MassResidual) }).
-		named("air imbalance")
-	t[MassNode] = text("mass_node",
-		func(o *Outcome, _ int) string { return o.Certificate.MassNode })
-	t[PressureResidual] = num("pressure_residual", pressure,
-		func(o *Outcome, _ int) float64 { return o.Certificate.PressureResidual }).
-		named("pressure imbalance")
-	t[PressureElement] = text("pressure_element",
-		func(o *Outcome, _ int) string { return o.Certificate.PressureElement })
-	t[Gap] = num("gap", electricity, func(o *Outcome, _ int) float64 { return o.Certificate.Gap })
-	t[FlowBound] = num("flow_bound", airflow,
-		func(o *Outcome, _ int) float64 { return o.Certificate.FlowBound }).named("airflow bound")
-	t[FlowElement] = text("flow_element",
-		func(o *Outcome, _ int) string { return o.Certificate.FlowElement })
-	t[EnergyResidual] = num("energy_residual", electricity,
-		func(o *Outcome, _ int) float64 { return o.Equipment.EnergyResidual }).
-		named("heat imbalance")
-	t[EnergyTotal] = num("energy_total", electricity,
-		func(o *Outcome, _ int) float64 { return o.Equipment.EnergyTotal })
-	t[Iterations] = num("iterations", number,
-		func(o *Outcome, _ int) float64 { return float64(o.Certificate.Iterations) })
-	t[Unique] = truth("unique", func(o *Outcome, _ int) bool { return o.Certificate.Isolated })
-
-	outlet := func(o *Outcome, i int) *Noise { return &o.Registers[i].Noise }
-	intake := func(o *Outcome, i int) *Noise { return &o.Grilles[i].Noise }
-	copy(t[RegisterNoise:], openingNoise(outlet))
-	copy(t[GrilleNoise:], openingNoise(intake))
-	t[RegisterNoise].In, t[RegisterThrow].In = Sound, Sound
-
-	for of := range Subjects {
-		for id := first[of]; id < last(of); id++ {
-			f := &t[id]
-			f.ID, f.Of = id, of
-			if of == OfZone && !strings.HasPrefix(f.Name, "zone ") {
+	t[OfGrille] = slices.Concat([]Field{
+		intake.text("name", func(e *network.Element) string { return e.Line }),
+		intake.text("element", func(e *network.Element) string { return e.Name }),
+		intake.text("zone", func(e *network.Element) string { return e.Zone }),
+		intake.text("room", func(e *network.Element) string { return e.Room }),
+		drawn.num("airflow", airflow, func(e *Element) float64 { return e.Airflow }),
+		drawn.num("face_velocity", velocity, func(e *Element) float64 { return e.Velocity }).
+			id(GrilleFaceVelocity),
+	}, openingNoise(GrilleNoise, intakeNoise))
+	t[OfRoom] = []Field{
+		room.text("name", func(r *Room) string { return r.Name }),
+		room.text("zone", func(r *Room) string { return r.Zone }),
+		room.row("noise", noise, func(r *Room) float64 { return r.NC }).named("room noise").
+			id(RoomNoise),
+		room.truth("noise_below", func(r *Room) bool { return r.NCBelow }),
+		room.row("noise_low", noise, func(r *Room) float64 { return r.NCLow }).
+			rowed("noise, low end of band").named("room noise lowest"),
+		room.row("noise_high", noise, func(r *Room) float64 { return r.NCHigh }).
+			rowed("noise, high end of band").named("room noise highest"),
+		room.num("noise_band", frequency, func(r *Room) float64 { return r.Band }),
+		room.row("noise", loudness, func(r *Room) float64 { return r.DBA }).rowed("sound level").
+			named("room noise level"),
+		room.text("noise_rc", func(r *Room) string { return r.RC.String() }),
+		num("screen_low", noise, absent),
+		num("screen", noise, absent),
+		num("screen_high", noise, absent),
+		room.text("loudest", func(r *Room) string { return r.Loudest }),
+		room.text("noise_text", (*Room).noiseText),
+		text("noise_from", func(o *Outcome, i int) string { return o.HeardFrom(o.Rooms[i].From) }),
+		room.num("face_velocity", velocity, func(r *Room) float64 { return r.FaceVelocity }),
+	}
+	t[OfZone] = []Field{
+		district.text("name", func(z *network.Zone) string { return z.Name }),
+		zone.truth("calling", func(z *Zone) bool { return z.Calling }),
+		zone.row("airflow", airflow, func(z *Zone) float64 { return z.Airflow }).early(2).
+			id(ZoneAirflow),
+		zone.row("wanted", airflow, func(z *Zone) float64 { return z.Wants }).early(2).
+			id(ZoneWanted),
+		zone.row("shortfall", airflow, func(z *Zone) float64 { return z.Shortfall }).early(2).
+			id(ZoneShortfall),
+		zone.row("return", airflow, func(z *Zone) float64 { return z.Return }).early(2).
+			id(ZoneReturn),
+		zone.row("pressure", pressure, func(z *Zone) float64 { return z.Pressure }).early(2).
+			rowed("pressure against house").id(ZonePressure),
+		zone.row("drift", drift, func(z *Zone) float64 { return z.satisfied(z.DriftRate) }).less().
+			id(ZoneDrift),
+		zone.row("drift_end", span, func(z *Zone) float64 { return z.satisfied(z.DriftEnd) }).
+			id(ZoneDriftEnd),
+		zone.row("call_duty", share, func(z *Zone) float64 { return z.satisfied(z.CallDuty) }).
+			named("zone call share"),
+		zone.fate("swing", (*Zone).SwingFate),
+		num("swing", span, func(*Outcome, int) float64 { return Swing }),
+		zone.row("time_to_swing", duration,
+			func(z *Zone) float64 { return z.satisfied(z.TimeToSwing) }).named("zone off after"),
+		zone.row("supply", temperature, (*Zone).supply).early(1).rowed("supply temperature").
+			named("zone supply temperature").id(ZoneSupplyTemperature),
+		zone.row("delivered", load, func(z *Zone) float64 { return z.Delivered }).early(1).
+			named("zone heat given").id(ZoneDelivered),
+		zone.row("load", load, func(z *Zone) float64 { return z.Load }).early(1).
+			named("zone heat needed").id(ZoneLoad),
+		zone.row("neutral_bleed", airflow, func(z *Zone) float64 { return z.NeutralBleed }).
+			early(-1).id(ZoneNeutralBleed),
+		zone.fate("calls_itself", (*Zone).CallFate),
+		num("call_band", span, func(*Outcome, int) float64 { return CallBand }),
+		zone.row("time_to_call", duration,
+			func(z *Zone) float64 { return z.satisfied(z.TimeToCall) }).
+			named("zone calls itself after").id(ZoneTimeToCall),
+	}
+	t[OfDamper] = []Field{
+		damper.text("name", func(d *Damper) string { return d.Name }),
+		text("element", func(o *Outcome, i int) string { return o.Subject(OfDamper, i) }),
+		damper.row("position", share, func(d *Damper) float64 { return d.Position }).rowed("open").
+			named("open").id(DamperPosition),
+		damper.row("blade", angle, func(d *Damper) float64 { return d.Blade }).
+			rowed("blade from open"),
+		damper.truth("moved", func(d *Damper) bool { return d.Moved }),
+		damper.truth("calling", func(d *Damper) bool { return d.Calling }),
+		damper.row("airflow", airflow, func(d *Damper) float64 { return d.Airflow }).
+			id(DamperAirflow),
+		damper.row("drop", pressure, func(d *Damper) float64 { return d.Drop }).id(DamperDrop),
+	}
+	t[OfPort] = []Field{
+		port.text("name", func(p *Port) string { return p.Name }),
+		port.text("at", func(p *Port) string { return p.At }),
+		port.row("static", pressure, func(p *Port) float64 { return p.Static }).id(PortStatic),
+	}
+	t[OfCertificate] = []Field{
+		proof.num("mass_residual", airflow,
+			func(c *Certificate) float64 { return standard(c.MassResidual) }).
+			named("air imbalance"),
+		proof.text("mass_node", func(c *Certificate) string { return c.MassNode }),
+		proof.num("pressure_residual", pressure,
+			func(c *Certificate) float64 { return c.PressureResidual }).named("pressure imbalance"),
+		proof.text("pressure_element", func(c *Certificate) string { return c.PressureElement }),
+		proof.num("gap", electricity, func(c *Certificate) float64 { return c.Gap }),
+		proof.num("flow_bound", airflow, func(c *Certificate) float64 { return c.FlowBound }).
+			named("airflow bound"),
+		proof.text("flow_element", func(c *Certificate) string { return c.FlowElement }),
+		machine.num("energy_residual", electricity,
+			func(e *Equipment) float64 { return e.EnergyResidual }).named("heat imbalance"),
+		machine.num("energy_total", electricity,
+			func(e *Equipment) float64 { return e.EnergyTotal }),
+		proof.num("iterations", number,
+			func(c *Certificate) float64 { return float64(c.Iterations) }),
+		proof.truth("unique", func(c *Certificate) bool { return c.Isolated }),
+	}
+	byID = make([]*Field, namedFields)
+	byID[NoField] = &Field{}
+	for of := range t {
+		for i := range t[of] {
+			f := &t[of][i]
+			f.Of = Subject(of)
+			if f.ID == NoField {
+				f.ID = FieldID(len(byID))
+				byID = append(byID, nil)
+			}
+			byID[f.ID] = f
+			if f.Of == OfZone && !strings.HasPrefix(f.Name, "zone ") {
 				f.Name = "zone " + f.Name
 			}
 		}
 	}
-	return t
+	byID[RegisterNoise].In = Sound // of grilles CSV has none
+	return t, byID
 }
 
-// openingNoise are the fields of the noise of a register or grille, in the order of RegisterNoise
-// and after. The screen keys held what velocity tables expect; those are limits for rooms, so there
-// is no such number and the keys stay as null.
-func openingNoise(at func(*Outcome, int) *Noise) []Field {
+// openingNoise are the fields of the noise of a register or grille. The screen keys held what
+// velocity tables expect; those are limits for rooms, so there is no such number and the keys stay
+// as null.
+func openingNoise(id FieldID, at place[Noise]) []Field {
 	const nc = quantity.KindNoise
 	return []Field{
-		num("noise", nc, func(o *Outcome, i int) float64 { return at(o, i).NC }).less(),
-		truth("noise_below", func(o *Outcome, i int) bool { return at(o, i).NCBelow }),
-		num("noise_low", nc, func(o *Outcome, i int) float64 { return at(o, i).NCLow }),
-		num("noise_high", nc, func(o *Outcome, i int) float64 { return at(o, i).NCHigh }),
-		num("noise_band", quantity.KindFrequency,
-			func(o *Outcome, i int) float64 { return at(o, i).Band }),
-		num("noise", quantity.KindLoudness,
-			func(o *Outcome, i int) float64 { return at(o, i).DBA }).named("noise level"),
-		num("noise_outlet", nc, func(o *Outcome, i int) float64 { return at(o, i).OutletNC }),
-		num("noise_duct", nc, func(o *Outcome, i int) float64 { return at(o, i).DuctNC }),
-		num("noise_catalogue", nc, func(o *Outcome, i int) float64 { return at(o, i).Catalogue }),
-		truth("noise_rated", func(o *Outcome, i int) bool { return at(o, i).Rated }),
+		at.num("noise", nc, func(n *Noise) float64 { return n.NC }).less().id(id),
+		at.truth("noise_below", func(n *Noise) bool { return n.NCBelow }),
+		at.num("noise_low", nc, func(n *Noise) float64 { return n.NCLow }),
+		at.num("noise_high", nc, func(n *Noise) float64 { return n.NCHigh }),
+		at.num("noise_band", quantity.KindFrequency, func(n *Noise) float64 { return n.Band }),
+		at.num("noise", quantity.KindLoudness, func(n *Noise) float64 { return n.DBA }).
+			named("noise level"),
+		at.num("noise_outlet", nc, func(n *Noise) float64 { return n.OutletNC }),
+		at.num("noise_duct", nc, func(n *Noise) float64 { return n.DuctNC }),
+		at.num("noise_catalogue", nc, func(n *Noise) float64 { return n.Catalogue }),
+		at.truth("noise_rated", func(n *Noise) bool { return n.Rated }),
 		num("screen_low", nc, absent),
 		num("screen", nc, absent),
 		num("screen_high", nc, absent),
 		num("screen_beyond", quantity.KindNumber, absent),
-		text("noise_text", func(o *Outcome, i int) string { return at(o, i).text() }),
+		at.text("noise_text",
+			func(n *Noise) string { return sound.ShownWith(n.NC, n.NCLow, n.NCHigh) }),
 		text("noise_from", func(o *Outcome, i int) string { return o.HeardFrom(at(o, i).From) }),
 	}
 }

@@ -39,30 +39,24 @@ func TestFieldsAreDescribedOnce(t *testing.T) {
 	}
 }
 
-// The noise of registers and of grilles is described once for both: the ids of each must name the
-// fields that they stand for.
-func TestNoiseFieldsStandUnderTheirIDs(t *testing.T) {
-	for key, ids := range map[string][2]state.FieldID{
-		"noise_below":     {state.RegisterNoiseBelow, state.GrilleNoiseBelow},
-		"noise_low":       {state.RegisterNoiseLow, state.GrilleNoiseLow},
-		"noise_high":      {state.RegisterNoiseHigh, state.GrilleNoiseHigh},
-		"noise_band":      {state.RegisterNoiseBand, state.GrilleNoiseBand},
-		"noise_outlet":    {state.RegisterOutletNoise, state.GrilleOutletNoise},
-		"noise_duct":      {state.RegisterDuctNoise, state.GrilleDuctNoise},
-		"noise_catalogue": {state.RegisterCatalogueNoise, state.GrilleCatalogueNoise},
-		"noise_rated":     {state.RegisterNoiseRated, state.GrilleNoiseRated},
-		"screen_low":      {state.RegisterScreenLow, state.GrilleScreenLow},
-		"screen":          {state.RegisterScreen, state.GrilleScreen},
-		"screen_high":     {state.RegisterScreenHigh, state.GrilleScreenHigh},
-		"screen_beyond":   {state.RegisterScreenBeyond, state.GrilleScreenBeyond},
-		"noise_text":      {state.RegisterNoiseText, state.GrilleNoiseText},
-		"noise_from":      {state.RegisterNoiseFrom, state.GrilleNoiseFrom},
-	} {
-		assert.Equal(t, key, state.FieldOf(ids[0]).Key)
-		assert.Equal(t, key, state.FieldOf(ids[1]).Key)
+// Every constant has a field of its own, of the subject that its name begins with.
+func TestEveryNamedFieldIsDescribed(t *testing.T) {
+	for id := state.NoField + 1; id <= state.PortStatic; id++ {
+		require.NotNil(t, state.FieldOf(id), "field %d", id)
+		assert.Equal(t, id, state.FieldOf(id).ID)
 	}
-	assert.Equal(t, quantity.KindNoise, state.FieldOf(state.GrilleNoise).Kind)
-	assert.Equal(t, quantity.KindLoudness, state.FieldOf(state.GrilleNoiseDBA).Kind)
+	for id, key := range map[state.FieldID]string{
+		state.BlowerPerTon:    "airflow_cfm_per_ton",
+		state.RegisterNoise:   "noise_nc",
+		state.GrilleNoise:     "noise_nc",
+		state.ZoneDrift:       "drift_f_per_h",
+		state.EquipmentSensor: "limit_sensor_f",
+	} {
+		f := state.FieldOf(id)
+		assert.Equal(t, key, f.Key+f.Kind.Suffix(quantity.IP))
+	}
+	assert.Equal(t, state.OfGrille, state.Ref{Field: state.GrilleNoise}.Of())
+	assert.Equal(t, state.OfRegister, state.Ref{Field: state.RegisterNoise}.Of())
 }
 
 // Reading a number off an outcome costs no memory, and a field reads what the outcome holds.
