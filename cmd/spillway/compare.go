@@ -74,14 +74,6 @@ func (c console) compare(name string, f *compareFlags) error {
 			sheets[k].Reports = append(sheets[k].Reports, &sheet.Report{Outcome: o, Findings: r.Findings[i]})
 		}
 	}
-	return f.write(c, func(w io.Writer, style sheet.Style) error {
-		switch f.format.value {
-		case "json":
-			return sheet.CompareJSON(w, sheets, found)
-		case "csv":
-			return sheet.CompareCSV(w, sheets, found)
-		}
-		style.Summary = f.summary
-		return sheet.CompareText(w, sheets, found, style)
-	})
+	return f.print(c, sheet.Comparison(sheets, found, f.summary), func(w io.Writer) error { return sheet.CompareJSON(w, sheets, found) },
+		func(w io.Writer) error { return sheet.CompareCSV(w, sheets, found) })
 }

@@ -20,6 +20,7 @@ var notices = []struct {
 	{"golang.org/x/term", "BSD 3-clause, the text above", nil},
 	{"golang.org/x/tools", "BSD 3-clause, the text above", nil},
 	{"github.com/BurntSushi/toml", "MIT", []string{"toml"}},
+	{"github.com/rivo/uniseg", "MIT", []string{"uniseg"}},
 	{"github.com/spf13/cobra", "Apache 2.0", []string{"cobra"}},
 	{"github.com/spf13/pflag", "BSD 3-clause", []string{"pflag"}},
 	{"gonum.org/v1/gonum", "BSD 3-clause, with parts under licenses of their own", []string{"gonum", "gonum-parts"}},

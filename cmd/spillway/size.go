@@ -65,15 +65,8 @@ func (c console) size(name string, f *sizeFlags) error {
 		return c.studyError(name, v.Alternative, err)
 	}
 	head := headOf(name, g, &f.studyFlags)
-	return f.write(c, func(w io.Writer, style sheet.Style) error {
-		switch f.format.value {
-		case "json":
-			return sheet.SizeJSON(w, head, found)
-		case "csv":
-			return sheet.SizeCSV(w, head, found)
-		}
-		return sheet.SizeText(w, head, found, style)
-	})
+	return f.print(c, sheet.Size(head, found), func(w io.Writer) error { return sheet.SizeJSON(w, head, found) },
+		func(w io.Writer) error { return sheet.SizeCSV(w, head, found) })
 }
 
 // frictionRate reads "0.08", "0.08 inwc/100ft" or "0.8 Pa/m" as Pa/m; a bare number is in the job's units.

@@ -180,7 +180,7 @@ type printer struct {
 // printJob writes the sheets of one job; the summary of several alternatives is one table for each call state.
 func (p *printer) printJob(sheets []*sheet.Sheet) error {
 	if p.format == "text" && p.style.Summary && len(sheets) > 1 {
-		return p.text(func(w io.Writer) error { return sheet.Compare(w, sheets, p.style) })
+		return p.text(func(w io.Writer) error { return sheet.Write(w, sheet.Compare(sheets), "text", p.style) })
 	}
 	for _, s := range sheets {
 		if err := p.print(s); err != nil {

@@ -64,15 +64,8 @@ func (c console) spread(name string, f *spreadFlags) error {
 		return c.studyError(name, v.Alternative, err)
 	}
 	head := headOf(name, g, &f.studyFlags)
-	return f.write(c, func(w io.Writer, style sheet.Style) error {
-		switch f.format.value {
-		case "json":
-			return sheet.SpreadJSON(w, head, found)
-		case "csv":
-			return sheet.SpreadCSV(w, head, found)
-		}
-		return sheet.SpreadText(w, head, found, style)
-	})
+	return f.print(c, sheet.Spread(head, found), func(w io.Writer) error { return sheet.SpreadJSON(w, head, found) },
+		func(w io.Writer) error { return sheet.SpreadCSV(w, head, found) })
 }
 
 // counter shows on standard error how many variants are solved, when that is a terminal; end wipes it out.

@@ -25,7 +25,7 @@ type studyFlags struct {
 
 func (f *studyFlags) add(cmd *cobra.Command) {
 	f.common.add(cmd, true)
-	f.format = choice{value: "text", allowed: []string{"text", "json", "csv"}}
+	f.format = choice{value: "text", allowed: sheet.Formats}
 	f.format.add(cmd, "format", "how results are written")
 	cmd.Flags().StringVarP(&f.output, "output", "o", "", "write to this `FILE`, whole or not at all")
 }
@@ -88,14 +88,27 @@ func headOf(name string, g *network.Graph, f *studyFlags) *sheet.Sheet {
 	return s
 }
 
-// write sends a result to standard output or into the file that was asked for.
-func (f *studyFlags) write(c console, print func(w io.Writer, style sheet.Style) error) error {
+// print sends a document to standard output or into the file that was asked for. json and csv write
+// what these two formats have of their own; nil where the document has it.
+func (f *studyFlags) print(c console, d *sheet.Document, json, csv func(w io.Writer) error) error {
+	write := func(w io.Writer) error { return sheet.Write(w, d, f.format.value, c.style(f.output)) }
+	switch {
+	case f.format.value == "json" && json != nil:
+		write = json
+	case f.format.value == "csv" && csv != nil:
+		write = csv
+	}
 	var b bytes.Buffer
-	if err := print(&b, c.style(f.output)); err != nil {
+	if err := write(&b); err != nil {
 		return err
 	}
+	return f.write(c, b.Bytes())
+}
+
+// write sends a result to standard output or into the file that was asked for.
+func (f *studyFlags) write(c console, text []byte) error {
 	if f.output != "" {
-		return writeFile(f.output, b.Bytes())
+		return writeFile(f.output, text)
 	}
-	return c.emit(b.Bytes())
+	return c.emit(text)
 }

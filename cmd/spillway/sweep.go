@@ -82,15 +82,8 @@ func (c console) sweep(name string, f *sweepFlags) error {
 			return err
 		}
 	}
-	return f.write(c, func(w io.Writer, style sheet.Style) error {
-		switch f.format.value {
-		case "json":
-			return sheet.SweepJSON(w, head, found)
-		case "csv":
-			return sheet.SweepCSV(w, head, found)
-		}
-		return sheet.SweepText(w, head, found, style)
-	})
+	return f.print(c, sheet.Sweep(head, found), func(w io.Writer) error { return sheet.SweepJSON(w, head, found) },
+		func(w io.Writer) error { return sheet.SweepCSV(w, head, found) })
 }
 
 // drawSweep writes the chart of one result.

@@ -105,15 +105,8 @@ func (c console) tune(name string, f *tuneFlags) error {
 		return c.studyError(name, v.Alternative, err)
 	}
 	head := headOf(name, g, &f.studyFlags)
-	return f.write(c, func(w io.Writer, style sheet.Style) error {
-		switch f.format.value {
-		case "json":
-			return sheet.TuneJSON(w, head, found)
-		case "csv":
-			return sheet.TuneCSV(w, found)
-		}
-		return sheet.TuneText(w, head, found, style)
-	})
+	return f.print(c, sheet.Tune(head, found), func(w io.Writer) error { return sheet.TuneJSON(w, head, found) },
+		func(w io.Writer) error { return sheet.TuneCSV(w, found) })
 }
 
 // check refuses flags of which one would be ignored for the other.
@@ -174,13 +167,6 @@ func (c console) send(name string, f *tuneFlags, s *study.Study, v study.Variant
 	}
 	found := sheet.Reached{Path: moves[0].Path, Value: moves[0].At(x), Unit: moves[0].Unit(), State: states[0].Name, Zone: zone, X: x, Airflow: reached, Findings: r.Findings[0]}
 	head := headOf(name, g, &f.studyFlags)
-	return f.write(c, func(w io.Writer, style sheet.Style) error {
-		switch f.format.value {
-		case "json":
-			return sheet.ReachJSON(w, head, found)
-		case "csv":
-			return sheet.ReachCSV(w, head, found)
-		}
-		return sheet.ReachText(w, head, found, style)
-	})
+	return f.print(c, sheet.Reach(head, found), func(w io.Writer) error { return sheet.ReachJSON(w, head, found) },
+		func(w io.Writer) error { return sheet.ReachCSV(w, head, found) })
 }

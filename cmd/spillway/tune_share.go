@@ -32,15 +32,8 @@ func (c console) balance(name string, f *tuneFlags) error {
 		return c.studyError(name, v.Alternative, err)
 	}
 	head := headOf(name, g, &f.studyFlags)
-	return f.write(c, func(w io.Writer, style sheet.Style) error {
-		switch f.format.value {
-		case "json":
-			return sheet.BalanceJSON(w, head, found)
-		case "csv":
-			return sheet.BalanceCSV(w, found)
-		}
-		return sheet.BalanceText(w, head, found, style)
-	})
+	return f.print(c, sheet.Balance(head, found), func(w io.Writer) error { return sheet.BalanceJSON(w, head, found) },
+		func(w io.Writer) error { return sheet.BalanceCSV(w, found) })
 }
 
 // modulate shares the air of a variable-speed blower by demand.
@@ -78,13 +71,6 @@ func (c console) modulate(name string, f *tuneFlags) error {
 		return c.studyError(name, v.Alternative, err)
 	}
 	head := headOf(name, g, &f.studyFlags)
-	return f.write(c, func(w io.Writer, style sheet.Style) error {
-		switch f.format.value {
-		case "json":
-			return sheet.ModulateJSON(w, head, found)
-		case "csv":
-			return sheet.ModulateCSV(w, head, found)
-		}
-		return sheet.ModulateText(w, head, found, style)
-	})
+	return f.print(c, sheet.Modulate(head, found), func(w io.Writer) error { return sheet.ModulateJSON(w, head, found) },
+		func(w io.Writer) error { return sheet.ModulateCSV(w, head, found) })
 }

@@ -1,14 +1,13 @@
 package sheet
 
 import (
-	"fmt"
-	"io"
 	"math"
 	"slices"
-	"spillway/network/quantity"
 	"strings"
 
 	"spillway/network"
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -16,50 +15,32 @@ import (
 // asItStands is what a job without any of its alternatives is called.
 const asItStands = "as it stands"
 
-// Compare writes the sheets of one job, as it stands and with its alternatives, as one table for each call state with a row for each
+// Compare is the sheets of one job, as it stands and with its alternatives, as one table for each call state with a row for each
 // alternative: the surplus and where most of it goes, the air at the machine, limit or frost, the worst drift, the static and how
-// many findings. A call state that a sheet lacks has no row of it. Of the style, Color and Continued apply.
-func Compare(w io.Writer, sheets []*Sheet, style Style) error {
-	if len(sheets) == 0 {
-		return nil
-	}
-	style.units = sheets[0].Units
-	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(sheets[0].title()), style.page()), heading) + "\n\n")
-	alternatives(&b, sheets, style)
-	for _, name := range stateNames(sheets) {
-		b.WriteByte('\n')
-		b.WriteString(style.paint(shorten(clean(name), style.page()), heading) + "\n")
-		compareState(&b, sheets, name, style)
-	}
-	legend(&b, sheets, style)
-	if !style.Continued {
-		b.WriteString(Closing(style))
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+// many findings. A call state that a sheet lacks has no row of it.
+func Compare(sheets []*Sheet) *Document {
+	d := sheets[0].document()
+	d.Blocks = append(append([]doc.Block{alternatives(sheets)}, compareStates(sheets, stateNames(sheets))...), legend(sheets)...)
+	return d
 }
 
 // alternatives lists what is compared.
-func alternatives(b *strings.Builder, sheets []*Sheet, style Style) {
-	widest := 0
+func alternatives(sheets []*Sheet) *doc.Section {
+	facts := &doc.Facts{Align: 1}
 	for _, s := range sheets {
-		widest = max(widest, displayWidth(alternativeName(s)))
-	}
-	widest = min(widest, style.page()/2)
-	for _, s := range sheets {
-		name, note := shorten(alternativeName(s), widest), "the job without any alternative"
+		note := "the job without any alternative"
 		for _, a := range s.Job.Alternatives {
 			if a.Name == s.Job.Alternative {
 				note = a.Note
 			}
 		}
-		if note == "" {
-			b.WriteString("  " + name + "\n")
-			continue
+		it := doc.Item{Head: doc.Cell{Words: alternativeName(s)}}
+		if note != "" {
+			it.Text = doc.Sayf("{}", doc.Name(note))
 		}
-		paragraph(b, 2, name+strings.Repeat(" ", widest-displayWidth(name)+gap), clean(note), style, plainTone)
+		facts.Items = append(facts.Items, it)
 	}
+	return &doc.Section{Blocks: []doc.Block{facts}}
 }
 
 func alternativeName(s *Sheet) string {
@@ -82,60 +63,55 @@ func stateNames(sheets []*Sheet) []string {
 	return names
 }
 
-// compareState is the table of one call state.
-func compareState(b *strings.Builder, sheets []*Sheet, name string, style Style) {
-	m := tradeOf(style.units)
-	var t table
-	for _, s := range sheets {
-		for _, r := range s.Reports {
-			if r.Outcome.State.Name != name {
-				continue
+// compareStates is a table for each call state.
+func compareStates(sheets []*Sheet, names []string) (blocks []doc.Block) {
+	for _, name := range names {
+		t := &doc.Table{Title: clean(name)}
+		for _, s := range sheets {
+			for _, r := range s.Reports {
+				if r.Outcome.State.Name != name {
+					continue
+				}
+				if t.Columns == nil {
+					t.Columns = compareColumns(r.Outcome, s.Units)
+				}
+				t.Add(compareRow(alternativeName(s), r, s.Units)...)
 			}
-			if t.columns == nil {
-				t.columns = compareColumns(r.Outcome, m)
-			}
-			t.add(compareRow(alternativeName(s), r, m)...)
 		}
+		blocks = append(blocks, t)
 	}
-	t.write(b, 0, style)
+	return blocks
 }
 
-func compareColumns(o *state.Outcome, m trade) []column {
-	columns := []column{{head: "alternative", left: true}, {head: "surplus"}, {above: m.airflow.label, head: "the most of it", left: true},
-		{above: "recirc", head: "%"}, {above: "in", head: m.temperature.label}, {above: "out", head: m.temperature.label}}
+func compareColumns(o *state.Outcome, s quantity.System) []doc.Column {
+	columns := []doc.Column{{Head: "alternative", Left: true}, {Head: "surplus"}, {Above: quantity.KindAirflow.Label(s), Head: "the most of it", Left: true},
+		{Above: "recirc", Head: "%"}, {Above: "in", Kind: quantity.KindTemperature, Unit: true}, {Above: "out", Kind: quantity.KindTemperature, Unit: true}}
 	switch o.State.Mode {
 	case network.Heating:
-		columns = append(columns, column{above: "limit", head: "sensor"})
+		columns = append(columns, doc.Column{Above: "limit", Head: "sensor"})
 	case network.Cooling:
-		columns = append(columns, column{above: "coil", head: "frost"})
+		columns = append(columns, doc.Column{Above: "coil", Head: "frost"})
 	}
-	pressure := column{above: "static", head: m.pressure.label}
-	if first, last, two := strings.Cut(m.pressure.label, " "); two {
-		pressure = column{above: first, head: last}
+	pressure := doc.Column{Above: "static", Kind: quantity.KindStatic, Unit: true}
+	if first, last, two := strings.Cut(quantity.KindStatic.Label(s), " "); two {
+		pressure = doc.Column{Above: first, Head: last}
 	}
-	return append(columns, column{above: "drift", head: m.drift.label}, pressure, column{head: "F/c"})
+	return append(columns, doc.Column{Above: "drift", Kind: quantity.KindDrift, Unit: true}, pressure, doc.Column{Head: "F/c"})
 }
 
-func compareRow(name string, r *Report, m trade) []cell {
+func compareRow(name string, r *Report, s quantity.System) []doc.Cell {
 	o := r.Outcome
-	a := newAccount(o, m.airflow.factor())
-	row := plain(name, quantity.Grouped(fmt.Sprint(a.surplus)), mostByKind(a), m.percent.text(o.Equipment.Recirculated),
-		m.temperature.text(o.Equipment.Entering), m.temperature.text(o.Equipment.Leaving))
+	a := accounts(o)
+	temperature := func(t float64) doc.Cell { return doc.Of(quantity.KindTemperature, t) }
+	row := []doc.Cell{{Words: name}, a.surplus(), a.mostOfIt(s), percentCell(o.Equipment.Recirculated), temperature(o.Equipment.Entering), temperature(o.Equipment.Leaving)}
 	switch o.State.Mode {
 	case network.Heating:
-		row = append(row, limitCell(o, m))
+		row = append(row, limitCell(o, s))
 	case network.Cooling:
-		row = append(row, frostCell(o, m))
+		row = append(row, frostCell(o, s))
 	}
-	faults, cautions := count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)
-	found := cell{text: fmt.Sprintf("%d/%d", faults, cautions)}
-	switch {
-	case faults > 0:
-		found.tone = faultTone
-	case cautions > 0:
-		found.tone = cautionTone
-	}
-	return append(row, cell{text: m.drift.signed(worstDrift(o))}, cell{text: m.pressure.text(o.Blower.ExternalStatic)}, found)
+	return append(row, doc.Of(quantity.KindDrift, worstDrift(o)).As(doc.Signed), staticCell(o.Blower.ExternalStatic),
+		levelsCell(count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)))
 }
 
 // kindWords are the kinds of surplus in the table of alternatives, in the order in which equals are named.
@@ -144,67 +120,49 @@ var kindWords = [...]struct {
 	word string
 }{{state.PathCalling, "extra"}, {state.PathBleed, "bleed"}, {state.PathBypass, "bypass"}, {state.PathDump, "dump"}, {state.PathLeakage, "leaks"}}
 
-// mostByKind names the two biggest kinds of surplus.
-func mostByKind(a account) string {
-	type part struct {
-		word  string
-		whole int64
-	}
-	parts := make([]part, 0, len(kindWords))
-	for _, k := range kindWords {
-		p := part{word: k.word}
-		for _, l := range a.lines {
-			if l.Kind == k.kind {
-				p.whole += l.whole
-			}
-		}
-		if p.whole > 0 {
-			parts = append(parts, p)
-		}
-	}
-	slices.SortStableFunc(parts, func(a, b part) int { return int(b.whole - a.whole) })
-	var words []string
-	for _, p := range parts[:min(2, len(parts))] {
-		words = append(words, quantity.Grouped(fmt.Sprint(p.whole))+" "+p.word)
-	}
-	if len(words) == 0 {
-		return "-"
-	}
-	return strings.Join(words, ", ")
-}
-
 // limitCell says when the limit opens, how far below it the sensor settles, or from which unmixed share it trips.
-func limitCell(o *state.Outcome, m trade) cell {
+func limitCell(o *state.Outcome, s quantity.System) doc.Cell {
+	e := &o.Equipment
 	if limitBand(o) == depends {
-		return cell{text: "at " + flipPercent(o.Equipment.UnmixedAtSensor(o.Equipment.Limit)), tone: cautionTone}
+		return doc.Cell{Spans: doc.Sayf("at {}", flipCell(e.UnmixedAtSensor(e.Limit))), Tone: doc.Caution}
 	}
 	switch limitFate(o) {
 	case reached:
-		return cell{text: "in " + duration(o.Equipment.TimeToLimit), tone: faultTone}
+		return doc.Cell{Spans: doc.Sayf("in {}", doc.After(e.TimeToLimit)), Tone: doc.Fault}
 	case never:
-		return cell{text: short(m.span, o.Equipment.Limit-o.Equipment.Sensor) + " below"}
+		return doc.Cell{Spans: doc.Sayf("{} below", spanCell(e.Limit-e.Sensor, s))}
 	}
-	return cell{text: "-"}
+	return doc.None()
 }
 
 // frostCell says how far above or below freezing the coil settles to evaporate.
-func frostCell(o *state.Outcome, m trade) cell {
+func frostCell(o *state.Outcome, s quantity.System) doc.Cell {
 	switch frostFate(o) {
 	case reached, later, never:
 		if o.Equipment.FrostMargin < 0 {
-			return cell{text: short(m.span, -o.Equipment.FrostMargin) + " below", tone: cautionTone}
+			return doc.Cell{Spans: doc.Sayf("{} below", spanCell(-o.Equipment.FrostMargin, s)), Tone: doc.Caution}
 		}
-		return cell{text: short(m.span, o.Equipment.FrostMargin) + " above"}
+		return doc.Cell{Spans: doc.Sayf("{} above", spanCell(o.Equipment.FrostMargin, s))}
 	}
-	return cell{text: "-"}
+	return doc.None()
 }
 
-// short prints a small span with a decimal and a great one without.
-func short(m measure, si float64) string {
-	if m.of(si) < 9.95 {
-		return m.textTo(si, 1)
+// spanCell is a small span with a decimal and a great one without.
+func spanCell(si float64, s quantity.System) doc.Cell {
+	c := doc.Of(quantity.KindTemperatureSpan, si)
+	if c.Kind.In(si, s) < 9.95 {
+		return c.To(1)
 	}
-	return m.textTo(si, 0)
+	return c.To(0)
+}
+
+// flipCell is a share at which a verdict flips, with a decimal where it is small.
+func flipCell(share float64) doc.Cell {
+	c := doc.With(quantity.KindFraction, share).To(0)
+	if share < 0.0995 {
+		return c.To(1)
+	}
+	return c
 }
 
 // worstDrift is the drift of the satisfied zone that drifts fastest, K/s, or NaN.
@@ -219,29 +177,28 @@ func worstDrift(o *state.Outcome) float64 {
 }
 
 // legend explains the columns, and what recirculation does when some of the air does it.
-func legend(b *strings.Builder, sheets []*Sheet, style Style) {
-	m := tradeOf(style.units)
+func legend(sheets []*Sheet) []doc.Block {
+	s := sheets[0].Units
 	heats, cools, bypass := false, false, false
-	for _, s := range sheets {
-		for _, r := range s.Reports {
+	for _, sheet := range sheets {
+		for _, r := range sheet.Reports {
 			mode := r.Outcome.State.Mode
 			heats, cools = heats || mode == network.Heating, cools || mode == network.Cooling
 			bypass = bypass || r.Outcome.Bypass > 0
 		}
 	}
+	span := quantity.KindTemperatureSpan.Label(s)
 	text := "extra: into calling zones beyond their want. recirc: share of the air in the machine that has just left it. in, out: air " +
 		"before and behind it, once the loop is at rest."
 	if heats {
-		text += " limit sensor: time until the limit opens, " + m.span.label + " below the limit where its sensor settles, or (at %) the unmixed share of recirculated air above which it trips."
+		text += " limit sensor: time until the limit opens, " + span + " below the limit where its sensor settles, or (at %) the unmixed share of recirculated air above which it trips."
 	}
 	if cools {
-		text += " coil frost: " + m.span.label + " above or below freezing where its evaporating temperature settles; ice forms " + warmerFins(m) + " lower."
+		text += " coil frost: " + span + " above or below freezing where its evaporating temperature settles; ice forms " + warmerFins(tradeOf(s)) + " lower."
 	}
 	text += " drift: of the satisfied zone that drifts fastest, while the call runs. F/c: faults/cautions."
-	b.WriteByte('\n')
-	paragraph(b, 0, "", text, style, faint)
+	blocks := []doc.Block{&doc.Paragraph{Text: doc.Say(text)}}
 	if bypass {
-		b.WriteByte('\n')
 		why := "Why a bypass is hard on the machine: it hands leaving air straight back to the inlet."
 		if heats {
 			why += " With a share r of it the furnace's rise stays the same, but starts from return + r × rise / (1 − r) instead of from the return."
@@ -249,7 +206,7 @@ func legend(b *strings.Builder, sheets []*Sheet, style Style) {
 		if cools {
 			why += " A coil starts from air that is cold already, so that leaving air and refrigerant get colder yet."
 		}
-		why += " Air that bleeds or is dumped into rooms comes back at room temperature."
-		paragraph(b, 0, "", why, style, plainTone)
+		blocks = append(blocks, &doc.Paragraph{Text: doc.Say(why + " Air that bleeds or is dumped into rooms comes back at room temperature.")})
 	}
+	return blocks
 }

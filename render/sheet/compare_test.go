@@ -45,13 +45,13 @@ func threeWays(sys quantity.System) []*Sheet {
 func TestCompareGolden(t *testing.T) {
 	for _, sys := range []quantity.System{quantity.IP, quantity.SI} {
 		var b bytes.Buffer
-		require.NoError(t, Compare(&b, threeWays(sys), Style{}))
+		require.NoError(t, Write(&b, Compare(threeWays(sys)), "text", Style{}))
 		golden(t, []string{"compare-ip.txt", "compare-si.txt"}[sys], b.Bytes())
 		for line := range strings.Lines(b.String()) {
 			assert.LessOrEqual(t, displayWidth(strings.TrimSuffix(line, "\n")), pageWidth, line)
 		}
 		var painted bytes.Buffer
-		require.NoError(t, Compare(&painted, threeWays(sys), Style{Color: true}))
+		require.NoError(t, Write(&painted, Compare(threeWays(sys)), "text", Style{Color: true}))
 		text := painted.String()
 		require.Contains(t, text, "\x1b[")
 		for _, code := range []string{"0", "1", "2", "33", "1;31", "36", "35"} {
@@ -64,7 +64,7 @@ func TestCompareGolden(t *testing.T) {
 // One row for each alternative that has the call state.
 func TestCompareRows(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, Compare(&b, threeWays(quantity.IP), Style{}))
+	require.NoError(t, Write(&b, Compare(threeWays(quantity.IP)), "text", Style{}))
 	cooling, heating, ok := strings.Cut(b.String(), "\nheating: ")
 	require.True(t, ok)
 	assert.Equal(t, 2, strings.Count(cooling, "unknown machine"), "in the list and in the table")
@@ -73,8 +73,7 @@ func TestCompareRows(t *testing.T) {
 	assert.Contains(t, cooling, "3.8 below")
 	assert.Contains(t, heating, "24 below")
 
-	require.NoError(t, Compare(&b, nil, Style{}), "nothing to compare")
-	assert.ErrorIs(t, Compare(brokenWriter{}, threeWays(quantity.IP), Style{}), errBroken)
+	assert.ErrorIs(t, Write(brokenWriter{}, Compare(threeWays(quantity.IP)), "text", Style{}), errBroken)
 }
 
 func TestWorstDrift(t *testing.T) {
@@ -99,7 +98,7 @@ func TestCompareLongNames(t *testing.T) {
 	sheets[2].Job.Alternative = long
 	for _, width := range []int{80, pageWidth} {
 		var b bytes.Buffer
-		require.NoError(t, Compare(&b, sheets, Style{Width: width}))
+		require.NoError(t, Write(&b, Compare(sheets), "text", Style{Width: width}))
 		assert.NotContains(t, b.String(), "\x1b")
 		for line := range strings.Lines(b.String()) {
 			assert.LessOrEqual(t, displayWidth(strings.TrimSuffix(line, "\n")), width, line)

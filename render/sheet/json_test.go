@@ -288,7 +288,7 @@ func TestNothingApplies(t *testing.T) {
 	for _, sys := range []quantity.System{quantity.IP, quantity.SI} {
 		var text, document, table bytes.Buffer
 		s.Units = sys
-		require.NoError(t, Compare(&text, []*Sheet{s, s}, Style{}))
+		require.NoError(t, Write(&text, Compare([]*Sheet{s, s}), "text", Style{}))
 		require.NoError(t, Text(&text, s, Style{Verbose: true}))
 		require.NoError(t, JSON(&document, s, false))
 		require.NoError(t, NewCSV(&table).Add(s))

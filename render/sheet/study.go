@@ -54,29 +54,6 @@ func checkName(name, where string) string {
 	return clean(name) + " of " + clean(where)
 }
 
-// passes says which limit a finding passes: "external static passes 0.500 in. w.c.".
-func passes(f verdict.Finding, t trade) string {
-	name := checkName(f.Check, f.Where)
-	if math.IsNaN(f.Limit) {
-		return name
-	}
-	m := t.forQuantity(f.Quantity)
-	verb := "passes"
-	if f.Value < f.Limit {
-		verb = "falls below"
-	}
-	return name + " " + verb + " " + m.with(f.Limit)
-}
-
-// against says how far a finding is from its limit: "external static 0.612 against 0.500 in. w.c.".
-func against(f verdict.Finding, t trade) string {
-	m := t.forQuantity(f.Quantity)
-	if math.IsNaN(f.Limit) {
-		return checkName(f.Check, f.Where) + " at " + m.with(f.Value)
-	}
-	return checkName(f.Check, f.Where) + " " + m.text(f.Value) + " against " + m.with(f.Limit)
-}
-
 // worstOver is the worst value of a measure over the call states of a report.
 func worstOver(p *study.Report, name string, more bool) float64 {
 	worst := math.NaN()

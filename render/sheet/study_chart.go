@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"spillway/render/chart"
 	"spillway/solver/study"
@@ -68,6 +69,16 @@ func SweepFigure(head *Sheet, s *study.Sweep, name string) (*chart.Figure, bool)
 		f.Limits = append(f.Limits, chart.SweepLimit{Value: unit.of(limit.Value), Below: !limit.Upper, Level: level, Text: unit.with(limit.Value)})
 	}
 	return f.Figure(), true
+}
+
+// drawn is a figure as SVG; nothing where there is none.
+func drawn(f *chart.Figure, ok bool) (string, error) {
+	if !ok {
+		return "", nil
+	}
+	var b strings.Builder
+	err := chart.Write(&b, f, chart.Options{Bare: true})
+	return b.String(), err
 }
 
 func highest(ys []float64) float64 {

@@ -6,44 +6,28 @@ import (
 	"io"
 	"math"
 	"slices"
-	"spillway/network/quantity"
 	"strings"
 
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/sound"
 	"spillway/solver/study"
 )
 
-// CompareText writes alternatives side by side: a paragraph in plain words, one table of the worst of everything with the call state
-// each number comes from, then every call state, worst first. sheets run parallel to the comparison's results.
-func CompareText(w io.Writer, sheets []*Sheet, c *study.Comparison, style Style) error {
-	if len(sheets) == 0 {
-		return nil
+// Comparison sets alternatives side by side: a paragraph in plain words, one table of the worst of everything with the call state
+// each number comes from, then, unless only a summary is wanted, every call state, worst first. sheets run parallel to the
+// comparison's results.
+func Comparison(sheets []*Sheet, c *study.Comparison, summary bool) *Document {
+	d := sheets[0].document()
+	d.Blocks = append([]doc.Block{alternatives(sheets), &doc.Paragraph{Text: reading(sheets, c)}}, worstTable(sheets, c)...)
+	if !summary {
+		d.Blocks = append(append(d.Blocks, compareStates(sheets, c.States)...), legend(sheets)...)
 	}
-	style.units = sheets[0].Units
-	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(sheets[0].title()), style.page()), heading) + "\n\n")
-	alternatives(&b, sheets, style)
-	b.WriteByte('\n')
-	paragraph(&b, 0, "", Reading(sheets, c), style, plainTone)
-	b.WriteByte('\n')
-	worstTable(&b, sheets, c, style)
-	if !style.Summary {
-		for _, name := range c.States {
-			b.WriteString("\n" + style.paint(shorten(clean(name), style.page()), heading) + "\n")
-			compareState(&b, sheets, name, style)
-		}
-		legend(&b, sheets, style)
-	}
-	if !style.Continued {
-		b.WriteString(Closing(style))
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return d
 }
 
 // worstTable has a row for every measure and a column for every alternative; a letter says which call state a number comes from.
-func worstTable(b *strings.Builder, sheets []*Sheet, c *study.Comparison, style Style) {
-	m := tradeOf(style.units)
+func worstTable(sheets []*Sheet, c *study.Comparison) []doc.Block {
 	var letters []string // call states in the order in which they are first named
 	letter := func(state string) string {
 		if state == "" {
@@ -56,43 +40,41 @@ func worstTable(b *strings.Builder, sheets []*Sheet, c *study.Comparison, style 
 		}
 		return " " + letterOf(i)
 	}
-	t := table{columns: []column{{head: "At its worst", left: true}}}
+	t := &doc.Table{Columns: []doc.Column{{Head: "At its worst", Left: true}}}
 	for _, s := range sheets {
-		t.columns = append(t.columns, column{head: shorten(alternativeName(s), longestHead)})
+		t.Columns = append(t.Columns, doc.Column{Head: alternativeName(s), Most: longestHead})
 	}
 	for _, l := range c.Lines {
-		unit := m.forQuantity(l.Measure.Quantity)
+		unit := ", " + l.Measure.Quantity.Label(sheets[0].Units)
 		name := checkName(l.Measure.Name, l.Measure.Where)
 		switch {
 		case l.Measure.Quantity == study.Duration:
 		case l.Measure.Name == "delivered share":
-			name = "heat into calling zones*, " + unit.label
+			name = "heat into calling zones*" + unit
 		default:
-			name += ", " + unit.label
+			name += unit
 		}
-		row := plain(name)
+		row := []doc.Cell{{Words: name}}
 		for _, x := range l.Cells {
-			text := show(unit, x.Value)
+			value := showCell(l.Measure.Quantity, x.Value)
 			if l.Measure.Quantity == study.Duration && x.State != "" {
-				text = duration(x.Value)
+				value = doc.After(x.Value)
 			}
-			row = append(row, cell{text: text + letter(x.State)})
+			row = append(row, doc.Cell{Spans: doc.Sayf("{}"+letter(x.State), value)})
 		}
-		t.add(row...)
+		t.Add(row...)
 	}
-	row := plain("faults/cautions, all call states")
+	row := []doc.Cell{doc.Name("faults/cautions, all call states")}
 	for k := range sheets {
-		row = append(row, levelCell(c.Faults[k], c.Cautions[k]))
+		row = append(row, levelsCell(c.Faults[k], c.Cautions[k]))
 	}
-	t.add(row...)
-	t.write(b, 0, style)
-	b.WriteByte('\n')
+	t.Add(row...)
 	var names []string
 	for i, s := range letters {
 		names = append(names, letterOf(i)+" "+clean(s))
 	}
-	paragraph(b, 0, "", strings.Join(names, "; ")+". * an indication, no efficiency: the share of sensible heat or cold that goes to zones that call; the rest "+
-		"is given to satisfied zones.", style, faint)
+	return []doc.Block{t, &doc.Paragraph{Text: doc.Sayf("{}. * an indication, no efficiency: the share of sensible heat or cold that goes to zones that call; the rest "+
+		"is given to satisfied zones.", doc.Cell{Words: strings.Join(names, "; ")})}}
 }
 
 const longestHead = 20
@@ -106,23 +88,26 @@ func letterOf(i int) string {
 
 // Reading says in one paragraph what a comparison shows.
 func Reading(sheets []*Sheet, c *study.Comparison) string {
-	m := tradeOf(sheets[0].Units)
-	best := c.Ranks[0]
-	name := func(k int) string { return alternativeName(sheets[k]) }
+	return doc.Plainly(reading(sheets, c), sheets[0].Units)
+}
+
+func reading(sheets []*Sheet, c *study.Comparison) []doc.Span {
+	name := func(k int) doc.Cell { return doc.Cell{Words: fmt.Sprintf("%q", alternativeName(sheets[k]))} }
 	counts := func(k int) string {
 		return plural(c.Faults[k], "fault", "faults") + " and " + plural(c.Cautions[k], "caution", "cautions")
 	}
-	worst := func(k int) string {
+	worst := func(k int) []doc.Span {
 		f, found := c.Worst(k)
 		if !found {
-			return "nothing is out of order"
+			return doc.Say("nothing is out of order.")
 		}
-		return "the worst is " + against(f.Finding, m) + " in " + clean(f.State)
+		return slices.Concat(doc.Say("the worst is "), againstSpans(&f.Finding), doc.Sayf(" in {}.", doc.Name(f.State)))
 	}
-	text := []string{fmt.Sprintf("Over %s, %q has the fewest findings: %s; %s.", plural(len(c.States), "call state", "call states"), name(best), counts(best), worst(best))}
+	best := c.Ranks[0]
+	text := [][]doc.Span{append(doc.Sayf("Over "+plural(len(c.States), "call state", "call states")+", {} has the fewest findings: "+counts(best)+"; ", name(best)), worst(best)...)}
 	if len(c.Ranks) > 1 {
 		last := c.Ranks[len(c.Ranks)-1]
-		text = append(text, fmt.Sprintf("%q has the most: %s; %s.", name(last), counts(last), worst(last)))
+		text = append(text, append(doc.Sayf("{} has the most: "+counts(last)+"; ", name(last)), worst(last)...))
 	}
 	for _, say := range []struct{ measure, low, high string }{
 		{"external static", "The static stays lowest with", "and goes highest with"},
@@ -130,25 +115,27 @@ func Reading(sheets []*Sheet, c *study.Comparison) string {
 		{"loudest register", "Registers are quietest with", "and loudest with"},
 		{"blower power", "The blower takes least with", "and most with"},
 	} {
-		if s := extremes(sheets, c, say.measure, say.low, say.high, m); s != "" {
-			text = append(text, s)
+		if least, most, found := extremes(len(sheets), c, say.measure); found {
+			low, high := worstCell(c, least, say.measure), worstCell(c, most, say.measure)
+			kind := measureOfLine(c, say.measure)
+			text = append(text, doc.Sayf(say.low+" {} (at most {}) "+say.high+" {} ({}, in {}).", name(least), withUnit(showCell(kind, low.Value)),
+				name(most), withUnit(showCell(kind, high.Value)), doc.Name(high.State)))
 		}
 	}
-	for k, p := range c.Reports {
+	for k := range c.Reports {
 		cell := worstCell(c, k, "recirculated")
 		if !(cell.Value > 0.05) {
 			continue
 		}
-		s := fmt.Sprintf("%q sends %s of the machine's air straight back to it in %s", name(k), m.percent.with(cell.Value), clean(cell.State))
+		s := doc.Sayf("{} sends {} of the machine's air straight back to it in {}", name(k), withUnit(percentCell(cell.Value)), doc.Name(cell.State))
 		if t := worstCell(c, k, "time to limit"); t.State != "" && !math.IsInf(t.Value, 1) {
-			s += "; its limit opens after " + duration(t.Value) + " in " + clean(t.State)
+			s = append(s, doc.Sayf("; its limit opens after {} in {}", doc.After(t.Value), doc.Name(t.State))...)
 		} else if l := worstCell(c, k, "frost margin"); l.Value < 0 {
-			s += "; the coil goes " + m.span.with(-l.Value) + " below freezing in " + clean(l.State)
+			s = append(s, doc.Sayf("; the coil goes {} below freezing in {}", doc.With(quantity.KindTemperatureSpan, -l.Value), doc.Name(l.State))...)
 		}
-		_ = p
-		text = append(text, s+".")
+		text = append(text, append(s, doc.Say(".")...))
 	}
-	return strings.Join(text, " ")
+	return doc.Join(text, " ")
 }
 
 func worstCell(c *study.Comparison, k int, name string) study.Cell {
@@ -160,10 +147,10 @@ func worstCell(c *study.Comparison, k int, name string) study.Cell {
 	return study.Cell{Value: math.NaN()}
 }
 
-// extremes names the alternatives in which a measure's worst is best and worst, when they differ by more than a twentieth.
-func extremes(sheets []*Sheet, c *study.Comparison, measure, low, high string, m trade) string {
-	least, most := -1, -1
-	for k := range sheets {
+// extremes are the alternatives in which a measure's worst is best and worst, when they differ by more than a twentieth.
+func extremes(alternatives int, c *study.Comparison, measure string) (least, most int, found bool) {
+	least, most = -1, -1
+	for k := range alternatives {
 		v := worstCell(c, k, measure).Value
 		if math.IsNaN(v) {
 			continue
@@ -176,24 +163,20 @@ func extremes(sheets []*Sheet, c *study.Comparison, measure, low, high string, m
 		}
 	}
 	if least < 0 {
-		return ""
+		return 0, 0, false
 	}
 	a, b := worstCell(c, least, measure), worstCell(c, most, measure)
-	if !(b.Value > 1.05*a.Value) || measure == "loudest register" && !sound.OnCurves(b.Value) {
-		return ""
-	}
-	unit := measureNamed(c, measure, m)
-	return fmt.Sprintf("%s %q (at most %s) %s %q (%s, in %s).", low, alternativeName(sheets[least]), showWith(unit, a.Value), high, alternativeName(sheets[most]),
-		showWith(unit, b.Value), clean(b.State))
+	return least, most, b.Value > 1.05*a.Value && (measure != "loudest register" || sound.OnCurves(b.Value))
 }
 
-func measureNamed(c *study.Comparison, name string, m trade) measure {
+// measureOfLine is the kind of quantity of a line of a comparison.
+func measureOfLine(c *study.Comparison, name string) quantity.Kind {
 	for _, l := range c.Lines {
 		if l.Measure.Name == name {
-			return m.forQuantity(l.Measure.Quantity)
+			return l.Measure.Quantity
 		}
 	}
-	return measureIn(quantity.KindNumber, m.sys)
+	return quantity.KindNumber
 }
 
 // CompareJSON writes a comparison as one document: reading, rank, and for every alternative its findings and the worst of every measure
@@ -240,12 +223,4 @@ func CompareCSV(w io.Writer, sheets []*Sheet, c *study.Comparison) error {
 	}
 	out.Flush()
 	return out.Error()
-}
-
-// showWith is show with the unit.
-func showWith(m measure, si float64) string {
-	if text := show(m, si); text == "<15" {
-		return "under NC 15"
-	}
-	return m.with(si)
 }

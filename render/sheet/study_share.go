@@ -2,64 +2,45 @@ package sheet
 
 import (
 	"encoding/csv"
-	"fmt"
 	"io"
-	"strings"
 
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/study"
 )
 
-// BalanceText writes the hand-damper settings that were found, with the lines to paste.
-func BalanceText(w io.Writer, head *Sheet, h *study.HandBalance, style Style) error {
-	style.units = head.Units
-	m := tradeOf(style.units)
-	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n\n")
-	paragraph(&b, 0, "", fmt.Sprintf("In %s every register gets %s of what it wants with these hand dampers. One at least stays wide open, so that the blower works against no more than it must.",
-		clean(h.State), m.percent.with(h.Ratio)), style, plainTone)
-	b.WriteByte('\n')
-	t := table{columns: []column{{head: "Run", left: true}, {above: "open", head: "%"}, {above: "of its want", head: "before, %"}, {above: "", head: "after, %"}}}
+// Balance is the hand-damper settings that were found, with the lines to paste.
+func Balance(head *Sheet, h *study.HandBalance) *Document {
+	runs := &doc.Table{Columns: []doc.Column{{Head: "Run", Left: true}, {Above: "open", Head: "%"}, {Above: "of its want", Head: "before, %"}, {Head: "after, %"}}}
 	for k, line := range h.Lines {
-		t.addPlain(clean(line), m.percent.textTo(h.Open[k], 0), m.percent.text(h.Before[k]), m.percent.text(h.After[k]))
+		runs.Add(doc.Name(line), percentCell(h.Open[k]).To(0), percentCell(h.Before[k]), percentCell(h.After[k]))
 	}
-	t.write(&b, 0, style)
-	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
-	b.WriteString(indent(override(head.Job, "balanced", h.Variant.Set)))
-	if !style.Continued {
-		b.WriteString(Closing(style))
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	d := head.document()
+	d.Blocks = []doc.Block{&doc.Paragraph{Text: doc.Sayf("In {} every register gets {} of what it wants with these hand dampers. "+
+		"One at least stays wide open, so that the blower works against no more than it must.", doc.Name(h.State), withUnit(percentCell(h.Ratio)))},
+		runs, toPaste(override(head.Job, "balanced", h.Variant.Set))}
+	return d
 }
 
-// ModulateText writes how a variable-speed blower and modulating dampers share the air.
-func ModulateText(w io.Writer, head *Sheet, s *study.Modulation, style Style) error {
-	style.units = head.Units
-	m := tradeOf(style.units)
-	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n\n")
-	text := fmt.Sprintf("In %s the blower runs at %s with a static of %s", clean(s.State), m.airflow.with(s.Outcome.Blower.Airflow), m.pressure.with(s.Outcome.Blower.ExternalStatic)) + "; " + m.airflow.with(s.LeftOver) + " are left over."
+// Modulate is how a variable-speed blower and modulating dampers share the air.
+func Modulate(head *Sheet, s *study.Modulation) *Document {
+	text := doc.Sayf("In {} the blower runs at {} with a static of {}; {} are left over.", doc.Name(s.State), withUnit(airflowCell(s.Outcome.Blower.Airflow)),
+		withUnit(staticCell(s.Outcome.Blower.ExternalStatic)), withUnit(airflowCell(s.LeftOver)))
 	switch {
 	case s.AtLeast:
-		text += " That is the least it can, which is more than the zones ask."
+		text = append(text, doc.Say(" That is the least it can, which is more than the zones ask.")...)
 	case s.AtMost:
-		text += " That is the most it can, which is less than the zones ask."
+		text = append(text, doc.Say(" That is the most it can, which is less than the zones ask.")...)
 	}
-	paragraph(&b, 0, "", text, style, plainTone)
-	b.WriteByte('\n')
-	t := table{columns: []column{{head: "Zone", left: true}, {above: "damper", head: "% open"}, {above: "asks", head: m.airflow.label}, {above: "gets", head: m.airflow.label}}}
+	zones := &doc.Table{Columns: []doc.Column{{Head: "Zone", Left: true}, {Above: "damper", Head: "% open"},
+		{Above: "asks", Kind: quantity.KindAirflow, Unit: true}, {Above: "gets", Kind: quantity.KindAirflow, Unit: true}}}
 	for k, zone := range s.Zones {
-		t.addPlain(clean(zone), m.percent.text(s.Positions[k]), m.airflow.text(s.Asked[k]), m.airflow.text(s.Given[k]))
+		zones.Add(doc.Name(zone), percentCell(s.Positions[k]), airflowCell(s.Asked[k]), airflowCell(s.Given[k]))
 	}
-	t.write(&b, 0, style)
-	ledgerTable(&b, s.Outcome, style)
-	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
-	b.WriteString(indent(override(head.Job, "modulated", s.Variant.Set)))
-	if !style.Continued {
-		b.WriteString(Closing(style))
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	d := head.document()
+	d.Blocks = []doc.Block{&doc.Paragraph{Text: text}, zones, &doc.Section{Blocks: []doc.Block{ledgerOf(s.Outcome)}},
+		toPaste(override(head.Job, "modulated", s.Variant.Set))}
+	return d
 }
 
 // BalanceJSON writes the hand-damper settings that were found as one document.

@@ -2,53 +2,46 @@ package sheet
 
 import (
 	"encoding/csv"
-	"fmt"
 	"io"
 	"strings"
 
 	"spillway/network/quantity"
 	"spillway/network/section"
+	"spillway/render/internal/doc"
 	"spillway/solver/study"
 )
 
-// SizeText writes sizes that are sold, what they do in all call states, and the lines to paste.
-func SizeText(w io.Writer, head *Sheet, s *study.Sizing, style Style) error {
-	style.units = head.Units
-	m := tradeOf(style.units)
-	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n\n")
-	text := fmt.Sprintf("Sized by a friction rate of %s.", m.friction.apart(s.Rate, 0).with(s.Rate))
+// Size is sizes that are sold, what they do in all call states, and the lines to paste.
+func Size(head *Sheet, s *study.Sizing) *Document {
+	rate := doc.With(quantity.KindFriction, s.Rate).Apart(0, head.Units)
+	text := doc.Sayf("Sized by a friction rate of {}.", rate)
 	if !s.Meets {
-		text = "Even with the largest ducts that were tried a call state goes above the static that was asked for: the rest of the pressure is lost elsewhere. " + text
+		text = append(doc.Say("Even with the largest ducts that were tried a call state goes above the static that was asked for: the rest of the pressure is lost elsewhere. "), text...)
 	}
-	paragraph(&b, 0, "", text, style, plainTone)
-	b.WriteByte('\n')
-	t := table{columns: []column{{head: "Run", left: true}, {head: m.airflow.label}, {head: "was"}, {head: "size"}, {head: m.velocity.label}, twoLines(m.friction.label, false),
-		{above: "register", head: "or grille"}}}
+	friction := twoLines(quantity.KindFriction.Label(head.Units), false)
+	runs := &doc.Table{Columns: []doc.Column{{Head: "Run", Left: true}, {Kind: quantity.KindAirflow, Unit: true}, {Head: "was"}, {Head: "size"},
+		{Kind: quantity.KindVelocity, Unit: true}, {Above: friction.above, Head: friction.head}, {Above: "register", Head: "or grille"}}}
 	for _, l := range s.Lines {
-		t.addPlain(clean(l.Name), m.airflow.text(l.Airflow), sectionText(l.Was, style.units), clean(l.Text), m.velocity.text(l.Velocity), m.friction.text(l.Friction), l.Opening)
+		runs.Add(doc.Name(l.Name), airflowCell(l.Airflow), doc.Cell{Words: sectionText(l.Was, head.Units)}, doc.Name(l.Text),
+			velocityCell(l.Velocity), doc.Of(quantity.KindFriction, l.Friction), doc.Name(l.Opening))
 	}
-	t.write(&b, 0, style)
+	beyond := &doc.Paragraph{Close: true}
 	if short := beyondSold(s); len(short) > 0 {
-		paragraph(&b, 0, "", "The largest size that is sold still has more than this rate in "+strings.Join(short, ", ")+": divide its air among two runs, or make rectangular duct higher.", style, cautionTone)
+		beyond.Text = doc.Sayf("The largest size that is sold still has more than this rate in {}: divide its air among two runs, or make rectangular duct higher.",
+			doc.Cell{Words: strings.Join(short, ", ")})
 	}
-	b.WriteByte('\n')
-	row := table{columns: []column{{head: "Worst over all call states", left: true}, {above: "static", head: m.pressure.label}, {above: "surplus", head: m.airflow.label}, {head: "F/c"}}}
+	worst := &doc.Table{Columns: []doc.Column{{Head: "Worst over all call states", Left: true}, {Above: "static", Kind: quantity.KindStatic, Unit: true},
+		{Above: "surplus", Kind: quantity.KindAirflow, Unit: true}, {Head: "F/c"}}}
 	for _, p := range []struct {
 		name   string
 		report *study.Report
 	}{{"as it came", s.Before}, {"as sized", s.After}} {
-		row.add(cell{text: p.name}, cell{text: m.pressure.text(worstOver(p.report, "external static", false))}, cell{text: m.airflow.text(worstOver(p.report, "surplus", false))},
-			levelCell(levels(p.report)))
+		worst.Add(doc.Name(p.name), staticCell(worstOver(p.report, "external static", false)), airflowCell(worstOver(p.report, "surplus", false)),
+			levelsCell(levels(p.report)))
 	}
-	row.write(&b, 0, style)
-	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
-	b.WriteString(indent(override(head.Job, "sized", s.Variant.Set)))
-	if !style.Continued {
-		b.WriteString(Closing(style))
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	d := head.document()
+	d.Blocks = []doc.Block{&doc.Paragraph{Text: text}, runs, beyond, worst, toPaste(override(head.Job, "sized", s.Variant.Set))}
+	return d
 }
 
 // beyondSold are the runs for which nothing is sold that comes down to the rate. Flexible duct may be a little above it, since its multiplier moves

@@ -9,22 +9,15 @@ import (
 	"slices"
 	"strings"
 
+	"spillway/render/internal/doc"
 	"spillway/solver/study"
 )
 
 // spreadRows are the measures that the text of a spread shows; JSON and CSV have all of them.
 var spreadRows = [...]string{"external static", "surplus", "recirculated", "below limit", "frost margin", "worst drift", "loudest register"}
 
-// SpreadText writes how sure results are: 5, 50 and 95 % of what may be, where the spread comes from, and how likely limits hold.
-func SpreadText(w io.Writer, head *Sheet, s *study.Spread, style Style) error {
-	style.units = head.Units
-	m := tradeOf(style.units)
-	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n")
-	if head.Job.Alternative != "" {
-		paragraph(&b, 0, "Alternative: ", clean(head.Job.Alternative), style, plainTone)
-	}
-	b.WriteByte('\n')
+// Spread is how sure results are: 5, 50 and 95 % of what may be, where the spread comes from, and how likely limits hold.
+func Spread(head *Sheet, s *study.Spread) *Document {
 	from := "the job's [spread]"
 	if s.Assumed {
 		from = "tolerances of ours, because the job has no [spread]"
@@ -33,38 +26,30 @@ func SpreadText(w io.Writer, head *Sheet, s *study.Spread, style Style) error {
 	for _, n := range s.Inputs {
 		names = append(names, clean(n))
 	}
-	text := fmt.Sprintf("%s of %s: %s. In %s of them no limit is passed in any call state.", plural(s.Samples, "sample", "samples"), from, strings.Join(names, ", "),
-		m.percent.with(s.Held))
+	text := doc.Sayf("{} of "+from+": {}. In {} of them no limit is passed in any call state.", doc.Name(plural(s.Samples, "sample", "samples")),
+		doc.Cell{Words: strings.Join(names, ", ")}, withUnit(percentCell(s.Held)))
 	if s.Failed > 0 {
-		text += fmt.Sprintf(" %s had no solution and %s left out.", plural(s.Failed, "sample", "samples"), map[bool]string{true: "is", false: "are"}[s.Failed == 1])
+		text = append(text, doc.Say(fmt.Sprintf(" %s had no solution and %s left out.", plural(s.Failed, "sample", "samples"), map[bool]string{true: "is", false: "are"}[s.Failed == 1]))...)
 	}
-	paragraph(&b, 0, "", text, style, plainTone)
-	b.WriteByte('\n')
-	t := table{columns: []column{{head: "Call state", left: true}, {head: "unit", left: true}, {head: "as it is"}, {head: "5 %"}, {head: "50 %"}, {head: "95 %"},
-		{head: "most of it from", left: true, yields: true}}}
+	t := &doc.Table{Columns: []doc.Column{{Head: "Call state", Left: true}, {Head: "unit", Left: true}, {Head: "as it is"}, {Head: "5 %"}, {Head: "50 %"}, {Head: "95 %"},
+		{Head: "most of it from", Left: true, Yields: true}}}
 	for st, name := range s.States {
-		t.add(cell{text: clean(name)})
+		t.Line(doc.Name(name))
 		for _, row := range spreadRows {
 			for k := range s.Measures {
-				if s.Measures[k].Name != row || math.IsNaN(s.Bands[st][k].Low) {
-					continue
-				}
 				band := &s.Bands[st][k]
-				unit := m.forQuantity(s.Measures[k].Quantity)
-				if band.Low == 0 && band.High == 0 {
+				if s.Measures[k].Name != row || math.IsNaN(band.Low) || band.Low == 0 && band.High == 0 {
 					continue
 				}
-				t.addPlain("  "+row, unit.label, show(unit, band.As), show(unit, band.Low), show(unit, band.Middle), show(unit, band.High), mostFrom(s, band))
+				kind := s.Measures[k].Quantity
+				t.Add(doc.Name("  "+row), doc.Cell{Words: kind.Label(head.Units)}, showCell(kind, band.As), showCell(kind, band.Low), showCell(kind, band.Middle),
+					showCell(kind, band.High), doc.Cell{Words: mostFrom(s, band)})
 			}
 		}
 	}
-	t.write(&b, 0, style)
-	chances(&b, s, style)
-	if !style.Continued {
-		b.WriteString(Closing(style))
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	d := head.document()
+	d.Blocks = append([]doc.Block{head.alternative(), &doc.Paragraph{Text: text}, t}, chances(s)...)
+	return d
 }
 
 // mostFrom names the two inputs that bring most of a spread.
@@ -87,11 +72,10 @@ func mostFrom(s *study.Spread, band *study.Band) string {
 }
 
 // chances lists the limits that do not always hold.
-func chances(b *strings.Builder, s *study.Spread, style Style) {
-	m := tradeOf(style.units)
+func chances(s *study.Spread) []doc.Block {
 	const most = 15
-	t := table{columns: []column{{head: "Limits that may be passed", left: true}, {head: "call state", left: true}, {above: "holds", head: "%"}, {above: "clear", head: "%"},
-		{head: "at worst", left: true}}}
+	t := &doc.Table{Columns: []doc.Column{{Head: "Limits that may be passed", Left: true}, {Head: "call state", Left: true}, {Above: "holds", Head: "%"},
+		{Above: "clear", Head: "%"}, {Head: "at worst", Left: true}}}
 	n := 0
 	for _, c := range s.Chances {
 		if c.Holds > 0.9995 {
@@ -100,19 +84,16 @@ func chances(b *strings.Builder, s *study.Spread, style Style) {
 		if n++; n > most {
 			continue
 		}
-		unit := m.forQuantity(c.Finding.Quantity)
-		t.addPlain(checkName(c.Name, c.Where), clean(c.State), m.percent.textTo(c.Holds, 1), m.percent.textTo(c.Clear, 1), unit.text(c.Finding.Value)+" against "+unit.with(c.Finding.Limit))
+		worst := doc.Sayf("{} against {}", doc.Of(c.Finding.Quantity, c.Finding.Value), doc.With(c.Finding.Quantity, c.Finding.Limit))
+		t.Add(placeCell(c.Name, c.Where), doc.Name(c.State), percentCell(c.Holds).To(1), percentCell(c.Clear).To(1), doc.Cell{Spans: worst})
 	}
 	if n == 0 {
-		return
+		return nil
 	}
 	if n > most {
-		t.addPlain(fmt.Sprintf("and %d more; --format csv has them all", n-most))
+		t.Line(doc.Name(fmt.Sprintf("and %d more; --format csv has them all", n-most)))
 	}
-	b.WriteByte('\n')
-	t.write(b, 0, style)
-	b.WriteByte('\n')
-	paragraph(b, 0, "", "holds: chance of no fault. clear: chance of no caution either. Shares are of the variance that an input brings by itself.", style, faint)
+	return []doc.Block{t, &doc.Paragraph{Text: doc.Say("holds: chance of no fault. clear: chance of no caution either. Shares are of the variance that an input brings by itself.")}}
 }
 
 // SpreadJSON writes a spread as one document, with all measures of all call states.

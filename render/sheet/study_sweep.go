@@ -2,12 +2,12 @@ package sheet
 
 import (
 	"encoding/csv"
-	"fmt"
 	"io"
 	"math"
-	"strings"
+	"slices"
 
 	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
@@ -29,147 +29,139 @@ var sweepColumns = [...]struct {
 	{"loudest register", "register", false}, {"below limit", "below limit", true}, {"frost margin", "above frost", true},
 }
 
-// SweepText writes a sweep as a table for people with its knees in words. head gives the job and the units.
-func SweepText(w io.Writer, head *Sheet, s *study.Sweep, style Style) error {
-	style.units = head.Units
-	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n")
-	if head.Job.Alternative != "" {
-		paragraph(&b, 0, "Alternative: ", clean(head.Job.Alternative), style, plainTone)
-	}
-	b.WriteByte('\n')
+// Sweep is what a sweep found, its knees in words. head gives the job and the units.
+func Sweep(head *Sheet, s *study.Sweep) *Document {
+	d := head.document()
+	d.Blocks = []doc.Block{head.alternative()}
 	if len(s.Spans) == 1 {
-		sweepTable(&b, s, style)
-		knees(&b, s, style)
+		d.Blocks = append(d.Blocks, sweepTable(s), worstOf(s.States), &doc.Figure{Alt: "external static over the range",
+			SVG: func() (string, error) { return drawn(SweepFigure(head, s, "external static")) }})
+		d.Blocks = append(d.Blocks, knees(s)...)
 	} else {
-		sweepGrid(&b, s, "faults/cautions", func(p *study.Report) cell { return levelCell(levels(p)) }, style)
-		m := tradeOf(style.units)
+		d.Blocks = append(d.Blocks, sweepGrid(s, "faults/cautions", func(p *study.Report) doc.Cell { return levelsCell(levels(p)) }))
 		for _, c := range sweepColumns[:4] {
-			grid := measure{}
-			for i := range s.Measures {
-				if s.Measures[i].Name == c.measure {
-					grid = m.forQuantity(s.Measures[i].Quantity)
-				}
-			}
-			b.WriteByte('\n')
-			sweepGrid(&b, s, c.measure+", "+grid.label+", at its worst", func(p *study.Report) cell { return cell{text: grid.text(worstOver(p, c.measure, c.more))} }, style)
+			kind := measureKind(s.Measures, c.measure)
+			d.Blocks = append(d.Blocks, sweepGrid(s, c.measure+", "+kind.Label(head.Units)+", at its worst",
+				func(p *study.Report) doc.Cell { return doc.Of(kind, worstOver(p, c.measure, c.more)) }))
 		}
 	}
-	nevers(&b, s, style)
-	if !style.Continued {
-		b.WriteString(Closing(style))
+	d.Blocks = append(d.Blocks, nevers("What no setting in the range puts right", s.Never))
+	return d
+}
+
+// measureKind is the kind of quantity of a measure.
+func measureKind(measures []study.Measure, name string) quantity.Kind {
+	for i := range measures {
+		if measures[i].Name == name {
+			return measures[i].Quantity
+		}
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return quantity.Unknown
+}
+
+// worstOf says over which call states a table of the worst goes.
+func worstOf(states []string) *doc.Paragraph {
+	which := doc.Cell{Words: plural(len(states), "call state", "call states")}
+	if len(states) == 1 {
+		which = doc.Name("call state " + states[0])
+	}
+	return &doc.Paragraph{Text: doc.Sayf("Each number is the worst over {}. F/c: faults/cautions.", which)}
+}
+
+// worstColumns are the columns of sweepColumns that any of some reports has, with faults/cautions; row is what
+// stands in them for one report.
+func worstColumns(reports []*study.Report) (columns []doc.Column, row func(p *study.Report) []doc.Cell) {
+	var cells []func(p *study.Report) doc.Cell
+	for _, c := range sweepColumns {
+		has := func(p *study.Report) bool { return !math.IsNaN(worstOver(p, c.measure, c.more)) }
+		if !slices.ContainsFunc(reports, has) {
+			continue
+		}
+		kind := measureKind(reports[0].Measures, c.measure)
+		columns = append(columns, doc.Column{Above: c.head, Kind: kind, Unit: true})
+		cells = append(cells, func(p *study.Report) doc.Cell { return showCell(kind, worstOver(p, c.measure, c.more)) })
+	}
+	columns = append(columns, doc.Column{Head: "F/c"})
+	return columns, func(p *study.Report) (row []doc.Cell) {
+		for _, cell := range cells {
+			row = append(row, cell(p))
+		}
+		return append(row, levelsCell(levels(p)))
+	}
 }
 
 // sweepTable has a row for every value of one setting.
-func sweepTable(b *strings.Builder, s *study.Sweep, style Style) {
-	m := tradeOf(style.units)
-	path := clean(s.Spans[0].Path)
-	t := table{columns: []column{{head: path, left: true}}}
-	type shown struct {
-		measure string
-		more    bool
-		m       measure
-	}
-	var columns []shown
-	for _, c := range sweepColumns {
-		for i := range s.Measures {
-			if s.Measures[i].Name != c.measure {
-				continue
-			}
-			some := false
-			for k := range s.Points {
-				some = some || !math.IsNaN(worstOver(s.Points[k].Report, c.measure, c.more))
-			}
-			if some {
-				unit := m.forQuantity(s.Measures[i].Quantity)
-				columns = append(columns, shown{c.measure, c.more, unit})
-				t.columns = append(t.columns, column{above: c.head, head: unit.label})
-			}
-		}
-	}
-	t.columns = append(t.columns, column{head: "F/c"})
+func sweepTable(s *study.Sweep) *doc.Table {
+	reports := make([]*study.Report, len(s.Points))
 	for k := range s.Points {
-		p := &s.Points[k]
-		row := plain(clean(p.Values[0]))
-		for _, c := range columns {
-			row = append(row, cell{text: show(c.m, worstOver(p.Report, c.measure, c.more))})
-		}
-		t.add(append(row, levelCell(levels(p.Report)))...)
+		reports[k] = s.Points[k].Report
 	}
-	t.write(b, 0, style)
-	b.WriteByte('\n')
-	which := plural(len(s.States), "call state", "call states")
-	if len(s.States) == 1 {
-		which = "call state " + clean(s.States[0])
+	columns, row := worstColumns(reports)
+	t := &doc.Table{Columns: append([]doc.Column{{Head: clean(s.Spans[0].Path), Left: true}}, columns...)}
+	for k := range s.Points {
+		t.Add(append([]doc.Cell{doc.Name(s.Points[k].Values[0])}, row(s.Points[k].Report)...)...)
 	}
-	paragraph(b, 0, "", "Each number is the worst over "+which+". F/c: faults/cautions.", style, faint)
+	return t
 }
 
 // sweepGrid has a row for every value of the first setting and a column for every value of the second.
-func sweepGrid(b *strings.Builder, s *study.Sweep, title string, show func(p *study.Report) cell, style Style) {
+func sweepGrid(s *study.Sweep, title string, show func(p *study.Report) doc.Cell) *doc.Table {
 	second := s.Spans[1].Len()
-	b.WriteString(style.paint(shorten(title+"; across: "+clean(s.Spans[1].Path), style.page()), heading) + "\n")
-	t := table{columns: []column{{head: clean(s.Spans[0].Path), left: true}}}
+	t := &doc.Table{Title: title + "; across: " + clean(s.Spans[1].Path), Columns: []doc.Column{{Head: clean(s.Spans[0].Path), Left: true}}}
 	for k := range second {
-		t.columns = append(t.columns, column{head: clean(s.Spans[1].Value(k))})
+		t.Columns = append(t.Columns, doc.Column{Head: clean(s.Spans[1].Value(k))})
 	}
 	for i := range s.Spans[0].Len() {
-		row := plain(clean(s.Spans[0].Value(i)))
+		row := []doc.Cell{doc.Name(s.Spans[0].Value(i))}
 		for k := range second {
 			row = append(row, show(s.Points[i*second+k].Report))
 		}
-		t.add(row...)
+		t.Add(row...)
 	}
-	t.write(b, 0, style)
+	return t
 }
 
 // knees says in words where limits begin or cease to be kept.
-func knees(b *strings.Builder, s *study.Sweep, style Style) {
-	for _, level := range []verdict.Level{verdict.Fault, verdict.Caution} {
-		begun := false
+func knees(s *study.Sweep) (blocks []doc.Block) {
+	for _, part := range []struct {
+		level verdict.Level
+		title string
+	}{{verdict.Fault, "Where faults begin"}, {verdict.Caution, "Where cautions begin"}} {
+		facts := &doc.Facts{}
 		for _, k := range s.Knees {
-			if k.Finding.Level != level {
-				continue
+			if k.Finding.Level == part.level {
+				facts.Add(doc.Cell{}, kneeSpans(&k, s.Spans[0])...)
 			}
-			if !begun {
-				begun = true
-				title := "Where faults begin"
-				if level == verdict.Caution {
-					title = "Where cautions begin"
-				}
-				b.WriteString("\n" + style.paint(title, heading) + "\n")
-			}
-			paragraph(b, 2, "", KneeText(k, s.Spans[0], style.units), style, plainTone)
 		}
+		blocks = append(blocks, titled(part.title, facts))
 	}
+	return blocks
 }
 
 // KneeText is a knee in plain words: "below 32 % external static passes 0.500 in. w.c. (cooling: loft)".
 func KneeText(k study.Knee, span study.Span, system quantity.System) string {
-	side := "above"
-	if k.Below {
-		side = "below"
-	}
-	text := fmt.Sprintf("%s %s %s (%s)", side, settingText(k.X, span.Unit()), passes(k.Finding, tradeOf(system)), clean(k.State))
-	if k.Also > 0 {
-		text += ", and further on in " + plural(k.Also, "more place", "more places")
-	}
-	return text
+	return doc.Plainly(kneeSpans(&k, span), system)
 }
 
-// nevers lists what no setting in the range puts right.
-func nevers(b *strings.Builder, s *study.Sweep, style Style) {
-	if len(s.Never) == 0 {
-		return
+func kneeSpans(k *study.Knee, span study.Span) []doc.Span {
+	side := "above "
+	if k.Below {
+		side = "below "
 	}
-	m := tradeOf(style.units)
-	b.WriteString("\n" + style.paint("What no setting in the range puts right", heading) + "\n")
-	for _, f := range s.Never {
-		paragraph(b, 2, "", "at best "+against(f.Finding, m)+" ("+clean(f.State)+")", style, plainTone)
+	f := &k.Finding
+	text := append(doc.Say(side), doc.Sayf("{} {}", doc.Name(settingText(k.X, span.Unit())), placeCell(f.Check, f.Where))...)
+	switch {
+	case math.IsNaN(f.Limit):
+	case f.Value < f.Limit:
+		text = append(text, doc.Sayf(" falls below {}", doc.With(f.Quantity, f.Limit))...)
+	default:
+		text = append(text, doc.Sayf(" passes {}", doc.With(f.Quantity, f.Limit))...)
 	}
+	text = append(text, doc.Sayf(" ({})", doc.Name(k.State))...)
+	if k.Also > 0 {
+		text = append(text, doc.Say(", and further on in "+plural(k.Also, "more place", "more places"))...)
+	}
+	return text
 }
 
 // SweepJSON writes a sweep as one document: settings, points with measures and findings of every call state, knees, never.

@@ -15,6 +15,7 @@ import (
 	"spillway/network"
 	"spillway/network/networktest"
 	"spillway/network/quantity"
+	"spillway/render/internal/doctest"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
@@ -79,17 +80,12 @@ func TestStudiesPrint(t *testing.T) {
 	require.NoError(t, err)
 	for _, system := range []quantity.System{quantity.IP, quantity.SI} {
 		head.Units = system
-		for name, write := range map[string]func(b *bytes.Buffer) error{
-			"sweep":   func(b *bytes.Buffer) error { return SweepText(b, head, sweep, Style{}) },
-			"grid":    func(b *bytes.Buffer) error { return SweepText(b, head, grid, Style{}) },
-			"tune":    func(b *bytes.Buffer) error { return TuneText(b, head, tuning, Style{}) },
-			"spread":  func(b *bytes.Buffer) error { return SpreadText(b, head, spread, Style{}) },
-			"size":    func(b *bytes.Buffer) error { return SizeText(b, head, sizing, Style{}) },
-			"balance": func(b *bytes.Buffer) error { return BalanceText(b, head, balance, Style{}) },
-		} {
+		for name, d := range map[string]*Document{"sweep": Sweep(head, sweep), "grid": Sweep(head, grid), "tune": Tune(head, tuning),
+			"spread": Spread(head, spread), "size": Size(head, sizing), "balance": Balance(head, balance)} {
 			t.Run(name+" "+system.String(), func(t *testing.T) {
 				var b bytes.Buffer
-				require.NoError(t, write(&b))
+				doctest.SameCells(t, d)
+				require.NoError(t, Write(&b, d, "text", Style{}))
 				for line := range strings.Lines(b.String()) {
 					line = strings.TrimRight(line, "\n")
 					if strings.Contains(line, " = ") {

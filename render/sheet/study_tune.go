@@ -9,22 +9,15 @@ import (
 	"strings"
 
 	"spillway/network"
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
 
-// TuneText writes the settings that were found, as text for people with a piece of job file to paste.
-func TuneText(w io.Writer, head *Sheet, t *study.Tuning, style Style) error {
-	style.units = head.Units
-	m := tradeOf(style.units)
-	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n")
-	if head.Job.Alternative != "" {
-		paragraph(&b, 0, "Alternative: ", clean(head.Job.Alternative), style, plainTone)
-	}
-	b.WriteByte('\n')
-	paragraph(&b, 0, "", TuneSentence(t), style, plainTone)
-	b.WriteByte('\n')
+// Tune is the settings that were found, with a piece of job file to paste.
+func Tune(head *Sheet, t *study.Tuning) *Document {
+	d := head.document()
 	windows := map[string]study.Window{}
 	for _, win := range t.Windows {
 		windows[win.Path] = win
@@ -33,13 +26,14 @@ func TuneText(w io.Writer, head *Sheet, t *study.Tuning, style Style) error {
 	if len(t.Never) > 0 {
 		holds = "other limits hold" // but for those that no setting keeps
 	}
-	table1 := table{columns: []column{{head: "Setting", left: true}, {head: "found"}, {head: holds, left: true}, {head: "until", left: true, yields: true}}}
+	found := &doc.Table{Columns: []doc.Column{{Head: "Setting", Left: true}, {Head: "found"}, {Head: holds, Left: true},
+		{Head: "until", Left: true, Yields: true}}}
 	for i, move := range t.Goal.Moves {
 		win, ok := windows[move.Path]
 		hold, until := "", ""
 		if ok {
-			found, _ := valueOf(t.Values[i])
-			hold = settingEnd(win.From, found, "") + " to " + settingEnd(win.To, found, win.Unit)
+			at, _ := valueOf(t.Values[i])
+			hold = settingEnd(win.From, at, "") + " to " + settingEnd(win.To, at, win.Unit)
 			var ends []string
 			for _, f := range []*study.Fault{win.Low, win.High} {
 				if f != nil {
@@ -48,18 +42,11 @@ func TuneText(w io.Writer, head *Sheet, t *study.Tuning, style Style) error {
 			}
 			until = strings.Join(ends, "; ")
 		}
-		table1.add(cell{text: clean(move.Path)}, cell{text: clean(t.Values[i])}, cell{text: hold}, cell{text: until})
+		found.Add(doc.Name(move.Path), doc.Name(t.Values[i]), doc.Cell{Words: hold}, doc.Cell{Words: until})
 	}
-	table1.write(&b, 0, style)
-	conflictText(&b, t, m, style)
-	tuneNever(&b, t, m, style)
-	beforeAfter(&b, t, m, style)
-	paste(&b, head, t, style)
-	if !style.Continued {
-		b.WriteString(Closing(style))
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	d.Blocks = []doc.Block{head.alternative(), &doc.Paragraph{Text: doc.Say(TuneSentence(t))}, found, conflict(t),
+		nevers("What no setting in the ranges puts right", t.Never), beforeAfter(t), toPaste(Override(head, t))}
+	return d
 }
 
 // TuneSentence says in a sentence or two what tuning found.
@@ -86,69 +73,39 @@ func TuneSentence(t *study.Tuning) string {
 	return fmt.Sprintf("No settings in the ranges keep every limit. These are the best compromise: least beyond the limits, all together (%s).", ground)
 }
 
-func conflictText(b *strings.Builder, t *study.Tuning, m trade, style Style) {
+// conflict says which limits exclude one another.
+func conflict(t *study.Tuning) *doc.Section {
 	c := t.Conflict
 	if c == nil {
-		return
+		return &doc.Section{}
 	}
 	title := "What cannot be kept together"
 	if !c.Proved {
 		title = "What was never seen kept together (not proved)"
 	}
-	b.WriteString("\n" + style.paint(title, heading) + "\n")
+	facts := &doc.Facts{}
 	for i, check := range c.Checks {
-		text := checkName(check.Name, check.Where) + " (" + clean(check.State) + ")"
-		if !math.IsNaN(c.Beyond[i]) && !math.IsNaN(c.At[i].Limit) {
-			unit := m.forQuantity(c.At[i].Quantity)
-			text += ": with the rest kept it comes no nearer than " + unit.text(c.At[i].Value) + " against " + unit.with(c.At[i].Limit)
+		text := doc.Sayf("{} ({})", placeCell(check.Name, check.Where), doc.Name(check.State))
+		if at := &c.At[i]; !math.IsNaN(c.Beyond[i]) && !math.IsNaN(at.Limit) {
+			text = append(text, doc.Sayf(": with the rest kept it comes no nearer than {} against {}",
+				doc.Of(at.Quantity, at.Value), doc.With(at.Quantity, at.Limit))...)
 		}
-		paragraph(b, 2, "", text, style, plainTone)
+		facts.Add(doc.Cell{}, text...)
 	}
-}
-
-func tuneNever(b *strings.Builder, t *study.Tuning, m trade, style Style) {
-	if len(t.Never) == 0 {
-		return
-	}
-	b.WriteString("\n" + style.paint("What no setting in the ranges puts right", heading) + "\n")
-	for _, f := range t.Never {
-		paragraph(b, 2, "", "at best "+against(f.Finding, m)+" ("+clean(f.State)+")", style, plainTone)
-	}
+	return titled(title, facts)
 }
 
 // beforeAfter sets the job as it came beside the job as tuned, and with each blade 5 degrees off.
-func beforeAfter(b *strings.Builder, t *study.Tuning, m trade, style Style) {
-	tab := table{columns: []column{{head: "Worst over all call states", left: true}}}
-	type shown struct {
-		name string
-		more bool
-		unit measure
-	}
-	var columns []shown
-	for _, c := range sweepColumns {
-		for i := range t.Report.Measures {
-			if q := &t.Report.Measures[i]; q.Name == c.measure && !math.IsNaN(worstOver(t.Report, c.measure, c.more)) {
-				unit := m.forQuantity(q.Quantity)
-				columns = append(columns, shown{c.measure, c.more, unit})
-				tab.columns = append(tab.columns, column{above: c.head, head: unit.label})
-			}
-		}
-	}
-	tab.columns = append(tab.columns, column{head: "F/c"})
-	row := func(name string, p *study.Report) {
-		cells := plain(name)
-		for _, c := range columns {
-			cells = append(cells, cell{text: show(c.unit, worstOver(p, c.name, c.more))})
-		}
-		tab.add(append(cells, levelCell(levels(p)))...)
-	}
+func beforeAfter(t *study.Tuning) *doc.Table {
+	columns, cells := worstColumns([]*study.Report{t.Report})
+	table := &doc.Table{Columns: append([]doc.Column{{Head: "Worst over all call states", Left: true}}, columns...)}
+	row := func(name string, p *study.Report) { table.Add(append([]doc.Cell{doc.Name(name)}, cells(p)...)...) }
 	row("as it came", t.Before)
 	row("as found", t.Report)
 	for _, l := range t.Leeway {
-		row(fmt.Sprintf("%s at %s (%+.0f° of blade)", clean(shortPath(l.Path)), settingText(valueOf(l.Value)), l.Degrees), l.Report)
+		row(fmt.Sprintf("%s at %s (%+.0f° of blade)", shortPath(l.Path), settingText(valueOf(l.Value)), l.Degrees), l.Report)
 	}
-	b.WriteByte('\n')
-	tab.write(b, 0, style)
+	return table
 }
 
 // valueOf takes "75 %" apart.
@@ -168,12 +125,6 @@ func shortPath(path string) string {
 		return parts[1]
 	}
 	return path
-}
-
-// paste writes the settings as they go into the job file.
-func paste(b *strings.Builder, head *Sheet, t *study.Tuning, style Style) {
-	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
-	b.WriteString(indent(Override(head, t)))
 }
 
 // Override is the piece of job file that applies a tuning: an alternative of its own, like the one that was tuned.
@@ -199,14 +150,6 @@ func override(job *network.Job, name string, set []string) string {
 	}
 	for _, path := range order {
 		fmt.Fprintf(&b, "%s = %s\n", path, TOMLValue(last[path]))
-	}
-	return b.String()
-}
-
-func indent(text string) string {
-	var b strings.Builder
-	for line := range strings.Lines(text) {
-		b.WriteString("  " + line)
 	}
 	return b.String()
 }
@@ -266,23 +209,17 @@ func TuneCSV(w io.Writer, t *study.Tuning) error {
 	return out.Error()
 }
 
-// ReachText says where a setting must stand for a target, with the line to paste.
-func ReachText(w io.Writer, head *Sheet, r Reached, style Style) error {
-	style.units = head.Units
-	m := tradeOf(style.units)
-	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(head.title()), style.page()), heading) + "\n\n")
-	paragraph(&b, 0, "", fmt.Sprintf("With %s at %s, %s goes into %s in %s.", clean(r.Path), settingText(r.X, r.Unit), m.airflow.textTo(r.Airflow, 1)+" "+m.airflow.label,
-		clean(r.Zone), clean(r.State)), style, plainTone)
+// Reach says where a setting must stand for a target, with the line to paste.
+func Reach(head *Sheet, r Reached) *Document {
+	d := head.document()
 	faults, cautions := count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)
-	paragraph(&b, 0, "", fmt.Sprintf("That call state then has %s and %s.", plural(faults, "fault", "faults"), plural(cautions, "caution", "cautions")), style, plainTone)
-	b.WriteString("\n" + style.paint("To paste into the job file", heading) + "\n")
-	b.WriteString(indent(override(head.Job, "tuned", []string{r.Path + "=" + r.Value})))
-	if !style.Continued {
-		b.WriteString(Closing(style))
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	d.Blocks = []doc.Block{
+		&doc.Paragraph{Text: doc.Sayf("With {} at {}, {} goes into {} in {}.", doc.Name(r.Path), doc.Name(settingText(r.X, r.Unit)),
+			doc.With(quantity.KindAirflow, r.Airflow).To(1), doc.Name(r.Zone), doc.Name(r.State))},
+		&doc.Paragraph{Close: true, Text: doc.Say(fmt.Sprintf("That call state then has %s and %s.",
+			plural(faults, "fault", "faults"), plural(cautions, "caution", "cautions")))},
+		toPaste(override(head.Job, "tuned", []string{r.Path + "=" + r.Value}))}
+	return d
 }
 
 // ReachJSON says as one document where a setting must stand for a target.
