@@ -47,6 +47,7 @@ func Build(job *Job) (*Graph, error) {
 		return nil, errors.Join(b.problems...)
 	}
 	names(b.g)
+	b.g.ids, b.g.nodes = b.ids, b.nodes
 	b.g.Assumptions = Grouped(b.g.Assumptions)
 	return b.g, nil
 }

@@ -110,13 +110,7 @@ func (b *builder) ductSpec(l *Line, length float64, losses []Loss) *DuctSpec {
 		material, _ = catalog.LookupMaterial(catalog.DefaultMaterial)
 	}
 	spec := &DuctSpec{
-		Section: l.Size.Section, Material: material.Name, Roughness: material.Roughness, Length: length, Multiplier: 1, Losses: losses,
-	}
-	if material.Flexible {
-		spec.Multiplier, _ = catalog.FlexCorrection(100*float64(l.Compression), l.Size.Section.HydraulicDiameter())
-		if l.Sag > 0 {
-			spec.Multiplier *= l.Sag
-		}
+		Section: l.Size.Section, Material: material.Name, Roughness: material.Roughness, Length: length, Multiplier: flexMultiplier(l), Losses: losses,
 	}
 	for _, loss := range losses {
 		spec.Local += float64(loss.Count) * loss.Coefficient
@@ -127,6 +121,19 @@ func (b *builder) ductSpec(l *Line, length float64, losses []Loss) *DuctSpec {
 		}
 	}
 	return spec
+}
+
+// flexMultiplier is how many times a line's friction is that of the same duct stretched.
+func flexMultiplier(l *Line) float64 {
+	material, _ := catalog.LookupMaterial(l.Material)
+	if !material.Flexible {
+		return 1
+	}
+	multiplier, _ := catalog.FlexCorrection(100*float64(l.Compression), l.Size.Section.HydraulicDiameter())
+	if l.Sag > 0 {
+		multiplier *= l.Sag
+	}
+	return multiplier
 }
 
 // transition adds the loss where a line goes straight on into another of a different section, all its air with it.

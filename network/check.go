@@ -85,7 +85,8 @@ func (c *checker) run() {
 	c.assignWants()
 	c.hearing()
 	c.limits()
-	c.job.Assumptions = Grouped(c.job.Assumptions)
+	c.job.assumed = c.job.Assumptions
+	c.job.Assumptions = Grouped(c.job.assumed)
 	c.tolerances()
 }
 
@@ -146,7 +147,7 @@ func Grouped(all []Assumption) []Assumption {
 	const few = 3
 	type sort struct{ table, key, value, why string }
 	sortOf := func(a Assumption) (sort, string, bool) {
-		parts, ok := splitPath(a.Path)
+		parts, ok := SplitPath(a.Path)
 		if !ok || len(parts) != 3 {
 			return sort{}, "", false
 		}

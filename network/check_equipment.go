@@ -173,7 +173,7 @@ func (c *checker) resistance(part string, r *Resistance) {
 		row, _ := catalog.LookupConstant("coil wet factor")
 		c.assume(fmt.Sprintf("true, %g times its dry drop when cooling", row.Value), row.Source.String(), "equipment", part, "wet")
 	}
-	if r.Loading != 0 && (r.Loading < 1 || r.Loading > 20) {
+	if b := plausibleBounds["loading"]; r.Loading != 0 && (r.Loading < b.least || r.Loading > b.most) {
 		c.fail(c.at("equipment", part, "loading"), "2 is a filter due for change", "the loading of the %s is %g times its clean drop", part, r.Loading)
 	}
 	if c.included(part) {

@@ -223,6 +223,15 @@ func (c *checker) materialOf(ref *lineRef) {
 		return
 	}
 	ref.Material, ref.Size.Material = row.Name, row.Name
+	c.flexible(ref)
+	if row.Flexible && ref.Size.Section.Shape != section.Round {
+		c.fail(c.at(ref.table, ref.Name, "size"), `write size = "8 in flex"`, "%q is flexible duct, which is round", ref.Name)
+	}
+}
+
+// flexible checks and completes how a run of flexible duct lies; no other duct has such figures.
+func (c *checker) flexible(ref *lineRef) {
+	row, _ := catalog.LookupMaterial(ref.Material)
 	if !row.Flexible {
 		if ref.Compression != 0 || ref.Sag != 0 {
 			key := "compression"
@@ -240,11 +249,8 @@ func (c *checker) materialOf(ref *lineRef) {
 	case ref.Compression > catalog.MaxFlexCompression/100:
 		c.warn(c.at(ref.table, ref.Name, "compression"), "tests go to 30 %", "%q is compressed by %s", ref.Name, ref.Compression.Text(c.system))
 	}
-	if ref.Sag != 0 && (ref.Sag < 1 || ref.Sag > 10) {
+	if b := plausibleBounds["sag"]; ref.Sag != 0 && (ref.Sag < b.least || ref.Sag > b.most) {
 		c.fail(c.at(ref.table, ref.Name, "sag"), "1 is a straight run, 2 doubles its friction", "the sag of %q is a multiplier of its friction, from 1 to 10", ref.Name)
-	}
-	if ref.Size.Section.Shape != section.Round {
-		c.fail(c.at(ref.table, ref.Name, "size"), `write size = "8 in flex"`, "%q is flexible duct, which is round", ref.Name)
 	}
 }
 

@@ -157,32 +157,37 @@ func (c *checker) dampersThemselves() {
 		} else if !contains(drives(), d.Drive) {
 			c.unknown(at("drive"), "drive", d.Drive, drives())
 		}
-		if d.Open == nil && (d.Drive == TwoPosition || d.Drive == Modulating) {
-			c.assume("100 %", "a damper opens fully for a call", "damper", d.Name, "open")
-		}
-		switch {
-		case d.Drive == Barometric && d.OpensAt == 0:
-			c.fail(c.name("damper", d.Name), `write opens-at = "0.30 inwc"`, "the weighted damper %q does not say at what pressure it opens", d.Name)
-		case d.Drive != Barometric && (d.OpensAt != 0 || d.FullyOpenAt != 0 || d.Arm != 0):
-			c.fail(c.name("damper", d.Name), `write drive = "barometric"`, "damper %q is %s, but has the settings of a weighted damper", d.Name, d.Drive)
-		case d.Drive == ConstantPressure && d.Holds == 0:
-			c.fail(c.name("damper", d.Name), `write holds = "0.35 inwc"`, "damper %q does not say what pressure it holds", d.Name)
-		case d.Drive != ConstantPressure && (d.Holds != 0 || d.Band != 0 || d.Sensor != ""):
-			c.fail(c.name("damper", d.Name), `write drive = "constant pressure"`, "damper %q is %s, but has the settings of a damper that holds a pressure", d.Name, d.Drive)
-		}
-		d.FullyOpenAt = c.fullyOpen(d.OpensAt, d.FullyOpenAt, d.Arm, "damper", d.Name)
-		if d.Drive == ConstantPressure && d.Band == 0 {
-			d.Band = catalog.BypassBand
-			c.assume(d.Band.Text(c.system), "narrow against usual set points (our choice)", "damper", d.Name, "band")
-		}
+		c.damperSettings(d)
 		if d.Sensor != "" && d.Sensor != SupplyPlenum && d.Sensor != ReturnPlenum && !c.boxes[d.Sensor] {
 			c.unknown(at("sensor"), "plenum or box", d.Sensor, append([]string{SupplyPlenum, ReturnPlenum}, c.boxNames()...))
 		}
-		if d.Open != nil && *d.Open < d.Stop {
-			c.fail(at("open"), "open lies at or above stop", "damper %q is less open when its zone calls than when it does not", d.Name)
-		}
 		c.bladeOf(d)
 		c.leakageOf(d)
+	}
+}
+
+// damperSettings checks and completes how a damper is set.
+func (c *checker) damperSettings(d *Damper) {
+	if d.Open == nil && (d.Drive == TwoPosition || d.Drive == Modulating) {
+		c.assume("100 %", "a damper opens fully for a call", "damper", d.Name, "open")
+	}
+	switch {
+	case d.Drive == Barometric && d.OpensAt == 0:
+		c.fail(c.name("damper", d.Name), `write opens-at = "0.30 inwc"`, "the weighted damper %q does not say at what pressure it opens", d.Name)
+	case d.Drive != Barometric && (d.OpensAt != 0 || d.FullyOpenAt != 0 || d.Arm != 0):
+		c.fail(c.name("damper", d.Name), `write drive = "barometric"`, "damper %q is %s, but has the settings of a weighted damper", d.Name, d.Drive)
+	case d.Drive == ConstantPressure && d.Holds == 0:
+		c.fail(c.name("damper", d.Name), `write holds = "0.35 inwc"`, "damper %q does not say what pressure it holds", d.Name)
+	case d.Drive != ConstantPressure && (d.Holds != 0 || d.Band != 0 || d.Sensor != ""):
+		c.fail(c.name("damper", d.Name), `write drive = "constant pressure"`, "damper %q is %s, but has the settings of a damper that holds a pressure", d.Name, d.Drive)
+	}
+	d.FullyOpenAt = c.fullyOpen(d.OpensAt, d.FullyOpenAt, d.Arm, "damper", d.Name)
+	if d.Drive == ConstantPressure && d.Band == 0 {
+		d.Band = catalog.BypassBand
+		c.assume(d.Band.Text(c.system), "narrow against usual set points (our choice)", "damper", d.Name, "band")
+	}
+	if d.Open != nil && *d.Open < d.Stop {
+		c.fail(c.at("damper", d.Name, "open"), "open lies at or above stop", "damper %q is less open when its zone calls than when it does not", d.Name)
 	}
 }
 

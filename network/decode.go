@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"regexp"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"spillway/network/diag"
@@ -20,6 +21,7 @@ import (
 //	range:"..."        what the value can be (see plausible.go)
 //	empty:"ok"         an empty list says "none"; without it an empty list is refused
 //	bare:"size"        bare numbers are inches or millimetres instead of feet or metres
+//	vary:"part"        only the specs of one part depend on it: see Local
 type reader struct {
 	name    string
 	root    *node
@@ -30,7 +32,6 @@ type reader struct {
 	setting bool     // the overrides being merged are those of --set
 	// byLine are the indices of found by line, so that what stands at a place is found without a search.
 	byLine map[int][]int
-	fields map[reflect.Type][]field // of the structs met so far: a file has many lines and few types
 }
 
 func (r *reader) report(severity diag.Severity, at span, fix, format string, args ...any) {
@@ -79,9 +80,16 @@ type field struct {
 	index  int
 	// mayBeEmpty is set where an empty list says "none".
 	mayBeEmpty bool
+	local      bool // see Local
 }
 
+// fieldCache holds the fields of the structs met so far: a file has many lines and few types.
+var fieldCache sync.Map // reflect.Type to []field
+
 func fieldsOf(t reflect.Type) []field {
+	if known, ok := fieldCache.Load(t); ok {
+		return known.([]field)
+	}
 	var fields []field
 	for i := 0; i < t.NumField(); i++ {
 		f := t.Field(i)
@@ -91,22 +99,16 @@ func fieldsOf(t reflect.Type) []field {
 		}
 		fields = append(fields, field{
 			key: key, short: option == "short", limit: f.Tag.Get("limit"), bounds: f.Tag.Get("range"),
-			size: f.Tag.Get("bare") == "size", mayBeEmpty: f.Tag.Get("empty") == "ok", index: i,
+			size: f.Tag.Get("bare") == "size", mayBeEmpty: f.Tag.Get("empty") == "ok", local: f.Tag.Get("vary") == "part", index: i,
 		})
 	}
+	fieldCache.Store(t, fields)
 	return fields
 }
 
 // decodeStruct fills a struct from a table.
 func (r *reader) decodeStruct(n *node, v reflect.Value) {
-	fields, ok := r.fields[v.Type()]
-	if !ok {
-		if r.fields == nil {
-			r.fields = map[reflect.Type][]field{}
-		}
-		fields = fieldsOf(v.Type())
-		r.fields[v.Type()] = fields
-	}
+	fields := fieldsOf(v.Type())
 	if !n.table {
 		for _, f := range fields {
 			if f.short {

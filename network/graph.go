@@ -22,6 +22,10 @@ type Graph struct {
 	DesignAirflow float64
 	// Assumptions made while building, besides the Job's own.
 	Assumptions []Assumption
+
+	// What Build found parts by, for With; never written to again.
+	ids   *ids
+	nodes map[nodeKey]int
 }
 
 // NodeKind says what a node is.

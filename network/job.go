@@ -8,6 +8,7 @@ package network
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"slices"
 
 	"spillway/network/quantity"
@@ -66,7 +67,9 @@ type Job struct {
 	// Assumptions lists every default that was used where the file is silent.
 	Assumptions []Assumption `toml:"-"`
 
-	tree *node // where everything stands: see Place
+	tree    *node        // where everything stands: see Place
+	source  *source      // what it was read from; nil for a job that was not read
+	assumed []Assumption // as Assumptions, not grouped
 }
 
 // Site is where the job stands.
@@ -127,6 +130,20 @@ type Equipment struct {
 	// Included names what the blower's table already contains ("filter", "coil"); those parts add no drop of their own.
 	Included []string `toml:"included" empty:"ok"`
 	// Bypass positions, clearances and the like are no business of the equipment.
+}
+
+// Machines are the sides that the equipment has, by their modes.
+func (e *Equipment) Machines() iter.Seq2[Mode, *Machine] {
+	return func(yield func(Mode, *Machine) bool) {
+		for _, side := range []struct {
+			mode Mode
+			m    *Machine
+		}{{Cooling, e.Cooling}, {Heating, e.Heating}, {Fan, e.Fan}} {
+			if side.m != nil && !yield(side.mode, side.m) {
+				return
+			}
+		}
+	}
 }
 
 // BlowerChoice names a blower of the catalogue.
@@ -190,11 +207,11 @@ type BlowerTap struct {
 
 // Resistance is a part rated by one drop at one airflow: a filter or a coil.
 type Resistance struct {
-	Drop     quantity.Pressure `toml:"drop" limit:"positive" range:"rated-drop"`
-	At       quantity.Airflow  `toml:"at" limit:"positive" range:"machine-airflow"`
-	Exponent float64           `toml:"exponent"` // 0 = the catalogue's for this kind of part
-	Loading  float64           `toml:"loading"`  // times the clean drop; 0 = 1
-	Wet      *bool             `toml:"wet"`      // coil: rated dry and running wet (default true when cooling)
+	Drop     quantity.Pressure `toml:"drop" limit:"positive" range:"rated-drop" vary:"part"`
+	At       quantity.Airflow  `toml:"at" limit:"positive" range:"machine-airflow" vary:"part"`
+	Exponent float64           `toml:"exponent" vary:"part"`                // 0 = the catalogue's for this kind of part
+	Loading  float64           `toml:"loading" range:"loading" vary:"part"` // times the clean drop; 0 = 1
+	Wet      *bool             `toml:"wet" vary:"part"`                     // coil: rated dry and running wet (default true when cooling)
 	// Size is the face that the air passes, for its velocity; without it that is not judged.
 	Size section.Section `toml:"size"`
 }
@@ -249,20 +266,20 @@ type Names []string
 // Damper is a zone damper or any other named damper that lines refer to.
 type Damper struct {
 	Name    string
-	Size    section.Section `toml:"size"`    // default: the section of the line it sits in
-	Blade   string          `toml:"blade"`   // catalogue: "round", "rectangular", "parallel", "opposed"
-	Drive   string          `toml:"drive"`   // "two-position" (default), "modulating", "hand", "barometric", "constant pressure", "backdraft"
-	Stop    Position        `toml:"stop"`    // position when its zone does not call (0 = shut)
-	Open    *Position       `toml:"open"`    // position when its zone calls (default 1), or the setting of a hand damper
-	Leakage DamperLeakage   `toml:"leakage"` // when shut; a percentage or a class name
+	Size    section.Section `toml:"size"`             // default: the section of the line it sits in
+	Blade   string          `toml:"blade"`            // catalogue: "round", "rectangular", "parallel", "opposed"
+	Drive   string          `toml:"drive"`            // "two-position" (default), "modulating", "hand", "barometric", "constant pressure", "backdraft"
+	Stop    Position        `toml:"stop" vary:"part"` // position when its zone does not call (0 = shut)
+	Open    *Position       `toml:"open" vary:"part"` // position when its zone calls (default 1), or the setting of a hand damper
+	Leakage DamperLeakage   `toml:"leakage"`          // when shut; a percentage or a class name
 	// Weighted (barometric) dampers.
-	OpensAt     quantity.Pressure `toml:"opens-at" range:"damper-pressure"`      // drop at which the blade starts to open
-	FullyOpenAt quantity.Pressure `toml:"fully-open-at" range:"damper-pressure"` // drop at which it is fully open
-	Arm         quantity.Angle    `toml:"arm" range:"arm"`                       // weight arm below horizontal when shut, instead of fully-open-at
+	OpensAt     quantity.Pressure `toml:"opens-at" range:"damper-pressure" vary:"part"`      // drop at which the blade starts to open
+	FullyOpenAt quantity.Pressure `toml:"fully-open-at" range:"damper-pressure" vary:"part"` // drop at which it is fully open
+	Arm         quantity.Angle    `toml:"arm" range:"arm" vary:"part"`                       // weight arm below horizontal when shut, instead of fully-open-at
 	// Constant-pressure dampers.
-	Holds  quantity.Pressure `toml:"holds" range:"damper-pressure"` // static at Sensor that it holds
-	Band   quantity.Pressure `toml:"band" range:"damper-band"`      // from shut to open
-	Sensor string            `toml:"sensor"`                        // node; default "supply plenum"
+	Holds  quantity.Pressure `toml:"holds" range:"damper-pressure" vary:"part"` // static at Sensor that it holds
+	Band   quantity.Pressure `toml:"band" range:"damper-band" vary:"part"`      // from shut to open
+	Sensor string            `toml:"sensor"`                                    // node; default "supply plenum"
 }
 
 // DamperLeakage is how tight a damper shuts: a share of the nominal flow, or a class of the catalogue.
@@ -293,22 +310,22 @@ type Line struct {
 	Length      quantity.Length   `toml:"length" range:"run"`
 	Rise        quantity.Length   `toml:"rise" limit:"signed" range:"run-rise"` // height gained along the run, for buoyancy
 	Fittings    []FittingUse      `toml:"fittings" empty:"ok"`
-	Compression quantity.Fraction `toml:"compression"` // flexible duct: how much shorter than stretched
-	Sag         float64           `toml:"sag"`         // flexible duct: further multiplier, 0 = 1
-	Damper      string            `toml:"damper"`      // a damper of the [damper] table
-	Balance     *Position         `toml:"balance"`     // hand balancing damper in the run, and how far it is open
-	Register    *Opening          `toml:"register"`    // what it ends in: "10x4 in" or a table
-	Grille      *Opening          `toml:"grille"`      // what it begins with (return)
+	Compression quantity.Fraction `toml:"compression" vary:"part"`     // flexible duct: how much shorter than stretched
+	Sag         float64           `toml:"sag" range:"sag" vary:"part"` // flexible duct: further multiplier, 0 = 1
+	Damper      string            `toml:"damper"`                      // a damper of the [damper] table
+	Balance     *Position         `toml:"balance" vary:"part"`         // hand balancing damper in the run, and how far it is open
+	Register    *Opening          `toml:"register"`                    // what it ends in: "10x4 in" or a table
+	Grille      *Opening          `toml:"grille"`                      // what it begins with (return)
 	Room        string            `toml:"room"`
 	Zone        string            `toml:"zone"` // default: by the room, or by the zone damper upstream
 	Wants       quantity.Airflow  `toml:"wants" range:"run-airflow"`
 	Leakage     *Leak             `toml:"leakage"`
 	// Weighted bypass in one line, without a damper of its own name.
-	OpensAt     quantity.Pressure `toml:"opens-at" range:"damper-pressure"`
-	FullyOpenAt quantity.Pressure `toml:"fully-open-at" range:"damper-pressure"`
-	Holds       quantity.Pressure `toml:"holds" range:"damper-pressure"`
+	OpensAt     quantity.Pressure `toml:"opens-at" range:"damper-pressure" vary:"part"`
+	FullyOpenAt quantity.Pressure `toml:"fully-open-at" range:"damper-pressure" vary:"part"`
+	Holds       quantity.Pressure `toml:"holds" range:"damper-pressure" vary:"part"`
 	// Unmixed is the share of a bypass's air that reaches the equipment as a strip that has not mixed (0: well mixed).
-	Unmixed *quantity.Fraction `toml:"unmixed"`
+	Unmixed *quantity.Fraction `toml:"unmixed" vary:"part"`
 	// Lined is the thickness of a sound-absorbing lining inside sheet-metal duct; 0: none.
 	Lined      quantity.Length     `toml:"lined" bare:"size" range:"lining"`
 	Insulation quantity.Insulation `toml:"insulation" range:"duct-insulation"` // for heat gain and loss
@@ -386,9 +403,9 @@ type Door struct {
 
 // Leakage is the leakage of the duct system.
 type Leakage struct {
-	Supply   *Leak `toml:"supply"`   // out of the supply side: plenum, ducts and boots
-	Return   *Leak `toml:"return"`   // into the return side: cabinet, ducts and the boxes of grilles
-	Envelope *Leak `toml:"envelope"` // of the house, between the open house and outdoors; without it the house stands at zero pressure
+	Supply   *Leak `toml:"supply" vary:"part"` // out of the supply side: plenum, ducts and boots
+	Return   *Leak `toml:"return" vary:"part"` // into the return side: cabinet, ducts and the boxes of grilles
+	Envelope *Leak `toml:"envelope"`           // of the house, between the open house and outdoors; without it the house stands at zero pressure
 }
 
 // Leak is an airflow at a test pressure. It may be written "4 % of blower at 25 Pa" or "40 cfm at 25 Pa", or by class

@@ -77,6 +77,10 @@ var plausibleBounds = map[string]bounds{
 	"blower-watts": {5, 10, 3000, 10000},
 	"fan-power":    {0.02, 0.05, 3, 10},
 
+	// Multipliers of a drop.
+	"sag":     {1, 1, 2, 10},
+	"loading": {1, 1, 4, 20},
+
 	"sensible":        {0.30, 0.50, 1, 1},
 	"arm":             {1, 5, 80, 90},
 	"duct-insulation": {0.1, 2 * quantity.RValueIP, 16 * quantity.RValueIP, 50 * quantity.RValueIP},
@@ -93,8 +97,10 @@ func boundsOf(kind quantity.Kind, f field) bounds {
 	case quantity.KindAngle:
 		return bounds{0, 0, 90, 90}
 	}
-	return bounds{-1e12, -1e12, 1e12, 1e12}
+	return unbounded
 }
+
+var unbounded = bounds{-1e12, -1e12, 1e12, 1e12}
 
 // likelyUnit returns how the number of a text would be written in the unit that makes a usual value of it, as a quantity
 // of a kind: "2.5 ton" for a capacity of 2.5. It is "" when no unit does.

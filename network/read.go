@@ -1,6 +1,7 @@
 package network
 
 import (
+	"bytes"
 	"fmt"
 	"reflect"
 	"slices"
@@ -28,7 +29,11 @@ func Read(name string, data []byte, opt Options) (*Job, diag.List) {
 		return nil, withValues(name, root, found)
 	}
 	job, found := readTree(name, root, opt)
-	if job == nil && opt.Alternative != "" {
+	switch {
+	case job != nil:
+		opt.Set = slices.Clip(opt.Set)
+		job.source = &source{name: name, data: bytes.Clone(data), opt: opt, found: found}
+	case opt.Alternative != "":
 		found = namedAlternative(name, data, opt, found)
 	}
 	return job, found
@@ -249,7 +254,7 @@ func (r *reader) apply(sets, set *node, names, after []string) {
 
 // remove takes a part out of the tree: "bypass.relief".
 func (r *reader) remove(at *node, path string) {
-	parts, ok := splitPath(path)
+	parts, ok := SplitPath(path)
 	if ok && len(parts) > 0 {
 		parent, all := r.root.find(parts[:len(parts)-1]...)
 		if all && parent.without(parts[len(parts)-1]) != nil {
@@ -338,7 +343,7 @@ func (r *reader) set(assignment string) {
 	in := &origin{name: "--set", text: assignment}
 	path, value, ok := strings.Cut(assignment, "=")
 	whole := span{in, 0, len(assignment)}
-	parts, good := splitPath(path)
+	parts, good := SplitPath(path)
 	if !ok || !good {
 		r.fail(whole, "write PATH=VALUE, such as damper.main.stop=30 %", "%q is no assignment", assignment)
 		return
@@ -347,9 +352,11 @@ func (r *reader) set(assignment string) {
 	at := span{in, start + len(value) - len(strings.TrimLeft(value, " \t")), len(assignment)}
 	value = strings.TrimSpace(value)
 	leaf := &node{name: parts[len(parts)-1], key: span{in, 0, len(path)}, value: at, leaf: value}
-	if parsed, found := parseText("--set", []byte("v = "+value)); found == nil && parsed != nil && len(parsed.children) == 1 {
-		leaf = parsed.children[0]
-		leaf.placeAll(parts[len(parts)-1], span{in, 0, len(path)}, at)
+	if !bareWords(value) {
+		if parsed, found := parseText("--set", []byte("v = "+value)); found == nil && parsed != nil && len(parsed.children) == 1 {
+			leaf = parsed.children[0]
+			leaf.placeAll(parts[len(parts)-1], span{in, 0, len(path)}, at)
+		}
 	}
 	over := &node{table: true}
 	here := over
@@ -363,6 +370,11 @@ func (r *reader) set(assignment string) {
 	r.merge(r.root, over, nil)
 }
 
+// bareWords reports whether a text is several words without quotes, brackets, comment or time, "30 %", which is not TOML.
+func bareWords(text string) bool {
+	return strings.Contains(text, " ") && !strings.ContainsAny(text, "\"'[{#:")
+}
+
 // placeAll puts a value that came from a flag, with all that is in it, at the flag's place.
 func (n *node) placeAll(name string, key, value span) {
 	n.name, n.key, n.value = name, key, value
@@ -374,8 +386,8 @@ func (n *node) placeAll(name string, key, value span) {
 	}
 }
 
-// splitPath takes a dotted path apart; parts may be quoted as in TOML, and blanks within a part are kept.
-func splitPath(path string) (parts []string, ok bool) {
+// SplitPath takes a dotted path apart; parts may be quoted as in TOML, and blanks within a part are kept.
+func SplitPath(path string) (parts []string, ok bool) {
 	rest := strings.TrimSpace(path)
 	for rest != "" {
 		var part string

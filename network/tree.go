@@ -178,9 +178,12 @@ func PathText(path ...string) string {
 		if i > 0 {
 			b.WriteByte('.')
 		}
-		if bareKey(part) {
+		switch {
+		case bareKey(part):
 			b.WriteString(part)
-		} else {
+		case strings.ContainsAny(part, `"\`):
+			b.WriteString("'" + part + "'")
+		default:
 			b.WriteString(`"` + part + `"`)
 		}
 	}

@@ -171,7 +171,7 @@ func TestSplitPath(t *testing.T) {
 		{"text behind a quote", `"a"b`, nil, false},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			got, ok := splitPath(test.path)
+			got, ok := SplitPath(test.path)
 			assert.Equal(t, test.ok, ok)
 			if ok {
 				assert.Equal(t, test.want, got)
