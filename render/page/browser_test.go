@@ -84,7 +84,7 @@ func TestReportInABrowser(t *testing.T) {
 		p.Key("ArrowRight")
 		p.Wait(`document.querySelector('.view.shown .panel').classList.contains('tried')`)
 		position := p.Text(`document.querySelector('.view.shown output').textContent`)
-		knob := d.Variants[0].Sliders[1][0].Knob
+		knob := d.Variants[0].Sliders[1][0].Setting
 		in, err := trial.Open("two-floor", data, "", []string{knob.Path + "=" + position})
 		require.NoError(t, err)
 		c, err := in.Solve(d.Variants[0].Cases[1].Outcome.State)

@@ -182,7 +182,7 @@ func TestEveryNumberOfTheReportExplainsItself(t *testing.T) {
 		assert.Greater(t, len(got), 16)
 		run, differ := shell(t), 0
 		for _, g := range got {
-			filed(t, run, d, v.Cases[4], s.Steps[at].Case, g, s.Knob.Name+" at "+s.Knob.Text(s.Steps[at].Value))
+			filed(t, run, d, v.Cases[4], s.Steps[at].Case, g, s.Setting.Name+" at "+s.Setting.Text(s.Steps[at].Value))
 			if !strings.Contains(g.Head, strings.Fields(g.Shown + " -")[0]) {
 				differ++
 			}
@@ -254,9 +254,9 @@ func TestPopUpsOfTheReport(t *testing.T) {
 		p.Wait(popUpOpen)
 		assert.Equal(t, "external static, as the file says: "+head, p.Text(popUpTitle))
 		s := d.Variants[0].Sliders[1][0]
-		set := s.Knob.Set(s.Steps[0].Value)
+		set := s.Setting.Path + "=" + s.Setting.Text(s.Steps[0].Value)
 		if s.Now == 0 || s.Now != len(s.Steps)-1 {
-			set = s.Knob.Set(s.Steps[len(s.Steps)-1].Value)
+			set = s.Setting.Path + "=" + s.Setting.Text(s.Steps[len(s.Steps)-1].Value)
 		}
 		command := `spillway explain two-floor.toml "external static" --set "` + set + `" --state "` + d.Variants[0].Cases[1].Outcome.State.Name + `"`
 		assert.Equal(t, command, p.Text(`document.querySelector('#whence-ask code').textContent`))

@@ -89,10 +89,10 @@ func stateFrames(t *template.Template, sliders []Slider, opt PanelOptions) (fram
 }
 
 func newSliderView(s *Slider, id string, k int) sliderView {
-	view := sliderView{ID: fmt.Sprintf("%s-k%d", id, k), Name: s.Knob.Name, Help: s.Knob.Help, Path: s.Knob.Path, Key: fmt.Sprint(k), Last: len(s.Steps) - 1, Now: s.Now, Text: s.Knob.Text(s.Knob.Value)}
+	view := sliderView{ID: fmt.Sprintf("%s-k%d", id, k), Name: s.Setting.Name, Help: s.Setting.Help, Path: s.Setting.Path, Key: fmt.Sprint(k), Last: len(s.Steps) - 1, Now: s.Now, Text: s.Setting.Text(s.Setting.Value)}
 	values := make([]string, len(s.Steps))
 	for n := range s.Steps {
-		values[n] = s.Knob.Text(s.Steps[n].Value)
+		values[n] = s.Setting.Text(s.Steps[n].Value)
 	}
 	view.Values = strings.Join(values, "|")
 	return view

@@ -15,6 +15,7 @@ import (
 	"html/template"
 	"io"
 
+	"spillway/network"
 	"spillway/network/quantity"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
@@ -44,14 +45,14 @@ type Variant struct {
 
 // Slider is one damper of one call state moved through its range, every step solved.
 type Slider struct {
-	Knob  trial.Knob
-	Steps []Step
-	Now   int // the step at which it stands in the file
+	Setting network.Setting
+	Steps   []Step
+	Now     int // the step at which it stands in the file
 }
 
 // Step is one position of a slider. The step at which the damper stands in the file has neither Case nor Problem: it is the state itself.
 type Step struct {
-	Value   float64
+	Value   float64             // SI
 	In      *trial.Installation // with the damper there
 	Case    *trial.Case
 	Problem string // why it could not be solved

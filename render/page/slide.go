@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"spillway/network"
 	"spillway/render/page/trial"
 )
 
@@ -20,20 +21,17 @@ func Slide(v *Variant, name string, data []byte, set []string, steps int, progre
 		set                 string
 	}
 	var work []job
-	for _, k := range trial.Knobs(v.In.Graph()) {
-		if k.Kind != trial.KnobStop && k.Kind != trial.KnobOpen || k.To-k.From < 1 {
-			continue
-		}
-		positions, now := positionsOf(k, steps)
+	for _, k := range trial.Sliders(v.In.Graph()) {
+		positions, now := positionsOf(&k, steps)
 		for i, c := range v.Cases {
-			if !k.Moves(c.Outcome) {
+			if !trial.Moves(&k, c.Outcome) {
 				continue
 			}
-			s := Slider{Knob: k, Now: now, Steps: make([]Step, len(positions))}
+			s := Slider{Setting: k, Now: now, Steps: make([]Step, len(positions))}
 			for n, at := range positions {
 				s.Steps[n].Value = at
 				if n != now {
-					work = append(work, job{i, len(v.Sliders[i]), n, k.Set(at)})
+					work = append(work, job{i, len(v.Sliders[i]), n, k.Path + "=" + k.Text(at)})
 				}
 			}
 			v.Sliders[i] = append(v.Sliders[i], s)
@@ -82,27 +80,27 @@ func Slide(v *Variant, name string, data []byte, set []string, steps int, progre
 	})
 }
 
-// positionsOf are the steps of a knob, whole percents, with the one at which it stands among them.
-func positionsOf(k trial.Knob, steps int) (positions []float64, now int) {
+// positionsOf are the steps of a slider, whole percents, with the one at which it stands among them.
+func positionsOf(s *network.Setting, steps int) (positions []float64, now int) {
+	numbers := []float64{s.Number(s.Value)}
 	for n := range steps {
-		positions = append(positions, math.Round(k.From+(k.To-k.From)*float64(n)/float64(steps-1)))
+		numbers = append(numbers, math.Round(100*(s.Low+(s.High-s.Low)*float64(n)/float64(steps-1))))
 	}
-	positions = append(positions, k.Value)
-	slices.Sort(positions)
-	positions = slices.Compact(positions)
-	return positions, slices.Index(positions, k.Value)
+	slices.Sort(numbers)
+	numbers = slices.Compact(numbers)
+	for _, percent := range numbers {
+		positions = append(positions, percent/100)
+	}
+	return positions, slices.Index(numbers, s.Number(s.Value))
 }
 
 // StepsFor is how many steps each slider can have so that a dossier's frames stay within a number: 11, 6, 5, 3 or none.
 func StepsFor(d *Dossier, most int) int {
 	sliders := 0
 	for _, v := range d.Variants {
-		for _, k := range trial.Knobs(v.In.Graph()) {
-			if k.Kind != trial.KnobStop && k.Kind != trial.KnobOpen || k.To-k.From < 1 {
-				continue
-			}
+		for _, k := range trial.Sliders(v.In.Graph()) {
 			for _, c := range v.Cases {
-				if k.Moves(c.Outcome) {
+				if trial.Moves(&k, c.Outcome) {
 					sliders++
 				}
 			}

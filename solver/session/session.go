@@ -12,7 +12,6 @@ package session
 import (
 	"context"
 	"errors"
-	"fmt"
 	"sync"
 
 	"spillway/network"
@@ -82,17 +81,9 @@ func Open(name string, data []byte, opt Options) (*Session, diag.List, error) {
 // New prepares the solver of a graph.
 func New(g *network.Graph, opt Options) (*Session, error) {
 	s := &Session{graph: g, opt: opt}
-	var err error
-	if opt.Choose != nil {
-		s.states, err = opt.Choose(g)
-	} else {
-		s.states, err = state.All(g)
-	}
+	err := s.choose()
 	if err != nil {
 		return nil, err
-	}
-	if len(s.states) == 0 {
-		return nil, ErrNoStates
 	}
 	if s.solver, err = state.New(g); err != nil {
 		return nil, &BuildError{err}
@@ -101,6 +92,19 @@ func New(g *network.Graph, opt Options) (*Session, error) {
 		s.solver = s.solver.Quick()
 	}
 	return s, nil
+}
+
+// choose picks the call states.
+func (s *Session) choose() (err error) {
+	if s.opt.Choose != nil {
+		s.states, err = s.opt.Choose(s.graph)
+	} else {
+		s.states, err = state.All(s.graph)
+	}
+	if err == nil && len(s.states) == 0 {
+		err = ErrNoStates
+	}
+	return err
 }
 
 // Graph is the installation.
@@ -155,14 +159,19 @@ func (s *Session) All(ctx context.Context) ([]*Case, error) {
 	return cases, errors.Join(failures...)
 }
 
-// With is the session of a variant of the graph that has the same call states; what the two have in
-// common is shared, and quick states set out from near.
-func (s *Session) With(g *network.Graph, near ...*state.Outcome) (*Session, error) {
+// With returns the session of the installation with settings changed, each PATH=VALUE, see
+// network.Graph.With. What the two have in common is shared; states are solved quickly and set out from
+// near, outcomes of s. It returns a diag.List where a setting is refused.
+func (s *Session) With(near []*state.Outcome, set ...string) (*Session, error) {
+	g, found := s.graph.With(set...)
+	if g == nil {
+		return nil, found
+	}
 	solver, err := s.solver.Quick().With(g)
 	if err != nil {
-		return nil, fmt.Errorf("%w", &BuildError{err})
+		return nil, &BuildError{err}
 	}
-	opt := s.opt
-	opt.Quick = true
-	return &Session{graph: g, solver: solver.Near(near), states: s.states, opt: opt}, nil
+	next := &Session{graph: g, solver: solver.Near(near), opt: s.opt}
+	next.opt.Quick = true
+	return next, next.choose()
 }

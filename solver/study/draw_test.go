@@ -31,8 +31,8 @@ func TestDrawsFromABell(t *testing.T) {
 
 // What a draw makes of the job, each way of saying it: a share of the value in place, so much either way, from one value to another.
 func TestToleranceIsAssigned(t *testing.T) {
-	job := networktest.Graph(t, "two-floor", "").Job
-	drop, stop := float64(job.Equipment.Filter.Drop), 0.40
+	g := networktest.Graph(t, "two-floor", "")
+	drop, stop := float64(g.Job.Equipment.Filter.Drop), 0.40
 	for _, c := range []struct {
 		of         network.Tolerance
 		u          float64 // of the range
@@ -45,20 +45,20 @@ func TestToleranceIsAssigned(t *testing.T) {
 		{network.Tolerance{Of: "damper.main.stop", By: "63 deg"}, 1, func(g *network.Graph) float64 { return float64(damperOf(g.Job, "main").Stop) }, 1, 1e-9}, // no further than open
 		{network.Tolerance{Of: "equipment.filter.drop", From: "0.4 inwc", To: "0.2 inwc"}, 1, func(g *network.Graph) float64 { return float64(g.Job.Equipment.Filter.Drop) }, 0.4 * quantity.InchWater, 1e-6},
 	} {
-		list, err := inputs(job, []network.Tolerance{c.of})
+		list, err := inputs(g, []network.Tolerance{c.of})
 		require.NoError(t, err, c.of.Of)
-		v := list[0].assign(Variant{}, job, list[0].draw(c.u))
+		v := list[0].assign(Variant{}, list[0].draw(c.u))
 		g := networktest.Graph(t, "two-floor", "", v.Set...)
 		assert.InDelta(t, c.want, c.read(g), c.near, "%+v", c.of)
 	}
-	_, err := inputs(job, []network.Tolerance{})
+	_, err := inputs(g, []network.Tolerance{})
 	assert.EqualError(t, err, "nothing varies: write a [spread] table")
 }
 
 // What is taken where a job says nothing of its tolerances, by our choice.
 func TestDefaultTolerances(t *testing.T) {
 	got := map[string]network.Tolerance{}
-	for _, x := range DefaultTolerances(networktest.Graph(t, "two-floor", "").Job) {
+	for _, x := range DefaultTolerances(networktest.Graph(t, "two-floor", "")) {
 		got[x.Of] = x
 	}
 	for of, share := range map[string]quantity.Fraction{"coefficients.fittings": 0.20, "coefficients.dampers": 0, "coefficients.shut-dampers": 0, "coefficients.parts": 0.15, "coefficients.leakage": 0.50} {
@@ -77,11 +77,12 @@ func TestDefaultTolerances(t *testing.T) {
 func TestDampersScatter(t *testing.T) {
 	g := networktest.Graph(t, "two-floor", "")
 	spec := func(of string, share quantity.Fraction, u float64) *network.DamperSpec {
-		list, err := inputs(g.Job, []network.Tolerance{{Name: "x", Of: of, Share: share, Shape: network.BellShape}})
+		list, err := inputs(g, []network.Tolerance{{Name: "x", Of: of, Share: share, Shape: network.BellShape}})
 		require.NoError(t, err)
-		c := newChange(g)
-		c.scale(list[0].coefficient, list[0].draw(u))
-		d, ok := c.graph.Elements[c.graph.ElementNamed("main damper")].Spec.(*network.DamperSpec)
+		c := *g
+		c.Elements = slices.Clone(g.Elements)
+		scale(&c, list[0].coefficient, list[0].draw(u))
+		d, ok := c.Elements[c.ElementNamed("main damper")].Spec.(*network.DamperSpec)
 		require.True(t, ok)
 		return d
 	}
@@ -98,11 +99,12 @@ func TestDampersScatter(t *testing.T) {
 func TestJunctionsScatter(t *testing.T) {
 	g := networktest.Graph(t, "two-floor", "")
 	scaled := func(share quantity.Fraction, u float64) *network.Graph {
-		list, err := inputs(g.Job, []network.Tolerance{{Name: "x", Of: "coefficients.junctions", Share: share, Shape: network.BellShape}})
+		list, err := inputs(g, []network.Tolerance{{Name: "x", Of: "coefficients.junctions", Share: share, Shape: network.BellShape}})
 		require.NoError(t, err)
-		c := newChange(g)
-		c.scale(list[0].coefficient, list[0].draw(u))
-		return c.graph
+		c := *g
+		c.Elements = slices.Clone(g.Elements)
+		scale(&c, list[0].coefficient, list[0].draw(u))
+		return &c
 	}
 	const above = 0.841345 // one standard deviation of the normal distribution
 	assert.InDelta(t, 1, scaled(0, above).JunctionDeviation, 1e-3)
@@ -127,14 +129,15 @@ func TestMixingIsInEverySpread(t *testing.T) {
 	seen := 0
 	for _, name := range networktest.Examples(t) {
 		for _, alternative := range networktest.Alternatives(t, networktest.Example(t, name)) {
-			job := networktest.Graph(t, name, alternative).Job
+			g := networktest.Graph(t, name, alternative)
+			job := g.Job
 			for i := range job.Bypass {
 				path := "bypass." + job.Bypass[i].Name + ".unmixed"
 				has := func(list []network.Tolerance) bool {
 					return slices.ContainsFunc(list, func(x network.Tolerance) bool { return x.Of == path && x.From != x.To })
 				}
 				open := job.Bypass[i].Unmixed == nil
-				assert.Equal(t, open, has(DefaultTolerances(job)), "%s %s", name, alternative)
+				assert.Equal(t, open, has(DefaultTolerances(g)), "%s %s", name, alternative)
 				assert.Equal(t, open, has(mixingTolerances(job, job.Spread)), "%s %s", name, alternative)
 				seen++
 			}

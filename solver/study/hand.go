@@ -3,7 +3,6 @@ package study
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"spillway/network"
 	"spillway/solver/state"
@@ -49,7 +48,7 @@ func (s *Study) Balance(v Variant, stateName string) (*HandBalance, error) {
 	for _, r := range g.Registers {
 		if !r.Dump && slices.Contains(states[i].Calling, r.Zone) {
 			b.Lines = append(b.Lines, r.Line)
-			base = base.With("supply."+quoted(r.Line)+".balance", "100 %")
+			base = base.With(network.PathText("supply", r.Line, "balance"), "100 %")
 		}
 	}
 	if len(b.Lines) < 2 {
@@ -80,7 +79,7 @@ func (s *Study) Balance(v Variant, stateName string) (*HandBalance, error) {
 	with := func(position []float64) Variant {
 		point := base
 		for k, line := range b.Lines {
-			point = point.With("supply."+quoted(line)+".balance", write(100*position[k], "%"))
+			point = point.With(network.PathText("supply", line, "balance"), write(100*position[k], "%"))
 		}
 		return point
 	}
@@ -102,7 +101,7 @@ func (s *Study) Balance(v Variant, stateName string) (*HandBalance, error) {
 	b.Variant = v
 	for k, line := range b.Lines {
 		b.Open = append(b.Open, math.Round(100*position[k])/100)
-		b.Variant = b.Variant.With("supply."+quoted(line)+".balance", write(100*b.Open[k], "%"))
+		b.Variant = b.Variant.With(network.PathText("supply", line, "balance"), write(100*b.Open[k], "%"))
 	}
 	last, err := solve(b.Open)
 	if err != nil {
@@ -128,14 +127,4 @@ func (s *Study) outcome(v Variant, name string) (*state.Outcome, error) {
 		}
 	}
 	return nil, s.named(v, question("there is no call state %q", name))
-}
-
-// quoted is a name as a path takes it.
-func quoted(name string) string {
-	if strings.ContainsFunc(name, func(r rune) bool {
-		return !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '-' || r == '_')
-	}) {
-		return `"` + name + `"`
-	}
-	return name
 }

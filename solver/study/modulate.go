@@ -110,10 +110,10 @@ func (s *Study) Modulate(v Variant, mode network.Mode, demands []Demand, least, 
 		m.Zones, m.Asked, asked = append(m.Zones, z.Name), append(m.Asked, want), asked+want
 	}
 	with := func(airflow float64, position []float64) Variant {
-		path := "panel.call." + quoted(call)
+		path := network.PathText("panel", "call", call)
 		point := v.With(path+".zones", "["+strings.Join(zones, ", ")+"]").With(path+".airflow", write(airflow, "m3/s")).With(path+".tap", `"`+tap.Name+`"`)
 		for k, d := range dampers {
-			point = point.With(path+".damper."+quoted(d), write(100*position[k], "%"))
+			point = point.With(path+".damper."+network.PathText(d), write(100*position[k], "%"))
 		}
 		return point
 	}

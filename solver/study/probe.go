@@ -69,11 +69,11 @@ func (s *Study) newProbes(v Variant, goal *Goal, parts func(*StateReport, []Meas
 
 // hasSay tells whether a setting can alter a call state.
 func hasSay(g *network.Graph, cs state.CallState, m *Span) bool {
-	table, damper, key, ok := splitPath(m.Path)
-	if !ok || table != "damper" || key != "stop" || len(m.Links) > 0 {
+	path, ok := network.SplitPath(m.Path)
+	if !ok || len(path) != 3 || path[0] != "damper" || path[2] != "stop" || len(m.Links) > 0 {
 		return true
 	}
-	return state.StopMatters(g, cs, damper)
+	return state.StopMatters(g, cs, path[1])
 }
 
 // lists are the points made of every combination of the values of lists, the other moves at the lower end of their ranges.

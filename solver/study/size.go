@@ -160,10 +160,10 @@ func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64) (*Sizing, error) 
 			if err != nil {
 				return nil, err
 			}
-			path := table.name + "." + quoted(l.Name)
+			path := network.PathText(table.name, l.Name)
 			z.Variant = z.Variant.With(path+".size", sized.Text)
 			if d := damperOf(job, l.Damper); d != nil && d.Size.Area() > 0 {
-				z.Variant = z.Variant.With("damper."+quoted(d.Name)+".size", bare(sized.Text))
+				z.Variant = z.Variant.With(network.PathText("damper", d.Name, "size"), bare(sized.Text))
 			}
 			switch {
 			case l.Register != nil:

@@ -84,11 +84,11 @@ func (s *Study) Spread(v Variant, q Sampling) (*Spread, error) {
 	}
 	w := &Spread{Samples: q.Samples}
 	if len(tolerances) == 0 {
-		tolerances, w.Assumed = DefaultTolerances(g.Job), true
+		tolerances, w.Assumed = DefaultTolerances(g), true
 	} else if q.Tolerances == nil {
 		tolerances = append(slices.Clone(tolerances), mixingTolerances(g.Job, tolerances)...)
 	}
-	list, err := inputs(g.Job, tolerances)
+	list, err := inputs(g, tolerances)
 	if err != nil {
 		return nil, err
 	}
@@ -105,7 +105,7 @@ func (s *Study) Spread(v Variant, q Sampling) (*Spread, error) {
 	var mu sync.Mutex
 	done := 0
 	err = s.each(q.Samples, func(i int) error {
-		reports[i], failures[i] = s.sample(v, g.Job, list, draws.RawRowView(i), as.Measures)
+		reports[i], failures[i] = s.sample(v, list, draws.RawRowView(i), as.Measures)
 		if q.Progress != nil {
 			mu.Lock()
 			done++
@@ -142,11 +142,11 @@ func draw(dimensions int, q Sampling) *mat.Dense {
 }
 
 // sample solves one draw and keeps its measures and what it finds wrong.
-func (s *Study) sample(v Variant, job *network.Job, list []input, u []float64, measures []Measure) (*Report, error) {
+func (s *Study) sample(v Variant, list []input, u []float64, measures []Measure) (*Report, error) {
 	point := v
 	for k := range list {
 		if list[k].coefficient == "" {
-			point = list[k].assign(point, job, list[k].draw(u[k]))
+			point = list[k].assign(point, list[k].draw(u[k]))
 		}
 	}
 	slices.SortStableFunc(point.Set[len(v.Set):], func(a, b string) int {
@@ -156,13 +156,14 @@ func (s *Study) sample(v Variant, job *network.Job, list []input, u []float64, m
 	if err != nil {
 		return nil, err
 	}
-	c := newChange(g)
+	scaled := *g
+	scaled.Elements = slices.Clone(g.Elements)
 	for k := range list {
 		if list[k].coefficient != "" {
-			c.scale(list[k].coefficient, list[k].draw(u[k]))
+			scale(&scaled, list[k].coefficient, list[k].draw(u[k]))
 		}
 	}
-	r, err := s.solveGraph(point, c.graph, states, b)
+	r, err := s.solveGraph(point, &scaled, states, b)
 	if err != nil {
 		return nil, err
 	}
@@ -181,7 +182,7 @@ func (s *Study) sample(v Variant, job *network.Job, list []input, u []float64, m
 }
 
 func quickRank(assignment string) int {
-	if isQuick(assignment) {
+	if network.Local(assignment) {
 		return 1
 	}
 	return 0

@@ -135,42 +135,30 @@ func (s *Study) read(v Variant) (*network.Graph, []state.CallState, error) {
 	return g, states, err
 }
 
-// graph gives the graph of a variant: changed in place of the base's where the last overrides allow that, else read. The base is nil
-// when the variant has none to set out from.
+// graph gives the graph of a variant: that of the variant without its last overrides, changed, where these are local. The base is nil when
+// the variant has none to set out from.
 func (s *Study) graph(v Variant) (*network.Graph, []state.CallState, *base, error) {
 	if s.opt.Reread {
 		g, states, err := s.read(v)
 		return g, states, nil, err
 	}
-	if g, b, ok := s.changed(v); ok {
-		return g, b.states, b, nil
+	local := len(v.Set)
+	for local > 0 && network.Local(v.Set[local-1]) {
+		local--
 	}
-	b := s.base(v)
-	return b.graph, b.states, nil, b.err
-}
-
-// changed makes a variant's graph by changing the graph of the variant without its last overrides. ok is false when one of them
-// is not among those that are simple and exact, or the base cannot be read.
-func (s *Study) changed(v Variant) (g *network.Graph, b *base, ok bool) {
-	first := len(v.Set)
-	for first > 0 && isQuick(v.Set[first-1]) {
-		first--
+	b := s.base(Variant{Alternative: v.Alternative, Set: v.Set[:local:local]})
+	switch {
+	case local == len(v.Set):
+		return b.graph, b.states, nil, b.err
+	case b.err != nil: // the rest may mend it
+		b = s.base(v)
+		return b.graph, b.states, nil, b.err
 	}
-	if first == len(v.Set) {
-		return nil, nil, false
+	g, found := b.graph.With(v.Set[local:]...)
+	if g == nil {
+		return nil, nil, nil, found
 	}
-	b = s.base(Variant{Alternative: v.Alternative, Set: v.Set[:first:first]})
-	if b.err != nil {
-		return nil, nil, false
-	}
-	c := newChange(b.graph)
-	for _, assignment := range v.Set[first:] {
-		if !c.apply(assignment) {
-			return nil, nil, false
-		}
-	}
-	g, ok = c.finished()
-	return g, b, ok
+	return g, b.states, b, nil
 }
 
 // solver prepares the solver of a graph, out of that of its base where there is one.

@@ -16,11 +16,10 @@ import (
 // input is one thing that varies: the values that move together.
 type input struct {
 	name        string
-	paths       []string
+	settings    []network.Setting
 	low, high   float64
-	quantity    jobValue
-	unit        string // of low and high, when the value has a form of its own ("4 % of blower at 25 Pa")
-	coefficient string // instead of paths
+	path, unit  string // instead of settings: a value with a form of its own ("4 % of blower at 25 Pa"), and what follows its number
+	coefficient string // instead of settings
 	bell        bool
 	way         way // what low and high are
 }
@@ -38,7 +37,7 @@ const (
 // laid from relaxed to badly compressed, stops stand up to 5 degrees off (a standard deviation of 3), the filter is anything from clean to
 // due, and coefficients scatter as the catalogue's notes say; blades by what their sets differ by at the angle they stand at. How much of a
 // bypass's air arrives unmixed goes over its whole band.
-func DefaultTolerances(job *network.Job) []network.Tolerance {
+func DefaultTolerances(g *network.Graph) []network.Tolerance {
 	list := []network.Tolerance{
 		{Name: "fittings", Of: "coefficients.fittings", Share: 0.20},
 		{Name: "damper blades", Of: "coefficients.dampers", Shape: network.BellShape},
@@ -47,16 +46,16 @@ func DefaultTolerances(job *network.Job) []network.Tolerance {
 		{Name: "coil and filter", Of: "coefficients.parts", Share: 0.15},
 		{Name: "leakage", Of: "coefficients.leakage", Share: 0.50},
 	}
-	if len(expand(job, "supply.*.compression")) > 0 {
+	if len(g.Settings("supply.*.compression")) > 0 {
 		list = append(list, network.Tolerance{Name: "flexible duct", Of: "supply.*.compression", From: "4 %", To: "15 %"})
 	}
-	if len(expand(job, "damper.*.stop")) > 0 {
+	if len(g.Settings("damper.*.stop")) > 0 {
 		list = append(list, network.Tolerance{Name: "stops", Of: "damper.*.stop", By: "5 deg"})
 	}
-	if job.Equipment.Filter != nil {
+	if g.Job.Equipment.Filter != nil {
 		list = append(list, network.Tolerance{Name: "filter", Of: "equipment.filter.loading", From: "1", To: "2.5"})
 	}
-	return append(list, mixingTolerances(job, list)...)
+	return append(list, mixingTolerances(g.Job, list)...)
 }
 
 // mixingTolerances are the bands of how much of a bypass's air arrives unmixed (state.MixingBand), for every bypass of which neither the job
@@ -65,7 +64,7 @@ func mixingTolerances(job *network.Job, given []network.Tolerance) []network.Tol
 	var list []network.Tolerance
 	for i := range job.Bypass {
 		l := &job.Bypass[i]
-		path := "bypass." + quoted(l.Name) + ".unmixed"
+		path := network.PathText("bypass", l.Name, "unmixed")
 		low, high, ok := state.MixingBand(job, l)
 		if !ok || slices.ContainsFunc(given, func(t network.Tolerance) bool { return t.Of == path || t.Of == "bypass.*.unmixed" }) {
 			continue
@@ -80,12 +79,12 @@ func mixingTolerances(job *network.Job, given []network.Tolerance) []network.Tol
 }
 
 // inputs turns tolerances into what varies.
-func inputs(job *network.Job, tolerances []network.Tolerance) ([]input, error) {
+func inputs(g *network.Graph, tolerances []network.Tolerance) ([]input, error) {
 	var list []input
 	for _, t := range tolerances {
-		if strings.HasPrefix(t.Of, "coefficients.") {
-			in := input{name: t.Name, coefficient: strings.TrimPrefix(t.Of, "coefficients."), low: 1 - float64(t.Share), high: 1 + float64(t.Share),
-				bell: t.Shape == network.BellShape}
+		in := input{name: t.Name, bell: t.Shape == network.BellShape}
+		if kind, ok := strings.CutPrefix(t.Of, "coefficients."); ok {
+			in.coefficient, in.low, in.high = kind, 1-float64(t.Share), 1+float64(t.Share)
 			if t.Share == 0 {
 				in.coefficient += scattered
 				in.low, in.high = -2, 2 // standard deviations
@@ -93,28 +92,30 @@ func inputs(job *network.Job, tolerances []network.Tolerance) ([]input, error) {
 			list = append(list, in)
 			continue
 		}
-		paths := expand(job, t.Of)
-		if len(paths) == 0 && job.Alternative != "" && strings.Contains(t.Of, "*") {
+		found := g.Settings(t.Of)
+		head, _, starred := strings.Cut(t.Of, "*")
+		switch {
+		case len(found) == 0 && starred && g.Job.Alternative != "":
 			continue // [spread] is written for all alternatives, and this one has no such part
-		}
-		if len(paths) == 0 {
+		case len(found) == 0 && starred:
 			return nil, question("spread %q: the job has no value at %q", t.Name, t.Of)
+		case len(found) == 0:
+			in.path = t.Of
 		}
-		if !t.Each {
-			paths = paths[:1]
+		groups := [][]network.Setting{found}
+		if t.Each && len(found) > 1 {
+			groups = slices.Collect(slices.Chunk(found, 1))
 		}
-		for _, path := range paths {
-			in, err := one(job, t, path)
-			if err != nil {
+		for _, group := range groups {
+			one := in
+			one.settings = group
+			if err := one.ends(t); err != nil {
 				return nil, question("spread %q: %v", t.Name, err)
 			}
-			if t.Each && len(paths) > 1 {
-				in.name += " " + strings.TrimPrefix(path, strings.SplitN(t.Of, "*", 2)[0])
+			if len(groups) > 1 {
+				one.name += " " + strings.TrimPrefix(group[0].Path, head)
 			}
-			if !t.Each {
-				in.paths = expand(job, t.Of)
-			}
-			list = append(list, in)
+			list = append(list, one)
 		}
 	}
 	if len(list) == 0 {
@@ -123,46 +124,40 @@ func inputs(job *network.Job, tolerances []network.Tolerance) ([]input, error) {
 	return list, nil
 }
 
-func one(job *network.Job, t network.Tolerance, path string) (input, error) {
-	in := input{name: t.Name, paths: []string{path}, bell: t.Shape == network.BellShape}
-	q, ok := lookUp(job, path)
-	in.quantity = q
-	var err error
+// ends reads between what an input varies.
+func (in *input) ends(t network.Tolerance) (err error) {
 	switch {
-	case !ok && t.From != "":
-		// A value with a form of its own: a number and words.
+	case len(in.settings) == 0 && t.From != "":
 		var other string
 		if in.low, in.unit, err = number(t.From); err != nil {
-			return in, err
+			return err
 		}
 		if in.high, other, err = number(t.To); err != nil {
-			return in, err
+			return err
 		}
 		if other != in.unit {
-			return in, question("%q and %q have different units", t.From, t.To)
+			return question("%q and %q have different units", t.From, t.To)
 		}
-	case !ok:
-		return in, question("there is no value at %q", path)
+	case len(in.settings) == 0:
+		return question("there is no value at %q", in.path)
 	case t.From != "":
-		if in.low, err = q.parse(t.From, job.Units); err != nil {
-			return in, err
+		if in.low, err = in.settings[0].Parse(t.From); err != nil {
+			return err
 		}
-		if in.high, err = q.parse(t.To, job.Units); err != nil {
-			return in, err
+		if in.high, err = in.settings[0].Parse(t.To); err != nil {
+			return err
 		}
 	case t.By != "":
-		by, err := q.parseSpan(t.By, job.Units)
+		by, err := in.settings[0].ParseDifference(t.By)
 		if err != nil {
-			return in, err
+			return err
 		}
 		in.way, in.low, in.high = about, -by, by
 	default:
 		in.way, in.low, in.high = part, -float64(t.Share), float64(t.Share)
 	}
-	if in.low > in.high {
-		in.low, in.high = in.high, in.low
-	}
-	return in, nil
+	in.low, in.high = min(in.low, in.high), max(in.low, in.high)
+	return nil
 }
 
 // scattered ends the kind of coefficients that vary by standard deviations of their own, not by a factor.
@@ -179,42 +174,38 @@ func (in *input) draw(u float64) float64 {
 }
 
 // assign writes the overrides of a draw.
-func (in *input) assign(v Variant, job *network.Job, x float64) Variant {
-	for _, path := range in.paths {
-		if in.unit != "" {
-			v = v.With(path, write(x, in.unit))
-			continue
+func (in *input) assign(v Variant, x float64) Variant {
+	if in.path != "" {
+		return v.With(in.path, write(x, in.unit))
+	}
+	for i := range in.settings {
+		s, si := &in.settings[i], x
+		switch in.way {
+		case about:
+			si = s.Value + x
+		case part:
+			si = s.Value * (1 + x)
 		}
-		q, si := in.quantity, x
-		if in.way != between {
-			own, ok := lookUp(job, path)
-			if !ok {
-				continue
-			}
-			q, si = own, own.si+x
-			if in.way == part {
-				si = own.si * (1 + x)
-			}
-		}
-		if q.position || q.kind == quantity.KindFraction {
+		if s.Kind == quantity.KindFraction {
 			si = min(max(si, 0), 1)
 		}
-		v = v.With(path, q.text(si))
+		v = v.With(s.Path, s.Text(si))
 	}
 	return v
 }
 
-// scale multiplies all coefficients of a kind in a graph of one's own, or sets how many standard deviations they lie off.
-func (c *change) scale(kind string, factor float64) {
+// scale multiplies all coefficients of a kind in a graph whose elements are its own, or sets how many standard deviations they lie off.
+func scale(g *network.Graph, kind string, factor float64) {
 	switch kind {
 	case "junctions" + scattered:
-		c.graph.JunctionDeviation = factor
+		g.JunctionDeviation = factor
 		return
 	case "junctions":
-		c.graph.JunctionDeviation = (factor - 1) / catalog.NarrowJunctionDeviation // of a narrow branch, whose scatter is a share of its K
+		g.JunctionDeviation = (factor - 1) / catalog.NarrowJunctionDeviation // of a narrow branch, whose scatter is a share of its K
 		return
 	}
-	c.edit(func(e *network.Element) bool {
+	for i := range g.Elements {
+		e := &g.Elements[i]
 		switch spec := e.Spec.(type) {
 		case *network.DuctSpec:
 			if kind == "fittings" {
@@ -234,7 +225,7 @@ func (c *change) scale(kind string, factor float64) {
 			case "shut-dampers":
 				changed.LeakDeviation = -2 * math.Log(factor) / catalog.DamperLeakageDeviation // of the leak, ζ goes with its square
 			default:
-				return true
+				continue
 			}
 			e.Spec = &changed
 		case *network.RatedSpec:
@@ -250,6 +241,5 @@ func (c *change) scale(kind string, factor float64) {
 				e.Spec = &changed
 			}
 		}
-		return true
-	})
+	}
 }

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"spillway/network"
 	"spillway/network/quantity"
 	"spillway/render/page"
 	"spillway/render/page/trial"
@@ -237,8 +238,8 @@ func (d *Desk) answer(q *question) (*answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, k := range trial.Knobs(in.Graph()) {
-		a.Knobs = append(a.Knobs, shown(k, c.Outcome))
+	for _, s := range in.Graph().Settings("") {
+		a.Knobs = append(a.Knobs, shown(&s, c.Outcome))
 	}
 	if !q.Moving {
 		a.TOML = changeText(d.opt.Name, base.Graph().Job, q)
@@ -250,7 +251,7 @@ func (d *Desk) answer(q *question) (*answer, error) {
 func (d *Desk) installation(f file, base *opened, q *question) (*trial.Installation, error) {
 	if q.Moving && !q.All {
 		if at := stateOf(base.States(), q.State); len(q.Set) > 0 {
-			if in, ok := base.Moved(q.settings(), base.at(base.States()[at])); ok {
+			if in, err := base.Moved(q.settings(), base.at(base.States()[at])); err == nil {
 				return in, nil
 			}
 		}
@@ -303,20 +304,23 @@ func (d *Desk) panel(in *trial.Installation, at int, q *question, sys quantity.S
 // colours are the quantities that the colour of the ducts can show.
 var colours = map[string]schematic.Quantity{"velocity": schematic.Velocity, "static": schematic.Static, "temperature": schematic.Temperature}
 
-// shown is a knob for the page.
-func shown(k trial.Knob, o *state.Outcome) knob {
-	out := knob{Path: k.Path, Name: k.Name, Help: k.Help, Value: k.Value, From: k.From, To: k.To, Step: k.Step, Unit: k.Unit, Choices: k.Choices, Damper: k.Damper, Active: true, Group: "the machine"}
-	out.Text = k.Text(k.Value)
-	switch k.Kind {
-	case trial.KnobStop, trial.KnobOpen:
-		out.Group, out.Active = "dampers", k.Moves(o)
-	case trial.KnobBalance:
+// shown is a setting for the page.
+func shown(s *network.Setting, o *state.Outcome) knob {
+	out := knob{Path: s.Path, Name: s.Name, Help: s.Help, Value: s.Number(s.Value), From: s.Number(s.Low), To: s.Number(s.High), Step: s.Number(s.Step), Unit: s.Unit(),
+		Text: s.Text(s.Value), Choices: s.Choices, Active: true, Group: "the machine"}
+	if s.Element != network.None {
+		out.Damper = schematic.DamperName(&o.Graph.Elements[s.Element])
+	}
+	switch {
+	case s.Choices != nil:
+		out.Text = s.Word
+		out.Active = strings.HasSuffix(s.Name, string(o.State.Mode))
+	case s.Blade && trial.Balances(o.Graph, s):
 		out.Group = "hand balances"
-	case trial.KnobWeight, trial.KnobHold:
+	case s.Blade:
+		out.Group, out.Active = "dampers", trial.Moves(s, o)
+	case s.Key() != "loading":
 		out.Group = "ways out of the surplus"
-	case trial.KnobTap:
-		out.Text = k.Choice
-		out.Active = strings.HasSuffix(k.Name, string(o.State.Mode))
 	}
 	return out
 }

@@ -23,7 +23,8 @@ func changeText(file string, job *network.Job, q *question) string {
 	for _, s := range q.Set {
 		line := strings.TrimSpace(s.Path) + " = " + sheet.TOMLValue(s.Value)
 		b.WriteString(line + "\n")
-		if place := job.Place(parts(s.Path)...); place.Line > 0 {
+		path, _ := network.SplitPath(s.Path)
+		if place := job.Place(path...); place.Line > 0 {
 			places = append(places, fmt.Sprintf("#   line %d: %s", place.Line, line))
 		}
 	}
@@ -41,23 +42,4 @@ func oneLine(s string) string {
 		}
 		return r
 	}, s)
-}
-
-// parts takes a dotted path apart; parts may be quoted.
-func parts(path string) []string {
-	var out []string
-	rest := strings.TrimSpace(path)
-	for rest != "" {
-		part := rest
-		if quote := rest[0]; (quote == '"' || quote == '\'') && strings.IndexByte(rest[1:], quote) >= 0 {
-			end := 1 + strings.IndexByte(rest[1:], quote)
-			part, rest = rest[1:end], strings.TrimPrefix(strings.TrimSpace(rest[end+1:]), ".")
-		} else if dot := strings.IndexByte(rest, '.'); dot >= 0 {
-			part, rest = rest[:dot], rest[dot+1:]
-		} else {
-			rest = ""
-		}
-		out = append(out, strings.TrimSpace(part))
-	}
-	return out
 }

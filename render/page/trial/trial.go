@@ -19,7 +19,6 @@ import (
 	"spillway/solver/pool"
 	"spillway/solver/session"
 	"spillway/solver/state"
-	"spillway/solver/study"
 )
 
 // Installation is a session with the layout of its pictures. It may be used by several goroutines at once.
@@ -62,19 +61,52 @@ func (in *Installation) Solve(s state.CallState) (*Case, error) {
 	return &Case{Case: c}, nil
 }
 
-// Moved is the installation with settings changed, PATH=VALUE, for the time that a hand moves them: nothing is read again, what the two have in
-// common is shared, and states are solved quickly (state.Solver.Quick), setting out from the outcomes of the installation as it stands. It is
-// false when a setting is of a kind that must go through the reader; Open takes them all.
-func (in *Installation) Moved(set []string, stands ...*state.Outcome) (*Installation, bool) {
-	g, ok := study.Changed(in.Graph(), set)
-	if !ok {
-		return nil, false
-	}
-	moved, err := in.Session.With(g, stands...)
+// Moved is the installation with settings changed, PATH=VALUE, for the time that a hand moves them: what the two have in common is shared,
+// and states are solved quickly (state.Solver.Quick), setting out from the outcomes of the installation as it stands.
+func (in *Installation) Moved(set []string, stands ...*state.Outcome) (*Installation, error) {
+	moved, err := in.Session.With(stands, set...)
 	if err != nil {
-		return nil, false
+		return nil, err
 	}
-	return &Installation{Session: moved, Plan: in.Plan}, true
+	plan := in.Plan
+	if &moved.Graph().Nodes[0] != &in.Graph().Nodes[0] { // read again: there may be other parts
+		plan = schematic.Lay(moved.Graph())
+	}
+	return &Installation{Session: moved, Plan: plan}, nil
+}
+
+// Sliders are the positions of dampers that a page moves in a call state: stops and openings, and balances in a bypass or dump. Those in a
+// run to a register or from a grille are left to balancing.
+func Sliders(g *network.Graph) []network.Setting {
+	var list []network.Setting
+	for _, s := range g.Settings("") {
+		if s.Blade && !Balances(g, &s) && s.High-s.Low >= s.Step {
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+// Balances reports whether a setting is that of a hand balancing damper in a run to a register or from a grille.
+func Balances(g *network.Graph, s *network.Setting) bool {
+	return s.Key() == "balance" && (g.Elements[s.Element].Side == network.SupplySide || g.Elements[s.Element].Side == network.ReturnSide)
+}
+
+// Moves reports whether the position of a damper is the one that it has in a call state: the stop while its zone is satisfied, the opening
+// while it calls, neither where the panel fixes it.
+func Moves(s *network.Setting, o *state.Outcome) bool {
+	for i := range o.Dampers {
+		d := &o.Dampers[i]
+		spec, ok := o.Graph.Elements[d.Element].Spec.(*network.DamperSpec)
+		if !ok || d.Element != s.Element {
+			continue
+		}
+		if s.Key() == "stop" {
+			return !d.Calling && !d.Moved && math.Abs(d.Position-float64(spec.Stop)) < 1e-9
+		}
+		return (d.Calling || spec.Hand || len(spec.Zones) == 0) && math.Abs(d.Position-float64(spec.Open)) < 1e-9
+	}
+	return false
 }
 
 // speeds are the shares of the blower's speed at which the curve of the ducts is solved.

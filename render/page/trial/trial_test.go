@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network"
 	"spillway/network/networktest"
 	"spillway/render/page/trial"
 	"spillway/render/schematic"
@@ -29,16 +30,13 @@ func TestKnobsAreSettings(t *testing.T) {
 				require.NoError(t, err)
 				before, err := in.Solve(in.States()[0])
 				require.NoError(t, err)
-				for _, k := range trial.Knobs(in.Graph()) {
-					sets := []string{k.Set(k.Value), k.Set(k.From), k.Set(k.To)}
-					if k.Kind == trial.KnobTap {
-						sets = []string{k.Path + "=" + k.Choice}
-						assert.Contains(t, k.Choices, k.Choice)
+				for _, k := range in.Graph().Settings("") {
+					sets := []string{set(&k, k.Value), set(&k, k.Low), set(&k, k.High)}
+					if k.Choices != nil {
+						sets = []string{k.Path + "=" + k.Word}
+						assert.Contains(t, k.Choices, k.Word)
 					}
 					for i, set := range sets {
-						if k.Kind == trial.KnobWeight && i > 0 {
-							continue // one end of one pressure may contradict the other pressure
-						}
 						moved, err := trial.Open(name, data, alternative, []string{set})
 						require.NoError(t, err, set)
 						if i == 0 {
@@ -60,15 +58,15 @@ func TestKnobsMoveWhatTheyShould(t *testing.T) {
 	for _, s := range in.States() {
 		c, err := in.Solve(s)
 		require.NoError(t, err)
-		for _, k := range trial.Knobs(in.Graph()) {
-			if k.Kind != trial.KnobStop && k.Kind != trial.KnobOpen {
+		for _, k := range in.Graph().Settings("") {
+			if !k.Blade || trial.Balances(in.Graph(), &k) {
 				continue
 			}
 			calls := false
 			for _, z := range s.Calling {
-				calls = calls || z == k.Damper
+				calls = calls || k.Path == "damper."+z+"."+k.Key()
 			}
-			assert.Equal(t, calls == (k.Kind == trial.KnobOpen), k.Moves(c.Outcome), "%s, %s", s.Name, k.Path)
+			assert.Equal(t, calls == (k.Key() == "open"), trial.Moves(&k, c.Outcome), "%s, %s", s.Name, k.Path)
 		}
 	}
 }
@@ -122,25 +120,23 @@ func TestKnobsArePartsOfThePicture(t *testing.T) {
 			var picture strings.Builder
 			require.NoError(t, in.Plan.Draw(&picture, s.Outcome, schematic.Options{}))
 			var paths []string
-			for _, k := range trial.Knobs(in.Graph()) {
-				if k.Damper == "" {
+			for _, k := range in.Graph().Settings("") {
+				if k.Element == network.None || k.Key() == "loading" {
 					continue
 				}
 				paths = append(paths, k.Path)
-				assert.Contains(t, picture.String(), `data-damper="`+k.Damper+`"`, k.Path)
-				moved := k.Value + 3*k.Step
-				if moved > k.To {
-					moved = k.Value - 3*k.Step
+				assert.Contains(t, picture.String(), `data-damper="`+schematic.DamperName(&in.Graph().Elements[k.Element])+`"`, k.Path)
+				moved := set(&k, k.Value+3*k.Step)
+				if k.Value+3*k.Step > k.High {
+					moved = set(&k, k.Value-3*k.Step)
 				}
-				read, err := trial.Open("x", []byte(c.text), c.alternative, []string{k.Set(moved)})
-				require.NoError(t, err, k.Set(moved))
+				read, err := trial.Open("x", []byte(c.text), c.alternative, []string{moved})
+				require.NoError(t, err, moved)
 				want, err := read.Solve(in.States()[0])
 				require.NoError(t, err)
-				quick, ok := in.Moved([]string{k.Set(moved)}, s.Outcome)
-				if !ok {
-					assert.Contains(t, k.Path, ".arm", "only an arm needs the reader")
-					continue
-				}
+				quick, err := in.Moved([]string{moved}, s.Outcome)
+				require.NoError(t, err, moved)
+				assert.Same(t, &in.Graph().Nodes[0], &quick.Graph().Nodes[0], "nothing is read again")
 				got, err := quick.Solve(in.States()[0])
 				require.NoError(t, err)
 				assert.InEpsilon(t, want.Outcome.Blower.Airflow, got.Outcome.Blower.Airflow, 1e-5, k.Path)
@@ -166,12 +162,12 @@ func TestPressuresOfAWeightStopShortOfEachOther(t *testing.T) {
 	in, err := trial.Open("x", networktest.Example(t, "two-floor"), "bypass-to-plenum", nil)
 	require.NoError(t, err)
 	ends := map[string]string{}
-	for _, k := range trial.Knobs(in.Graph()) {
+	for _, k := range in.Graph().Settings("") {
 		switch k.Path {
 		case "bypass.relief.opens-at":
-			ends[k.Path] = k.Set(k.To)
+			ends[k.Path] = set(&k, k.High)
 		case "bypass.relief.fully-open-at":
-			ends[k.Path] = k.Set(k.From)
+			ends[k.Path] = set(&k, k.Low)
 		}
 	}
 	require.Len(t, ends, 2)
@@ -205,13 +201,13 @@ func TestNamesThatNeedQuotes(t *testing.T) {
 	in, err := trial.Open("x", []byte(text), "", nil)
 	require.NoError(t, err)
 	found := false
-	for _, k := range trial.Knobs(in.Graph()) {
-		if k.Damper == "main & <hall>" && k.Kind == trial.KnobStop {
+	for _, k := range in.Graph().Settings("") {
+		if k.Name == "main & <hall>, stop" {
 			found = true
-			moved, err := trial.Open("x", []byte(text), "", []string{k.Set(70)})
+			moved, err := trial.Open("x", []byte(text), "", []string{set(&k, 0.7)})
 			require.NoError(t, err)
 			for _, d := range moved.Graph().Job.Dampers {
-				if d.Name == k.Damper {
+				if d.Name == "main & <hall>" {
 					assert.InDelta(t, 0.7, float64(d.Stop), 1e-12)
 				}
 			}
@@ -219,3 +215,5 @@ func TestNamesThatNeedQuotes(t *testing.T) {
 	}
 	assert.True(t, found)
 }
+
+func set(s *network.Setting, si float64) string { return s.Path + "=" + s.Text(si) }
