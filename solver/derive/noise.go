@@ -66,13 +66,13 @@ func (x *Explainer) actual(i int) *Step {
 // noiseNumber explains the noise criterion of levels in a room by its governing band.
 func noiseNumber(name string, value float64, level *Step, band int) *Step {
 	curve := func(number float64) *Step {
-		return row(fmt.Sprintf("curve NC %g at %g Hz", number, sound.Centre(band)), "c", Level, sound.Classic.Curve(number)[band], "noise criterion curves (Beranek 1957)")
+		return row(fmt.Sprintf("curve NC %g at %g Hz", number, sound.Centre(band)), "c", Level, sound.Curve(number)[band], "noise criterion curves (Beranek 1957)")
 	}
 	l := level.Value
-	if exact := sound.RateNC(alone(l, band), sound.Classic).Number; abs(exact-value) > 1e-7*abs(value) {
+	if exact := sound.RateNC(alone(l, band)).Number; abs(exact-value) > 1e-7*abs(value) {
 		return model(name, "N", Noise, value, noiseMethod)
 	}
-	low, high := sound.Classic.Curve(15)[band], sound.Classic.Curve(70)[band]
+	low, high := sound.Curve(15)[band], sound.Curve(70)[band]
 	switch {
 	case l <= low:
 		return derived(name, "N", Noise, value, fmt.Sprintf("under the lowest curve it goes on by 1 per decibel; %g Hz governs", sound.Centre(band)), "N = 15 + L - c", Input{"L", level}, Input{"c", curve(15)})
@@ -80,7 +80,7 @@ func noiseNumber(name string, value float64, level *Step, band int) *Step {
 		return derived(name, "N", Noise, value, fmt.Sprintf("over the highest curve it goes on by 1 per decibel; %g Hz governs", sound.Centre(band)), "N = 70 + L - c", Input{"L", level}, Input{"c", curve(70)})
 	}
 	number := 15.0
-	for sound.Classic.Curve(number + 5)[band] < l {
+	for sound.Curve(number + 5)[band] < l {
 		number += 5
 	}
 	below, above := curve(number), curve(number+5)

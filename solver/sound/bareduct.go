@@ -23,14 +23,6 @@ func RectangularSection(width, height float64) Section {
 // IsRound tells whether the section is given by a diameter.
 func (s Section) IsRound() bool { return s.Diameter != 0 }
 
-// Area of the section, m².
-func (s Section) Area() float64 {
-	if s.IsRound() {
-		return math.Pi / 4 * s.Diameter * s.Diameter
-	}
-	return s.Width * s.Height
-}
-
 // perimeterPerArea in 1/ft, as the formulas of rectangular ducts want it.
 func (s Section) perimeterPerArea() float64 {
 	return 2 * (s.Width + s.Height) / (s.Width * s.Height) * foot

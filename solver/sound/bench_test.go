@@ -12,7 +12,7 @@ import (
 func register() sound.Outlet { return sound.Outlet{Flow: 0.06, FaceArea: 0.026, Drop: 18} }
 
 // benchmarkPower times one source and insists that it is worth timing.
-func benchmarkPower(b *testing.B, source sound.Source) {
+func benchmarkPower(b *testing.B, source source) {
 	power(b, source)
 	b.ReportAllocs()
 	for b.Loop() {
@@ -32,7 +32,7 @@ func BenchmarkRateNC(b *testing.B) {
 	levels := power(b, register())
 	b.ReportAllocs()
 	for b.Loop() {
-		sound.RateNC(levels, sound.Classic)
+		sound.RateNC(levels)
 	}
 }
 
@@ -42,7 +42,7 @@ func BenchmarkWholeRegister(b *testing.B) {
 	flex := sound.FlexDuct{Diameter: 0.15, Length: 3}
 	bend := sound.Bend{Width: 0.2}
 	split := sound.Split{Branch: 0.018, All: 0.05}
-	room, _, _ := sound.DefaultRoom().Loss()
+	room, _, _ := bedroom().Loss()
 	b.ReportAllocs()
 	for b.Loop() {
 		zone, _, _ := damper.Power()
@@ -50,7 +50,7 @@ func BenchmarkWholeRegister(b *testing.B) {
 		bendLoss, _, _ := bend.Loss()
 		splitLoss, _, _ := split.Loss()
 		own, _, _ := register().Power()
-		arriving := sound.Way(zone, sound.Quiet(bendLoss), sound.Quiet(splitLoss), sound.Quiet(flexLoss))
+		arriving := carry(zone, quiet(bendLoss), quiet(splitLoss), quiet(flexLoss))
 		j, err := sound.Judge(sound.Opening{Own: own, Borne: arriving}, room)
 		require.NoError(b, err)
 		_ = j
@@ -61,12 +61,12 @@ func BenchmarkWholeRegister(b *testing.B) {
 func TestNoAllocations(t *testing.T) {
 	outlet, damper := register(), sound.Damper{Flow: 0.15, Area: 0.0324, Height: 0.203, Drop: 40}
 	flex := sound.FlexDuct{Diameter: 0.15, Length: 3}
-	room, _, _ := sound.DefaultRoom().Loss()
+	room, _, _ := bedroom().Loss()
 	allocations := testing.AllocsPerRun(100, func() {
 		own, _, _ := outlet.Power()
 		zone, _, _ := damper.Power()
 		loss, _, _ := flex.Loss()
-		arriving := sound.Way(zone, sound.Quiet(loss))
+		arriving := carry(zone, quiet(loss))
 		if _, err := sound.Judge(sound.Opening{Own: own, Borne: arriving}, room); err != nil {
 			panic(err)
 		}

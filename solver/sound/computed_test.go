@@ -13,8 +13,8 @@ import (
 )
 
 // The tests of this file check arithmetic and unit conversion: the wanted numbers were worked out by hand from the
-// formulas in the units in which they are printed (feet, inches of water), not read in a source. Inputs of the damper and
-// elbow cases are published.
+// formulas in the units in which they are printed (feet, inches of water), not read in a source. Inputs of the damper
+// cases are published.
 
 func TestComputedOutlet(t *testing.T) {
 	outlet := sound.Outlet{Flow: 312 * cfm, FaceArea: 4 * ft2, Drop: 0.05 * inwc, Shape: sound.Rectangular, PeakInBand: true}
@@ -35,7 +35,7 @@ func TestComputedOutlet(t *testing.T) {
 		published(t, name+", peak Hz", fromFormula, c.peak, outlet.PeakFrequency(), 1)
 		octaves(t, name, fromFormula, c.want, power(t, outlet), 0.1)
 		published(t, name+", overall", fromFormula, c.level-0.4, power(t, outlet).Overall(), 0.2)
-		j, err := sound.Judge(sound.Opening{Own: power(t, outlet), Borne: sound.Silence()}, loss(t, sound.DefaultRoom()))
+		j, err := sound.Judge(sound.Opening{Own: power(t, outlet), Borne: sound.Silence()}, loss(t, bedroom()))
 		require.NoError(t, err)
 		published(t, name+", NC in the 10 dB room", fromFormula, c.nc, j.Catalogue.Number, 0.1)
 		published(t, name+", NC in the bedroom", fromFormula, c.ncBedroom, j.NC.Number, 0.6)
@@ -48,9 +48,9 @@ func TestComputedOutlet(t *testing.T) {
 func TestSlidingPeakIsClose(t *testing.T) {
 	for velocity := 1.2; velocity < 5; velocity *= 1.02 {
 		outlet := sound.Outlet{Flow: velocity * 0.02, FaceArea: 0.02, Drop: 4 * velocity * velocity}
-		sliding := sound.RateNC(power(t, outlet).Raised(-10), sound.Classic).Number
+		sliding := sound.RateNC(power(t, outlet).Raised(-10)).Number
 		outlet.PeakInBand = true
-		assert.InDelta(t, sound.RateNC(power(t, outlet).Raised(-10), sound.Classic).Number, sliding, 2.5, "%g m/s", velocity)
+		assert.InDelta(t, sound.RateNC(power(t, outlet).Raised(-10)).Number, sliding, 2.5, "%g m/s", velocity)
 	}
 }
 
@@ -92,36 +92,21 @@ func TestDamperBlockageAtOne(t *testing.T) {
 	assert.InDelta(t, 0.02, damper(1e5).Blockage(), 1e-12)
 }
 
-func TestComputedElbows(t *testing.T) {
-	vaned := sound.Elbow{Flow: 8500 * cfm, Area: 400 * inch * inch, Vanes: 5, Chord: 7.9 * inch, Drop: 0.16 * inwc}
-	octaves(t, "vaned elbow 20 × 20 in.", "SMACNA HVAC Duct Design, 3rd ed., Example 11-7, inputs; "+fromFormula,
-		[]float64{56.6, 59.6, 62.1, 63.2, 62.2, 58.7, 52.3, 42.7}, power(t, vaned), 0.2)
-
-	// The guide's own printed answers put the flow where the velocity belongs and are 39 dB too high: not a test.
-	plain := sound.Elbow{Flow: 12000 * cfm, Area: 6 * ft2, Vanes: 15, Chord: 0.8 * foot}
-	octaves(t, "vaned elbow 36 × 24 in., plain velocity", guide+", inputs; "+fromFormula,
-		[]float64{47.1, 49.0, 49.1, 46.9, 42.0, 34.1, 22.7, 7.7}, power(t, plain), 0.2)
-
-	area := math.Pi / 4 * 0.203 * 0.203
-	mitred, _, err := sound.Elbow{Flow: 4 * area, Area: area, Height: 0.203}.MitredPower()
-	require.NoError(t, err)
-	octaves(t, "mitred bend 0.203 m, 4 m/s", "Bies, Hansen and Howard, eqs. 8.252, 8.254; "+fromFormula,
-		[]float64{31.8, 27.2, 21.6, 15.7, 9.7, 3.7, -2.3, -8.3}, mitred, 0.15)
-}
-
-func TestComputedStraightDuct(t *testing.T) {
-	area := math.Pi / 4 * 0.203 * 0.203
-	octaves(t, "straight 203 mm duct, 4 m/s", "VDI 2081-1; "+fromFormula, []float64{16.0, 13.8, 10.4, 5.6, -0.3},
-		power(t, sound.StraightDuct{Flow: 4 * area, Area: area}), 0.1)
-}
-
-// A take-off at equal velocities is an elbow without vanes: the two sets of coefficients are independent fits.
+// A take-off at equal velocities is an elbow without vanes, whose own published coefficients are an
+// independent fit: K = 32.06 − 16.48 log St − 5.05 (log St)² (Reynolds; the application guide, in SI).
 func TestComputedTakeOffMeetsElbow(t *testing.T) {
+	const diameter = 0.25
+	area := math.Pi / 4 * diameter * diameter
 	for _, velocity := range []float64{2, 5, 15} {
-		area := math.Pi / 4 * 0.25 * 0.25
-		elbow := power(t, sound.Elbow{Flow: velocity * area, Area: area, Height: 0.25})
+		var elbow []float64
+		for band := range sound.Bands {
+			frequency := sound.Centre(band)
+			log := math.Log10(frequency * diameter / velocity)
+			elbow = append(elbow, 32.06-16.48*log-5.05*log*log+10*math.Log10(frequency/63)+
+				50*math.Log10(velocity)+10*math.Log10(area)+10*math.Log10(diameter))
+		}
 		takeOff := power(t, sound.TakeOff{BranchFlow: velocity * area, BranchArea: area, MainVelocity: velocity})
-		octaves(t, fmt.Sprintf("take-off at m = 1, %g m/s", velocity), "elbow without vanes", elbow[:], takeOff, 0.03)
+		octaves(t, fmt.Sprintf("take-off at m = 1, %g m/s", velocity), "elbow without vanes", elbow, takeOff, 0.03)
 	}
 }
 
@@ -158,23 +143,9 @@ func TestComputedTakeOffDisturbance(t *testing.T) {
 	published(t, "disturbance at twice the velocity", fromFormula, 1.40, disturbance(t, 8), 0.01)
 }
 
-// Main side of a junction, from memory and unchecked: 20 log of the diameter ratio, 3 dB where two ways leave.
-func TestRememberedMainGain(t *testing.T) {
-	assert.InDelta(t, 6.02, sound.MainGain(sound.Branch90, 2), 0.01)
-	assert.InDelta(t, 3, sound.MainGain(sound.TeeBothWays, 2), 1e-12)
-	assert.InDelta(t, 9.02, sound.MainGain(sound.Cross, 2), 0.01)
-	assert.Zero(t, sound.MainGain(sound.Branch90, 0))
-}
-
 func TestComputedRooms(t *testing.T) {
-	octaves(t, "bedroom 33 m³ at 1.5 m", fromFormula, []float64{2.7, 3.5, 4.4, 5.4, 6.3, 7.2, 8.1, 9.0}, loss(t, sound.DefaultRoom()), 0.1)
+	octaves(t, "bedroom 33 m³ at 1.5 m", fromFormula, []float64{2.7, 3.5, 4.4, 5.4, 6.3, 7.2, 8.1, 9.0}, loss(t, bedroom()), 0.1)
 	published(t, "60 m³ at 2.5 m, 500 Hz", fromFormula, 8.9, loss(t, sound.Room{Volume: 60, Distance: 2.5})[3], 0.1)
-	// Far from the source in a live room only 4/R is left.
-	reverberant := loss(t, sound.AbsorbingRoom{Constant: sound.Even(40), Distance: 1000, Directivity: 1})
-	published(t, "absorbing room, R = 40 m², far", fromFormula, 10, reverberant[2], 1e-5)
-	// Close by only the direct field is: a point source in the open, 11.0 dB at 1 m.
-	direct := loss(t, sound.AbsorbingRoom{Constant: sound.Even(1e6), Distance: 1, Directivity: 1})
-	published(t, "point source in the open at 1 m", "any text on acoustics, 10 log 4π", 11.0, direct[2], 0.01)
 }
 
 func TestComputedDuctLosses(t *testing.T) {
@@ -205,16 +176,14 @@ func TestRatedReturnsItsRating(t *testing.T) {
 	for _, nc := range []float64{15, 22, 30, 48} {
 		for _, face := range []float64{0.01, 0.03, 0.2} {
 			rated := sound.Rated{NC: nc, RatedFlow: 0.06, Flow: 0.06, FaceArea: face, Shape: sound.Rectangular}
-			assert.InDelta(t, nc, sound.RateNC(power(t, rated).Raised(-sound.RoomCorrection), sound.Classic).Number, 1e-9)
-			assert.InDelta(t, nc, rated.NumberAt(), 1e-12)
+			assert.InDelta(t, nc, sound.RateNC(power(t, rated).Raised(-sound.RoomCorrection)).Number, 1e-9)
 		}
 	}
 	// Half again the flow: 10.6 by the bare law, the level too, the NC of the spectrum a little more.
 	rated := sound.Rated{NC: 25, RatedFlow: 0.06, Flow: 0.09, FaceArea: 0.03}
 	before := power(t, sound.Rated{NC: 25, RatedFlow: 0.06, Flow: 0.06, FaceArea: 0.03})
-	assert.InDelta(t, 35.57, rated.NumberAt(), 0.01)
 	assert.InDelta(t, 10.57, power(t, rated).Overall()-before.Overall(), 0.1)
 	// (100 to 150 cfm on the register above is 13.9 NC, of which 10.6 are the bare law's).
-	byPeak := sound.RateNC(power(t, rated).Raised(-sound.RoomCorrection), sound.Classic).Number
-	assert.InDelta(t, rated.NumberAt()+2, byPeak, 2)
+	byPeak := sound.RateNC(power(t, rated).Raised(-sound.RoomCorrection)).Number
+	assert.InDelta(t, 25+10.57+2, byPeak, 2)
 }

@@ -1,5 +1,5 @@
-// Package sound estimates the noise that moving air makes on its way into a room: what a register, a damper, an elbow or
-// a take-off radiates, what the ducts take away again, and how loud the rest is where somebody sits. The jet that leaves
+// Package sound estimates the noise that moving air makes on its way into a room: what a register, a damper or a
+// take-off radiates, what the ducts take away again, and how loud the rest is where somebody sits. The jet that leaves
 // the register (throw, drop, draught) is in the package sound/jet.
 //
 // Plain numbers in, plain numbers out. Everything is SI (m³/s, m², m, Pa, m/s); levels are decibels, sound power re 1 pW
@@ -14,18 +14,14 @@
 //	  Outlet        register, grille or diffuser from its pressure drop
 //	  Rated         the same from a catalogue's NC at one flow; where there is one, it wins over Outlet
 //	  Damper        zone or hand damper from its pressure drop
-//	  Elbow         with or without turning vanes
 //	  TakeOff       branch of a junction
-//	  StraightDuct  the flow in a plain duct
 //
 //	losses          Loss() (Spectrum, []validity.Note, error), positive = quieter
 //	  BareDuct, LinedDuct, FlexDuct, Bend, Split, DuctEnd
 //
 //	Throttled       decibels that a damper adds to an outlet when it is throttled close by
-//	Way             carries a source through losses, adding what each part makes itself
-//	Room            from sound power to the level at a listener; RoomLevel sums several outlets
+//	Room            from sound power to the level at a listener
 //	RateNC          NC by tangency with its governing band; RateRC; Spectrum.DBA
-//	ScreenDuct      NC that handbooks expect of a velocity in a duct, without physics
 //	Judge           what is heard of an opening in a room, with the band of the estimate
 //
 // # What to believe
@@ -37,8 +33,8 @@
 // # Worked examples
 //
 // Held to a printed example of the source: Outlet (Long, Table 14.9, with the outer face as its size), the constriction
-// velocity of Damper, Split, DuctEnd, the losses of ducts, Room, RateNC, StraightDuct. No printed answer is known, so only
-// the arithmetic is checked: the spectra of Damper, Elbow and TakeOff, and Rated.
+// velocity of Damper, Split, DuctEnd, the losses of ducts, Room, RateNC. No printed answer is known, so only
+// the arithmetic is checked: the spectra of Damper and TakeOff, and Rated.
 //
 // # Silence, ranges, errors
 //
@@ -49,7 +45,7 @@
 //
 // # Not modelled
 //
-// Blower noise (give its octave sound power as a Spectrum and carry it along a Way), plenum losses (give the row, as a
+// Blower noise (give its octave sound power as a Spectrum and take the losses from it), plenum losses (give the row, as a
 // measured or tabulated loss), tones and whistles, breakout through duct walls, rattles, and the quality index of RC
 // Mark II, which needs the 16 and 31.5 Hz bands that no formula here supplies.
 //

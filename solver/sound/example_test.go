@@ -14,7 +14,8 @@ func ExampleJudge() {
 		fmt.Println(err)
 		return
 	}
-	room, _, err := sound.DefaultRoom().Loss()
+	bedroom := sound.Room{Volume: 33, Distance: 1.5}
+	room, _, err := bedroom.Loss()
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -24,21 +25,21 @@ func ExampleJudge() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(heard)
+	fmt.Println("NC", sound.Shown(heard.NC.Number), "in a band of", sound.ShownBand(heard.Low, heard.High))
 	// Output:
-	// NC 30 (22 to 42)
+	// NC 30 in a band of 22 to 42
 }
 
 // A zone damper at 40 Pa, heard through an elbow, a split and three metres of flexible duct. Errors are left out for brevity.
-func ExampleWay() {
+func ExampleSpectrum_Less() {
 	damper, _, _ := sound.Damper{Flow: 0.165, Drop: 40, Area: 0.0324, Height: 0.203}.Power()
 	elbow, _, _ := sound.Bend{Kind: sound.RoundBend, Width: 0.203}.Loss()
 	split, _, _ := sound.Split{Branch: 0.0182, All: 0.0364}.Loss()
 	flex, _, _ := sound.FlexDuct{Diameter: 0.152, Length: 3}.Loss()
-	room, _, _ := sound.DefaultRoom().Loss()
-	heard := sound.Way(damper, sound.Quiet(elbow), sound.Quiet(split), sound.Quiet(flex), sound.Quiet(room))
-	fmt.Printf("%.0f\n%v\n", heard, sound.RateNC(heard, sound.Classic))
+	room, _, _ := sound.Room{Volume: 33, Distance: 1.5}.Loss()
+	heard := damper.Less(elbow).Less(split).Less(flex).Less(room)
+	fmt.Printf("%.0f\nunder NC 15: %v\n", heard, sound.RateNC(heard).Below)
 	// Output:
 	// [27 23 16 1 -5 -10 -8 -16]
-	// NC <15
+	// under NC 15: true
 }

@@ -56,10 +56,10 @@ func Judge(o Opening, loss Spectrum) (Judgement, error) {
 	}
 	j := Judgement{Power: o.Own.Plus(o.Borne)}
 	j.Levels = j.Power.Less(loss)
-	j.NC, j.DBA = RateNC(j.Levels, Classic), j.Levels.DBA()
-	j.Catalogue = RateNC(j.Power.Raised(-RoomCorrection), Classic)
-	j.Outlet = RateNC(o.Own.Less(loss), Classic).Number
-	j.Duct = RateNC(o.Borne.Less(loss), Classic).Number
+	j.NC, j.DBA = RateNC(j.Levels), j.Levels.DBA()
+	j.Catalogue = RateNC(j.Power.Raised(-RoomCorrection))
+	j.Outlet = RateNC(o.Own.Less(loss)).Number
+	j.Duct = RateNC(o.Borne.Less(loss)).Number
 	band := EstimateBand
 	if o.Rated {
 		own := 1 / (1 + math.Pow(10, (j.Duct-j.Outlet)/10))
@@ -70,15 +70,10 @@ func Judge(o Opening, loss Spectrum) (Judgement, error) {
 	return j, nil
 }
 
-// String returns the estimate and its band: "NC 22 (14 to 34)".
-func (j Judgement) String() string {
-	return fmt.Sprintf("%s (%s)", shown(j.NC.Number, "NC "), ShownBand(j.Low, j.High))
-}
-
 // ShownBand returns a band of criterion numbers as text. Beyond the curves there are only words:
 // "<15 to 27", "60 to over 70".
 func ShownBand(low, high float64) string {
-	a, b := shown(low, ""), shown(high, "")
+	a, b := Shown(low), Shown(high)
 	if a == b {
 		return a
 	}
@@ -96,18 +91,16 @@ func ShownWith(number, low, high float64) string {
 
 // Shown returns a criterion number as text: "22", "<15" below the lowest curve, "over 70" above the
 // highest, "-" for NaN.
-func Shown(number float64) string { return shown(number, "") }
-
-func shown(number float64, prefix string) string {
+func Shown(number float64) string {
 	switch {
 	case math.IsNaN(number):
 		return "-"
 	case number < lowestNC:
-		return prefix + "<15"
+		return "<15"
 	case number > highestNC:
-		return prefix + "over 70"
+		return "over 70"
 	}
-	return fmt.Sprintf("%s%.0f", prefix, number)
+	return fmt.Sprintf("%.0f", number)
 }
 
 // OnCurves reports whether a criterion number lies within the published curves, NC 15 to 70. Others

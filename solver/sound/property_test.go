@@ -14,7 +14,7 @@ import (
 // fixed is a source of fixed geometry and loss coefficient, as a function of velocity: pressures follow its square.
 type fixed struct {
 	name string
-	at   func(velocity float64) sound.Source
+	at   func(velocity float64) source
 }
 
 // drawFixed draws one of every kind of source.
@@ -22,29 +22,25 @@ func drawFixed(t *rapid.T) []fixed {
 	area := math.Exp(rapid.Float64Range(math.Log(0.003), math.Log(1)).Draw(t, "log area"))
 	loss := math.Exp(rapid.Float64Range(math.Log(0.05), math.Log(1500)).Draw(t, "log loss"))
 	length := rapid.Float64Range(0.02, 1).Draw(t, "length")
-	vanes := rapid.IntRange(0, 12).Draw(t, "vanes")
+	disturbed := rapid.Bool().Draw(t, "disturbed")
 	ratio := rapid.Float64Range(0.3, 4).Draw(t, "velocity ratio")
 	shape := sound.OutletShape(rapid.IntRange(0, 1).Draw(t, "shape"))
 	blades := sound.Blades(rapid.IntRange(0, 1).Draw(t, "blades"))
 	number := rapid.Float64Range(10, 50).Draw(t, "rated NC")
 	drop := func(v float64) float64 { return 0.6 * loss * v * v }
 	return []fixed{
-		{"outlet", func(v float64) sound.Source {
+		{"outlet", func(v float64) source {
 			return sound.Outlet{Flow: v * area, FaceArea: area, Drop: drop(v), Shape: shape}
 		}},
-		{"rated outlet", func(v float64) sound.Source {
+		{"rated outlet", func(v float64) source {
 			return sound.Rated{NC: number, RatedFlow: 2 * area, FaceArea: area, Flow: v * area, Shape: shape}
 		}},
-		{"damper", func(v float64) sound.Source {
+		{"damper", func(v float64) source {
 			return sound.Damper{Flow: v * area, Area: area, Height: length, Drop: drop(v), Blades: blades}
 		}},
-		{"elbow", func(v float64) sound.Source {
-			return sound.Elbow{Flow: v * area, Area: area, Height: length, Vanes: vanes, Chord: length, Drop: drop(v)}
+		{"take-off", func(v float64) source {
+			return sound.TakeOff{BranchFlow: v * area, BranchArea: area, MainVelocity: ratio * v, Disturbed: disturbed}
 		}},
-		{"take-off", func(v float64) sound.Source {
-			return sound.TakeOff{BranchFlow: v * area, BranchArea: area, MainVelocity: ratio * v, Disturbed: vanes > 6}
-		}},
-		{"straight duct", func(v float64) sound.Source { return sound.StraightDuct{Flow: v * area, Area: area} }},
 	}
 }
 
@@ -104,12 +100,12 @@ func drawSpectrum(t *rapid.T, name string) (s sound.Spectrum) {
 func TestSumsHold(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b, c := drawSpectrum(t, "a"), drawSpectrum(t, "b"), drawSpectrum(t, "c")
-		sum, other := sound.Sum(a, b, c), sound.Sum(c, a, b)
-		for band := range sum {
-			require.GreaterOrEqual(t, sum[band], max(a[band], b[band], c[band]))
-			require.LessOrEqual(t, sum[band], max(a[band], b[band], c[band])+10*math.Log10(4))
-			require.InDelta(t, sum[band], other[band], 1e-9)
-			require.GreaterOrEqual(t, sum.Overall(), sum[band])
+		total, other := sum(a, b, c), sum(c, a, b)
+		for band := range total {
+			require.GreaterOrEqual(t, total[band], max(a[band], b[band], c[band]))
+			require.LessOrEqual(t, total[band], max(a[band], b[band], c[band])+10*math.Log10(4))
+			require.InDelta(t, total[band], other[band], 1e-9)
+			require.GreaterOrEqual(t, total.Overall(), total[band])
 		}
 	})
 }
@@ -118,22 +114,20 @@ func TestSumsHold(t *testing.T) {
 func TestAttenuationNeverRaises(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		source := drawSpectrum(t, "source")
-		stages := make([]sound.Stage, rapid.IntRange(1, 5).Draw(t, "stages"))
+		stages := make([]stage, rapid.IntRange(1, 5).Draw(t, "stages"))
 		for i := range stages {
-			stages[i] = sound.Noisy(positive(drawSpectrum(t, "loss")), drawSpectrum(t, "own"))
+			stages[i] = stage{positive(drawSpectrum(t, "loss")), drawSpectrum(t, "own")}
 		}
-		before := sound.Way(source, stages...)
+		before := carry(source, stages...)
 		at := rapid.IntRange(0, len(stages)).Draw(t, "at")
-		more := append(append(append([]sound.Stage{}, stages[:at]...), sound.Quiet(positive(drawSpectrum(t, "extra")))), stages[at:]...)
-		after := sound.Way(source, more...)
-		louder := sound.Way(source, append(stages, sound.Noisy(sound.Spectrum{}, drawSpectrum(t, "noise")))...)
+		more := append(append(append([]stage{}, stages[:at]...), quiet(positive(drawSpectrum(t, "extra")))), stages[at:]...)
+		after := carry(source, more...)
+		louder := carry(source, append(stages, stage{own: drawSpectrum(t, "noise")})...)
 		for band := range before {
 			require.LessOrEqual(t, after[band], before[band]+1e-9)
 			require.GreaterOrEqual(t, louder[band], before[band])
 		}
-		for _, table := range []sound.NCTable{sound.Classic, sound.S12} {
-			require.LessOrEqual(t, sound.RateNC(after, table).Number, sound.RateNC(before, table).Number+1e-9)
-		}
+		require.LessOrEqual(t, sound.RateNC(after).Number, sound.RateNC(before).Number+1e-9)
 		require.LessOrEqual(t, after.DBA(), before.DBA()+1e-9)
 	})
 }
@@ -153,9 +147,9 @@ func TestLossesGrowWithLength(t *testing.T) {
 		a := rapid.Float64Range(0.08, 1.2).Draw(t, "a")
 		b := rapid.Float64Range(0.08, 1.2).Draw(t, "b")
 		lining := rapid.Float64Range(0.0127, 0.0762).Draw(t, "lining")
-		ducts := func(l float64) []sound.Passage {
+		ducts := func(l float64) []passage {
 			round, flat := sound.RoundSection(a), sound.RectangularSection(a, b)
-			return []sound.Passage{
+			return []passage{
 				sound.BareDuct{Section: round, Length: l}, sound.BareDuct{Section: flat, Length: l},
 				sound.LinedDuct{Section: round, Length: l, Lining: lining}, sound.LinedDuct{Section: flat, Length: l, Lining: lining},
 				sound.FlexDuct{Diameter: a, Length: l},
@@ -169,7 +163,7 @@ func TestLossesGrowWithLength(t *testing.T) {
 				require.GreaterOrEqual(t, l[band], s[band]-1e-9, "%T, band %d", short[i], band)
 			}
 		}
-		for _, p := range []sound.Passage{
+		for _, p := range []passage{
 			sound.Bend{Kind: sound.BendKind(rapid.IntRange(0, 3).Draw(t, "kind")), Width: a}, sound.DuctEnd{Area: a * b},
 			sound.Split{Branch: min(a, b), All: a + b, Main: rapid.Float64Range(0.05, 3).Draw(t, "main")},
 		} {
@@ -184,9 +178,7 @@ func TestLossesGrowWithLength(t *testing.T) {
 func TestNCInvertsItsCurves(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		number := rapid.Float64Range(-80, 120).Draw(t, "number")
-		for _, table := range []sound.NCTable{sound.Classic, sound.S12} {
-			require.InDelta(t, number, sound.RateNC(table.Curve(number), table).Number, 1e-9)
-		}
+		require.InDelta(t, number, sound.RateNC(sound.Curve(number)).Number, 1e-9)
 	})
 }
 
@@ -209,8 +201,8 @@ func TestThrottledGrows(t *testing.T) {
 	})
 }
 
-// Common practice: the noise of a fixed part rises 15 to 18 dB when the velocity doubles. Outlets are at the upper end,
-// plain duct at the lower; dampers go past it a little, since their noise also moves up in frequency.
+// Common practice: the noise of a fixed part rises 15 to 18 dB when the velocity doubles. Outlets are at the upper end;
+// dampers go past it a little, since their noise also moves up in frequency.
 func TestPublishedRisePerDoubling(t *testing.T) {
 	evidencetest.Of(t, evidencetest.Memory)
 	const source = "common practice, 15 to 18 dB"
@@ -221,14 +213,8 @@ func TestPublishedRisePerDoubling(t *testing.T) {
 	damper := func(v float64) sound.Spectrum {
 		return power(t, sound.Damper{Flow: 0.0324 * v, Area: 0.0324, Height: 0.203, Drop: 2 * v * v})
 	}
-	duct := func(v float64) float64 {
-		level, err := sound.StraightDuct{Flow: 0.03 * v, Area: 0.03}.Overall()
-		require.NoError(t, err)
-		return level
-	}
 	published(t, "outlet, 1.5 to 3 m/s", source, 18, outlet(3).Overall()-outlet(1.5).Overall(), 0.5)
 	published(t, "rated outlet", source, 18, rated, 0.5)
-	published(t, "plain duct, 4 to 8 m/s", source, 15, duct(8)-duct(4), 0.5)
 	published(t, "zone damper, 2 to 4 m/s", source, 18, damper(4).Overall()-damper(2).Overall(), 1.2)
 	// Long also says 15 dB less for twice the face at the same flow and the same ξ: 60 log 2 less 10 log 2.
 	evidencetest.Of(t, evidencetest.Formula)

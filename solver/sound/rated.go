@@ -47,14 +47,9 @@ var (
 	ratedNumber = validity.Range{Quantity: "catalogue NC", Low: 15, High: 65, Of: ratedMethod}
 )
 
-// NumberAt is the rating carried to the present flow by the bare law, NC = NC0 + 60 log(Q/Q0).
-func (r Rated) NumberAt() float64 {
-	return max(r.NC+FlowGain(OutletGrowth, r.RatedFlow, r.Flow), Floor)
-}
-
 // Power is the sound power level, dB re 1 pW, that the rating implies: the octave shape of Outlet about the peak at the
 // rated flow, set to the level at which it touches the rated NC curve in the 10 dB room; then 60 log(Q/Q0) on the level
-// and the peak moved with the flow. Its NC therefore grows a little faster than NumberAt when the flow rises, since the
+// and the peak moved with the flow. Its NC therefore grows a little faster than the level when the flow rises, since the
 // peak moves to bands where the curves are stricter.
 //
 // Notes: rated below NC 15 or above 65, flow outside half to twice the rated one (our choice).
@@ -86,7 +81,7 @@ func touching(number, peak float64, shape OutletShape) float64 {
 	octaves := outletOctaves(reference, peak, shape)
 	room := math.Inf(1)
 	for band, level := range octaves {
-		room = min(room, Classic.level(number, band)+RoomCorrection-level)
+		room = min(room, levelNC(number, band)+RoomCorrection-level)
 	}
 	return reference + room
 }

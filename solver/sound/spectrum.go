@@ -102,15 +102,6 @@ func (s Spectrum) DBA() float64 {
 	return s.Overall()
 }
 
-// Sum of any number of sources, band by band; of none, Silence.
-func Sum(sources ...Spectrum) Spectrum {
-	sum := Silence()
-	for _, s := range sources {
-		sum = sum.Plus(s)
-	}
-	return sum
-}
-
 // finite tells whether every band is a number that a level can be.
 func (s Spectrum) finite() bool {
 	for _, level := range s {

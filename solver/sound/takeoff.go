@@ -76,39 +76,9 @@ func newTakeOffCurve(m float64) takeOffCurve {
 	}
 }
 
-// at is held at the top of the parabola below it, as for plainElbow.
+// at is held at the top of the parabola below it, far under the published range, so that
+// more air never means less noise.
 func (k takeOffCurve) at(strouhal float64) float64 {
 	strouhal = max(strouhal, -k.linear/(2*k.square))
 	return k.constant - strouhal*(k.linear+k.square*strouhal)
-}
-
-// JunctionForm is what the main duct does at a take-off.
-type JunctionForm uint8
-
-const (
-	// Branch90 is a main that goes on past a branch at a right angle.
-	Branch90 JunctionForm = iota
-	// TeeBothWays is a duct that ends in two branches, left and right.
-	TeeBothWays
-	// Cross is a main with two opposite branches.
-	Cross
-)
-
-// MainGain is what the junction sends along the main over what it sends into the branch, dB, for the ratio of main to
-// branch diameter:
-//
-//	Branch90     20 log(D_M/D_B)
-//	TeeBothWays  3
-//	Cross        20 log(D_M/D_B) + 3
-//
-// From memory (Reynolds), unchecked; 0 for a ratio that is not positive.
-func MainGain(form JunctionForm, diameterRatio float64) float64 {
-	gain := 0.0
-	if form != TeeBothWays && diameterRatio > 0 && !math.IsInf(diameterRatio, 1) {
-		gain = 20 * log10(diameterRatio)
-	}
-	if form != Branch90 {
-		gain += 3
-	}
-	return gain
 }

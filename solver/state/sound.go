@@ -230,7 +230,7 @@ func (c *calculation) rooms(p *noisePlan, o *Outcome) {
 		for _, k := range plan.grilles {
 			hear(&o.Grilles[k].Noise, &p.grilles[k])
 		}
-		rating := sound.RateNC(r.Levels, sound.Classic)
+		rating := sound.RateNC(r.Levels)
 		r.NC, r.NCBelow, r.Band = rating.Number, rating.Below, sound.Centre(rating.Band)
 		r.NCLow, r.NCHigh = r.NC+r.NCLow/weight, r.NC+r.NCHigh/weight
 		r.DBA, r.RC = r.Levels.DBA(), sound.RateRC(r.Levels)

@@ -245,7 +245,7 @@ func TestDuctNoiseFollowsThePath(t *testing.T) {
 			room := g.Job.RoomOf("bed", "one")
 			effect, _, err := sound.Room{Volume: room.Volume(), Distance: room.Listener}.Loss()
 			require.NoError(t, err)
-			want := sound.RateNC(power.Less(loss).Less(end).Less(effect), sound.Classic).Number
+			want := sound.RateNC(power.Less(loss).Less(end).Less(effect)).Number
 			assert.InDelta(t, want, o.Registers[0].DuctNC, 1e-9)
 		})
 	}
@@ -308,7 +308,7 @@ b = { from = "main", size = "8 in", length = "6 ft", fittings = ["wye 45"], regi
 	all := 2 * area(8)
 	step := (all - area(10)) / (all + area(10))
 	share := 10*math.Log10(2) - 10*math.Log10(1-step*step)
-	want := sound.RateNC(power.Less(main).Raised(-share).Less(branch).Less(end).Less(effect), sound.Classic).Number
+	want := sound.RateNC(power.Less(main).Raised(-share).Less(branch).Less(end).Less(effect)).Number
 	assert.InDelta(t, want, o.Registers[0].DuctNC, 1e-9)
 	assert.InDelta(t, o.Registers[0].DuctNC, o.Registers[1].DuctNC, 0.5, "the take-off adds next to nothing in a house")
 }

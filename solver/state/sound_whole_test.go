@@ -42,7 +42,7 @@ func TestComputedRegistersByFreeArea(t *testing.T) {
 		for i, fpm := range []float64{300, 400, 500, 600, 700, 900} {
 			own, _, err := sound.Outlet{Flow: fpm * quantity.FPM * area, FaceArea: area, Drop: drop(fpm)}.Power()
 			require.NoError(t, err)
-			assert.InDelta(t, c.nc[i], sound.RateNC(own.Less(room), sound.Classic).Number, 0.8, "%g fpm, free area %g", fpm, c.free)
+			assert.InDelta(t, c.nc[i], sound.RateNC(own.Less(room)).Number, 0.8, "%g fpm, free area %g", fpm, c.free)
 		}
 	}
 	// A bare opening of that size at 500 fpm, which loses one velocity pressure: 21 dB and NC 6. Tables of velocity say 35 there, so they
@@ -51,7 +51,7 @@ func TestComputedRegistersByFreeArea(t *testing.T) {
 	bare, _, err := sound.Outlet{Flow: v * area, FaceArea: area, Drop: 1.2 / 2 * v * v}.Power()
 	require.NoError(t, err)
 	assert.InDelta(t, 21, bare.Overall()+0.4, 0.5, "the octaves sum to 0.4 dB less")
-	assert.InDelta(t, 6, sound.RateNC(bare.Less(room), sound.Classic).Number, 1) // from 21 dB, itself rounded
+	assert.InDelta(t, 6, sound.RateNC(bare.Less(room)).Number, 1) // from 21 dB, itself rounded
 }
 
 // The default free area is that of the drop and of the noise, and it gives the drop by which ducts are designed: 0.03 in. of water of static
@@ -77,7 +77,7 @@ func TestTradeDesignDropOfARegister(t *testing.T) {
 	h := o.Graph.Job.RoomOf("bed", "one")
 	loss, _, err := sound.Room{Volume: h.Volume(), Distance: h.Listener}.Loss()
 	require.NoError(t, err)
-	assert.InDelta(t, sound.RateNC(own.Less(loss), sound.Classic).Number, r.OutletNC, 1e-9, "noise hears the drop that the flow takes")
+	assert.InDelta(t, sound.RateNC(own.Less(loss)).Number, r.OutletNC, 1e-9, "noise hears the drop that the flow takes")
 }
 
 // In every example, alternative and state: when a dirtier filter leaves a register a little less air it is a little quieter, and never by more
