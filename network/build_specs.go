@@ -341,7 +341,7 @@ func (l *Leak) Spec(design, surface float64) *LeakSpec {
 	}
 	switch {
 	case l.Class > 0:
-		return &LeakSpec{Coefficient: catalog.DuctLeakage{Class: l.Class}.Coefficient() * surface, Exponent: n}
+		return &LeakSpec{Coefficient: catalog.LeakageOfClass(l.Class) * surface, Exponent: n}
 	case l.Airflow > 0 || l.Share > 0:
 		q := float64(l.Airflow)
 		if q == 0 {

@@ -186,6 +186,13 @@ func (c *checker) unknown(at span, what, name string, known []string) (meant str
 	return meant
 }
 
+// choice refuses a word that a key of a type does not take; Choices has the words.
+func (c *checker) choice(at span, what, holder, key, word string) {
+	if known, _ := Choices(holder, key); !contains(known, word) {
+		c.unknown(at, what, word, known)
+	}
+}
+
 // missing tells whether the file does not have a top-level table at all, or has it and it is empty; a value of the wrong type
 // has been reported.
 func (c *checker) missing(table string) bool {

@@ -65,8 +65,8 @@ func (c *checker) blowerTable(b *BlowerTable) {
 	if b.Kind == "" {
 		b.Kind = MultiTap
 		c.assume(MultiTap, "the commonest kind, when the table does not say", "blower", "kind")
-	} else if !contains(blowerKinds(), b.Kind) {
-		c.unknown(c.at("blower", "kind"), "kind of blower", b.Kind, blowerKinds())
+	} else {
+		c.choice(c.at("blower", "kind"), "kind of blower", "BlowerTable", "kind", b.Kind)
 	}
 	c.kind = b.Kind
 	if len(b.Static) < 2 {
@@ -195,8 +195,8 @@ func (c *checker) machine(mode Mode, m *Machine) {
 	case mode == Heating && m.Capacity != 0:
 		c.fail(c.at("equipment", side, "capacity"), "write output", "heating has an output; capacity is cooling's word")
 	}
-	if m.Kind != "" && !contains(machineKinds(), m.Kind) {
-		c.unknown(c.at("equipment", side, "kind"), "kind of machine", m.Kind, machineKinds())
+	if m.Kind != "" {
+		c.choice(c.at("equipment", side, "kind"), "kind of machine", "Machine", "kind", m.Kind)
 	}
 	if len(m.Rise) != 0 && (len(m.Rise) != 2 || m.Rise[0] >= m.Rise[1]) {
 		if !c.refusedWithin("equipment", side, "rise") {

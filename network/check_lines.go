@@ -276,8 +276,8 @@ func (c *checker) lineRefs(ref *lineRef) {
 	if ref.Place == "" {
 		ref.Place = "inside"
 		c.assume(ref.Place, "no heat is lost or gained on the way", ref.table, ref.Name, "place")
-	} else if !contains(places(), ref.Place) {
-		c.unknown(c.at(ref.table, ref.Name, "place"), "place", ref.Place, places())
+	} else {
+		c.choice(c.at(ref.table, ref.Name, "place"), "place", "Line", "place", ref.Place)
 	}
 }
 

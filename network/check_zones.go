@@ -154,8 +154,8 @@ func (c *checker) dampersThemselves() {
 				d.Drive = TwoPosition
 				c.assume(d.Drive, "the usual zone damper (common practice)", "damper", d.Name, "drive")
 			}
-		} else if !contains(drives(), d.Drive) {
-			c.unknown(at("drive"), "drive", d.Drive, drives())
+		} else {
+			c.choice(at("drive"), "drive", "Damper", "drive", d.Drive)
 		}
 		c.damperSettings(d)
 		if d.Sensor != "" && d.Sensor != SupplyPlenum && d.Sensor != ReturnPlenum && !c.boxes[d.Sensor] {

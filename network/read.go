@@ -83,44 +83,6 @@ func withAlternative(alternative, summary string) string {
 	return fmt.Sprintf("with alternative %q: %s", alternative, summary)
 }
 
-// Check reads the file as it stands and with each of its alternatives, and returns what is wrong with any of them.
-func Check(name string, data []byte) diag.List {
-	root, found := parseLines(name, data)
-	if found != nil {
-		return withValues(name, root, found)
-	}
-	_, found = readTree(name, root.clone(), Options{})
-	reported := make(map[string]bool, len(found))
-	for _, d := range found {
-		reported[d.Text()] = true
-	}
-	for _, alternative := range root.child("alternative").tables() {
-		_, more := readTree(name, root.clone(), Options{Alternative: alternative.name})
-		for _, d := range more {
-			if text := d.Text(); !reported[text] {
-				reported[text] = true
-				d.Summary = withAlternative(alternative.name, d.Summary)
-				found = append(found, d)
-			}
-		}
-	}
-	return found.Sorted()
-}
-
-// tables returns the children of a node that are tables.
-func (n *node) tables() []*node {
-	if n == nil {
-		return nil
-	}
-	var out []*node
-	for _, c := range n.children {
-		if c.table {
-			out = append(out, c)
-		}
-	}
-	return out
-}
-
 // readTree applies the options to a tree that is the callee's to change, decodes, checks and completes the job.
 func readTree(name string, root *node, opt Options) (*Job, diag.List) {
 	r := &reader{name: name, root: root}

@@ -138,19 +138,6 @@ func (n *node) without(name string) *node {
 	return nil
 }
 
-// clone copies the tree, so that an override never reaches the original.
-func (n *node) clone() *node {
-	c := *n
-	c.children, c.byName, c.items = nil, nil, nil
-	for _, child := range n.children {
-		c.add(child.clone())
-	}
-	for _, item := range n.items {
-		c.items = append(c.items, item.clone())
-	}
-	return &c
-}
-
 // what describes the type of a value for a message.
 func (n *node) what() string {
 	switch v := n.leaf.(type) {

@@ -50,17 +50,6 @@ type Blower struct {
 	Taps []BlowerTap
 }
 
-// Tap returns the tap of that name.
-func (b Blower) Tap(name string) (BlowerTap, bool) {
-	wanted := normalise(name)
-	for _, t := range b.Taps {
-		if t.Name == wanted {
-			return t, true
-		}
-	}
-	return BlowerTap{}, false
-}
-
 // LookupBlower returns the generic blower of that name: "generic psc 2.5 ton", "generic constant torque 3 ton", "generic
 // constant airflow 3 ton", in sizes 2, 2.5, 3, 3.5, 4 and 5 ton. Sizes other than that of the table have its airflow and
 // power in proportion to the capacity. The caller owns the slices of the row.

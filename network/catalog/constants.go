@@ -25,7 +25,7 @@ const (
 	WetCoilFactor = 1.25
 )
 
-// Weighted (barometric) relief damper: see ReliefZeta.
+// Weighted (barometric) relief damper.
 const (
 	// ReliefArmAngle is how far the weight arm hangs below horizontal when the blade is shut, degrees.
 	ReliefArmAngle = 30.0

@@ -18,7 +18,7 @@
 //
 //	{
 //		Row:       Row{Name: "plaster", Aliases: []string{"plastered shaft"}, Source: published("TITLE, edition, table")},
-//		Roughness: 0.5 * mm, LeakageClass: "metal unsealed",
+//		Roughness: 0.5 * mm,
 //	},
 //
 // with published(...), memory(...) or ourChoice(...) as the mark: published means that the number was read in the

@@ -69,7 +69,6 @@ const (
 	Junctions
 	Blades
 	DamperLeakages
-	DuctLeakages
 	Terminals
 	Blowers
 	Velocities
@@ -89,8 +88,6 @@ func Names(f Family) []string {
 		return names(blades)
 	case DamperLeakages:
 		return names(damperLeakages)
-	case DuctLeakages:
-		return names(ductLeakages)
 	case Terminals:
 		return names(terminals)
 	case Blowers:

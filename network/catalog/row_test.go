@@ -22,7 +22,6 @@ var families = []struct {
 	{"junctions", catalog.Junctions, func(n string) (catalog.Row, bool) { r, ok := catalog.LookupJunction(n); return r.Row, ok }},
 	{"blades", catalog.Blades, func(n string) (catalog.Row, bool) { r, ok := catalog.LookupBlade(n); return r.Row, ok }},
 	{"damper leakages", catalog.DamperLeakages, func(n string) (catalog.Row, bool) { r, ok := catalog.LookupDamperLeakage(n); return r.Row, ok }},
-	{"duct leakages", catalog.DuctLeakages, func(n string) (catalog.Row, bool) { r, ok := catalog.LookupDuctLeakage(n); return r.Row, ok }},
 	{"terminals", catalog.Terminals, func(n string) (catalog.Row, bool) { r, ok := catalog.LookupTerminal(n); return r.Row, ok }},
 	{"blowers", catalog.Blowers, func(n string) (catalog.Row, bool) { r, ok := catalog.LookupBlower(n); return r.Row, ok }},
 	{"velocities", catalog.Velocities, func(n string) (catalog.Row, bool) { r, ok := catalog.LookupVelocity(n); return r.Row, ok }},
@@ -79,13 +78,10 @@ func TestSourceSaysItsMark(t *testing.T) {
 	assert.Equal(t, "unknown", catalog.Mark(9).String())
 }
 
-// Materials name a leakage class that exists.
-func TestMaterialsNameTheirLeakage(t *testing.T) {
+func TestMaterialsHaveRoughness(t *testing.T) {
 	for _, name := range catalog.Names(catalog.Materials) {
 		m, _ := catalog.LookupMaterial(name)
 		assert.Positive(t, m.Roughness, name)
-		_, ok := catalog.LookupDuctLeakage(m.LeakageClass)
-		assert.True(t, ok, "%s: %q", name, m.LeakageClass)
 	}
 	_, ok := catalog.LookupMaterial(catalog.DefaultMaterial)
 	assert.True(t, ok)

@@ -50,6 +50,8 @@ func TestComputedGrids(t *testing.T) {
 		{"static drop of a register at 500 fpm, in. of water", source, 0.035, (catalog.SupplyZeta(0.75) - 1) * velocityPressure(500), 0.0005},
 		{"drop of a grille at 400 fpm, in. of water", source, 0.016, catalog.ReturnZeta(0.75) * velocityPressure(400), 0.0005},
 		{"drop of a grille at 500 fpm, in. of water", source, 0.025, catalog.ReturnZeta(0.75) * velocityPressure(500), 0.0005},
+		{"thin plate, 20 degrees from open", source, 1.32, catalog.ThinPlateZeta(1-math.Sin(20*math.Pi/180), 0), 0.005},
+		{"thin plate, 60 degrees from open", source, 129, catalog.ThinPlateZeta(1-math.Sin(60*math.Pi/180), 0), 0.5},
 		{"4x10 in register at 100 cfm, in. of water", source, 0.026, catalog.SupplyZeta(0.75) * velocityPressure(360), 0.0005},
 	})
 }

@@ -16,12 +16,12 @@ import (
 
 // readAndSolve reads a starter without any message, as it stands and with its alternatives, and solves every call state.
 func readAndSolve(t rapid.TB, data []byte) []*state.Outcome {
-	found := network.Check("new.toml", data)
+	job, found := network.Read("new.toml", data, network.Options{})
 	require.Empty(t, found, "%s\n%s", found.Error(), data)
-	job, _ := network.Read("new.toml", data, network.Options{})
 	var outcomes []*state.Outcome
 	for _, alternative := range append([]network.Alternative{{}}, job.Alternatives...) {
-		job, _ := network.Read("new.toml", data, network.Options{Alternative: alternative.Name})
+		job, found := network.Read("new.toml", data, network.Options{Alternative: alternative.Name})
+		require.Empty(t, found, "%s\n%s", found.Error(), data)
 		g, err := network.Build(job)
 		require.NoError(t, err)
 		solver, err := state.New(g)

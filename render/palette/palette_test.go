@@ -1,10 +1,42 @@
 package palette
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 )
+
+// Luminance is the relative luminance of the colour, 0 (black) to 1 (white):
+//
+//	L = 0.2126 R + 0.7152 G + 0.0722 B,   each channel linearised: c/12.92 up to 0.04045, else ((c + 0.055)/1.055)^2.4
+//
+// Source: W3C, Web Content Accessibility Guidelines 2.2, definition of relative luminance (sRGB, IEC 61966-2-1).
+func (c Colour) Luminance() float64 {
+	return 0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B)
+}
+
+func linear(channel uint8) float64 {
+	v := float64(channel) / 255
+	if v <= 0.04045 {
+		return v / 12.92
+	}
+	return math.Pow((v+0.055)/1.055, 2.4)
+}
+
+// Contrast is the contrast ratio of two colours, 1 (the same) to 21 (black on white):
+//
+//	(L₁ + 0.05) / (L₂ + 0.05),   L₁ the lighter one's luminance
+//
+// Source: W3C, Web Content Accessibility Guidelines 2.2, definition of contrast ratio; text wants 4.5 (success criterion
+// 1.4.3), lines and shapes that carry meaning want 3 (1.4.11).
+func Contrast(a, b Colour) float64 {
+	la, lb := a.Luminance(), b.Luminance()
+	if la < lb {
+		la, lb = lb, la
+	}
+	return (la + 0.05) / (lb + 0.05)
+}
 
 // Values of the published table at rows that are not among the stored ones would check the interpolation; rows 4, 100, 196 and
 // 234 are from the supporting table of Nuñez, Anderton and Renslow 2018.

@@ -41,7 +41,6 @@ func (p Printer) HeatDecides(o *state.Outcome) []string { return heatDecides(o) 
 func (p Printer) Drift(si float64) string               { return p.m.drift.signed(si) }
 func (p Printer) Heat(si float64) string                { return p.m.heat.text(si) }
 func (p Printer) Length(si float64) string              { return p.m.length.text(si) }
-func (p Printer) Watts(si float64) string               { return p.m.power.text(si) }
 func (p Printer) Percent(share float64) string          { return percentOpen(share) }
 func (p Printer) Duration(s float64) string             { return duration(s) }
 

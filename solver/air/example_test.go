@@ -7,7 +7,7 @@ import (
 )
 
 // Room air and outdoor air meet before a coil: enthalpy and water mix by the masses of dry air.
-func ExampleMix() {
+func ExampleFromEnthalpy() {
 	const pressure = air.StandardPressure
 	room, err := air.FromRelativeHumidity(24, 0.50, pressure)
 	if err != nil {
@@ -19,11 +19,7 @@ func ExampleMix() {
 		fmt.Println(err)
 		return
 	}
-	mixed, err := air.Mix(room, 0.9, outdoors, 0.1) // kg/s
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
+	mixed := air.FromEnthalpy(0.9*room.Enthalpy()+0.1*outdoors.Enthalpy(), 0.9*room.HumidityRatio+0.1*outdoors.HumidityRatio)
 	wet, err := mixed.WetBulb(pressure)
 	if err != nil {
 		fmt.Println(err)

@@ -86,17 +86,3 @@ func (m Moist) Check(pressure float64) error {
 	}
 	return nil
 }
-
-// Mix is the adiabatic mixture of two streams of dry-air mass flow ma and mb (kg/s, not both zero): enthalpy and
-// humidity ratio average by dry-air mass. ASHRAE Handbook – Fundamentals 2017, ch. 1, adiabatic mixing of two moist
-// airstreams.
-func Mix(a Moist, ma float64, b Moist, mb float64) (Moist, error) {
-	total := ma + mb
-	if !(ma >= 0 && mb >= 0 && total > 0) {
-		return Moist{}, impossible("cannot mix streams of %g and %g kg/s", ma, mb)
-	}
-	x := mb / total
-	h := a.Enthalpy() + x*(b.Enthalpy()-a.Enthalpy())
-	w := a.HumidityRatio + x*(b.HumidityRatio-a.HumidityRatio)
-	return FromEnthalpy(h, w), nil
-}

@@ -22,19 +22,6 @@ func FromRelativeHumidity(celsius, relativeHumidity, pressure float64) (Moist, e
 	return Moist{Temperature: celsius, HumidityRatio: molarRatio * pw / (pressure - pw)}, nil
 }
 
-// FromDewPoint is air of a dry bulb (°C) and dew point (°C, not above the dry bulb) at an absolute pressure (Pa).
-func FromDewPoint(celsius, dewPoint, pressure float64) (Moist, error) {
-	if !(dewPoint <= celsius) {
-		return Moist{}, impossible("dew point %g °C above the dry bulb %g °C", dewPoint, celsius)
-	}
-	w, err := SaturationHumidity(dewPoint, pressure)
-	if err != nil {
-		return Moist{}, err
-	}
-	m := Moist{Temperature: celsius, HumidityRatio: w}
-	return m, m.Check(pressure)
-}
-
 // FromWetBulb is air of a dry bulb t and thermodynamic wet bulb t* (°C) at an absolute pressure (Pa):
 //
 //	t* ≥ 0 °C:  W = ((2501 − 2.326 t*) Ws* − 1.006 (t − t*)) / (2501 + 1.86 t − 4.186 t*)

@@ -112,12 +112,3 @@ func steps(low, high float64, n int) []float64 {
 	}
 	return out
 }
-
-// At is the severity at a share of the way, 0 to 1, along the cause's scale.
-func (c *Cause) At(share float64) float64 {
-	first, last := c.scale(c.Knots[0]), c.scale(c.Knots[len(c.Knots)-1])
-	if len(c.Knots) == 1 {
-		return c.Knots[0]
-	}
-	return c.severity(first + share*(last-first))
-}

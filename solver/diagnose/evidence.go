@@ -4,6 +4,8 @@ import (
 	"errors"
 	"math"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -69,13 +71,7 @@ func newLikelihood(sigma []float64, jac mat.Matrix) (*likelihood, error) {
 
 // whiten solves L w = r in place.
 func (l *likelihood) whiten(r []float64) {
-	for i := range l.n {
-		v := r[i]
-		for j := range i {
-			v -= l.lower.At(i, j) * r[j]
-		}
-		r[i] = v / l.lower.At(i, i)
-	}
+	blas64.Trsv(blas.NoTrans, l.lower.RawTriangular(), blas64.Vector{N: l.n, Data: r, Inc: 1})
 }
 
 // log is the logarithm of the likelihood of whitened residuals, up to a constant of the readings; work is scratch of length n.
@@ -102,13 +98,7 @@ func (l *likelihood) log(w, work []float64) float64 {
 // back solves Lᵀ z = w: z = S⁻¹ r.
 func (l *likelihood) back(w, z []float64) {
 	copy(z, w)
-	for i := l.n - 1; i >= 0; i-- {
-		v := z[i]
-		for j := i + 1; j < l.n; j++ {
-			v -= l.lower.At(j, i) * z[j]
-		}
-		z[i] = v / l.lower.At(i, i)
-	}
+	blas64.Trsv(blas.Trans, l.lower.RawTriangular(), blas64.Vector{N: l.n, Data: z, Inc: 1})
 }
 
 // bad is, for each reading, the chance that it is a bad one under a hypothesis, and its residual against what all others predict for it

@@ -411,12 +411,3 @@ func peak(grid, logs []float64, best int) float64 {
 	}
 	return grid[best]
 }
-
-// With fits again with one further reading: the bench grows by it, and so do the readings of the fit.
-func (b *Bench) With(q Query, r *Result, v Value) (*Result, error) {
-	grown, err := b.grow(q, r)
-	if err != nil {
-		return nil, err
-	}
-	return grown.Fit(append(slices.Clone(r.Values), v))
-}

@@ -1,8 +1,6 @@
 package diagnose
 
 import (
-	"math"
-
 	"spillway/network"
 )
 
@@ -123,14 +121,4 @@ func timesBlower(g *network.Graph, m float64) {
 		other.Taps[k].Airflow = flows
 	}
 	g.Elements[g.Blower].Spec = &other
-}
-
-// Vary returns a house as it may have been built from its drawing: every as-built multiplier drawn from its spread with standard normal
-// numbers of the caller's.
-func Vary(g *network.Graph, normal func() float64) *network.Graph {
-	other := clone(g)
-	for _, s := range spreads(g) {
-		s.apply(other, math.Exp(s.sigma*normal()))
-	}
-	return other
 }

@@ -14,7 +14,7 @@ func TestPublishedCoefficients(t *testing.T) {
 	evidencetest.Of(t, evidencetest.Twice)
 	surface := func(p Biquadratic) []float64 { return []float64{p.A, p.B, p.C, p.D, p.E, p.F} }
 	line := func(p Quadratic) []float64 { return []float64{p.A, p.B, p.C} }
-	single, low, high, pump, generic := SingleSpeedCurve(), TwoSpeedLowCurve(), TwoSpeedHighCurve(), HeatPumpCoolingCurve(), GenericCurve()
+	single, generic := SingleSpeedCurve(), GenericCurve()
 	for _, c := range []struct {
 		name, source string
 		want, ours   []float64
@@ -23,16 +23,6 @@ func TestPublishedCoefficients(t *testing.T) {
 		{"single speed, EIR", nrel + ", table 8", []float64{-3.302695861, 0.137871531, -0.001056996, -0.012573945, 0.000214638, -0.000145054}, surface(single.EIR)},
 		{"single speed, capacity by airflow", nrel, []float64{0.718605468, 0.410099989, -0.128705457}, line(single.CapacityFlow)},
 		{"single speed, EIR by airflow", nrel, []float64{1.32299905, -0.477711207, 0.154712157}, line(single.EIRFlow)},
-		{"two-speed low, capacity", nrel, []float64{3.940185508, -0.104723455, 0.001019298, 0.006471171, -0.00000953, -0.000161658}, surface(low.Capacity)},
-		{"two-speed high, capacity", nrel, []float64{3.109456535, -0.085520461, 0.000863238, 0.00863049, -0.0000210, -0.000140186}, surface(high.Capacity)},
-		{"two-speed low, EIR", nrel, []float64{-3.877526888, 0.164566276, -0.001272755, -0.019956043, 0.000256512, -0.000133539}, surface(low.EIR)},
-		{"two-speed high, EIR", nrel, []float64{-1.990708931, 0.093969249, -0.00073335, -0.009062553, 0.000165099, -0.0000997}, surface(high.EIR)},
-		{"two-speed low, capacity by airflow", nrel, []float64{0.65673024, 0.516470835, -0.172887149}, line(low.CapacityFlow)},
-		{"two-speed high, capacity by airflow", nrel, []float64{0.690334551, 0.464383753, -0.154507638}, line(high.CapacityFlow)},
-		{"two-speed low, EIR by airflow", nrel, []float64{1.562945114, -0.791859997, 0.230030877}, line(low.EIRFlow)},
-		{"two-speed high, EIR by airflow", nrel, []float64{1.31565404, -0.482467162, 0.166239001}, line(high.EIRFlow)},
-		{"heat pump cooling, capacity", nrel, []float64{3.68637657, -0.098352478, 0.000956357, 0.005838141, -0.0000127, -0.000131702}, surface(pump.Capacity)},
-		{"heat pump cooling, EIR", nrel + ", table 13", []float64{-3.437356399, 0.136656369, -0.001049231, -0.0079378, 0.000185435, -0.0001441}, surface(pump.EIR)},
 		{"heat pump heating, capacity", nrel + ", table 12", []float64{0.566333415, -0.000744164, -0.0000103, 0.009414634, 0.0000506, -0.00000675}, surface(heatPumpCapacityCurve)},
 		{"heat pump heating, EIR", nrel, []float64{0.718398423, 0.003498178, 0.000142202, -0.005724331, 0.00014085, -0.000215321}, surface(heatPumpEIRCurve)},
 		{"generic, capacity", generic.Source, []float64{0.942587793, 0.009543347, 0.00068377, -0.011042676, 0.000005249, -0.00000972}, surface(generic.Capacity)},

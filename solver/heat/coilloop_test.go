@@ -9,7 +9,60 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/solver/air"
+	"spillway/solver/air/bracket"
 )
+
+// at is the coil at rest with a recirculated share (0 ≤ r < 1, by mass), and the air that enters it behind the fan.
+func (c CoolingLoop) at(share float64) (CoilState, air.Moist, error) {
+	if !(share >= 0 && share < 1) {
+		return CoilState{}, air.Moist{}, badInput("recirculated share %g outside 0 to 1", share)
+	}
+	fresh := c.MassFlow * (1 - share)
+	sol, err := solve(&Network{
+		Pressure: c.Pressure,
+		Nodes:    []Node{{Reservoir: true, State: c.Return}, {}, {}, {}},
+		Branches: []Branch{
+			{From: 0, To: 1, MassFlow: fresh},
+			{From: 1, To: 2, MassFlow: c.MassFlow, Heat: c.FanHeat},
+			{From: 2, To: 3, MassFlow: c.MassFlow, Device: Cooler{c.Coil, c.Outdoor}},
+			{From: 3, To: 0, MassFlow: fresh},
+			{From: 3, To: 1, MassFlow: c.MassFlow * share},
+		},
+	})
+	if err != nil {
+		return CoilState{}, air.Moist{}, err
+	}
+	entering := sol.Nodes[2].State
+	s, err := c.Coil.At(entering, c.MassFlow, c.Outdoor, c.Pressure)
+	return s, entering, err
+}
+
+// largestShare is how far shareAtEvaporating looks.
+const largestShare = 0.8
+
+// shareAtEvaporating is the recirculated share at which the evaporating temperature falls to a limit, °C (0 °C:
+// frost). It is negative infinity when the coil is at or below the limit with no recirculation, and positive infinity
+// when no share up to 0.8 reaches it. A loop driven beyond the coil model's reach counts as below the limit.
+func (c CoolingLoop) shareAtEvaporating(limit float64) (float64, error) {
+	s, _, err := c.at(0)
+	if err != nil {
+		return 0, err
+	}
+	if s.Evaporating <= limit {
+		return math.Inf(-1), nil
+	}
+	margin := func(share float64) float64 {
+		s, _, err := c.at(share)
+		if err != nil {
+			return -100
+		}
+		return s.Evaporating - limit
+	}
+	if margin(largestShare) > 0 {
+		return math.Inf(1), nil
+	}
+	return bracket.Root(margin, 0, largestShare, 1e-9)
+}
 
 // The shares at which the evaporating temperature reaches 36 °F and 32 °F, single-speed clamped – generic, computed from the
 // formula by another program. below marks "already below with no bypass".
@@ -28,10 +81,10 @@ func TestComputedFrostShares(t *testing.T) {
 	} {
 		e := threeTon(t)
 		for i, coil := range []*Coil{e.Second, e.Default} {
-			loop := CoilRecirculation{Coil: coil, Return: room(t, c.room, 0.5), MassFlow: dryMass(3 * c.perTon), Outdoor: celsius(c.outdoor), Pressure: air.StandardPressure}
+			loop := CoolingLoop{Coil: coil, Return: room(t, c.room, 0.5), MassFlow: dryMass(3 * c.perTon), Outdoor: celsius(c.outdoor), Pressure: air.StandardPressure}
 			for j, limit := range []float64{36, 32} {
 				want := [2][2]float64{{c.warn2, c.frost2}, {c.warn1, c.frost1}}[i][j]
-				got, err := loop.ShareAtEvaporating(celsius(limit))
+				got, err := loop.shareAtEvaporating(celsius(limit))
 				require.NoError(t, err)
 				name := fmt.Sprintf("%g °F room, %g °F outdoors, %g CFM/ton, %s, %g °F", c.room, c.outdoor, c.perTon, coil.Curve().Name, limit)
 				if want == below {
@@ -49,7 +102,8 @@ func TestComputedFrostShares(t *testing.T) {
 func TestFrostIsNearestOnMildDays(t *testing.T) {
 	coil := threeTon(t).Default
 	share := func(room_, outdoor float64) float64 {
-		r, err := CoilRecirculation{coil, room(t, room_, 0.5), dryMass(1050), celsius(outdoor), air.StandardPressure, 0}.ShareAtEvaporating(0)
+		r, err := CoolingLoop{Coil: coil, Return: room(t, room_, 0.5), MassFlow: dryMass(1050), Outdoor: celsius(outdoor),
+			Pressure: air.StandardPressure}.shareAtEvaporating(0)
 		require.NoError(t, err)
 		return r
 	}

@@ -33,7 +33,7 @@ func TestCoilLoopsBalance(t *testing.T) {
 			b.From, b.To, b.MassFlow = b.To, b.From, -b.MassFlow
 		}
 		total++
-		sol, err := Solve(n)
+		sol, err := solve(n)
 		if errors.Is(err, ErrNoSteadyState) || errors.Is(err, ErrBeyondRange) {
 			refused++
 			return

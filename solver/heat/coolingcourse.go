@@ -18,12 +18,17 @@ import (
 //
 //	h_in = ((1 − r) h_return + r (1 − BF) h_s + fan/m)/(1 − r BF)
 //
-// so that at rest the state is the one of CoilRecirculation. The return's humidity ratio is held. Ice is not modelled:
+// so that at rest the state is that of the coil in a steady loop. The return's humidity ratio is held. Ice is not modelled:
 // beyond FrostAt the course is that of a coil which stays free of it.
 type CoolingLoop struct {
-	CoilRecirculation
-	Share    float64 // recirculated, by mass
-	Capacity float64 // J/K of the coil's metal and what clings to it
+	Coil     *Coil
+	Return   air.Moist // air from the zones
+	MassFlow float64   // kg/s through the coil
+	Outdoor  float64   // °C
+	Pressure float64   // Pa
+	FanHeat  float64   // W, added before the coil
+	Share    float64   // recirculated, by mass
+	Capacity float64   // J/K of the coil's metal and what clings to it
 	// StartUp is the time constant τ of the capacity, s; 0: at once. 60 to 80 s is common (from memory).
 	StartUp float64
 	Room    *Room // nil: the return air stays as it is

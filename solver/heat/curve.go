@@ -114,31 +114,3 @@ func SingleSpeedCurve() *CoolingCurve {
 		Quadratic{0.718605468, 0.410099989, -0.128705457},
 		Quadratic{1.32299905, -0.477711207, 0.154712157})
 }
-
-// TwoSpeedLowCurve is the fit for the low speed of two-speed air conditioners. Source as SingleSpeedCurve.
-func TwoSpeedLowCurve() *CoolingCurve {
-	return nrelCurve("two-speed air conditioner, low",
-		Biquadratic{3.940185508, -0.104723455, 0.001019298, 0.006471171, -0.00000953, -0.000161658},
-		Biquadratic{-3.877526888, 0.164566276, -0.001272755, -0.019956043, 0.000256512, -0.000133539},
-		Quadratic{0.65673024, 0.516470835, -0.172887149},
-		Quadratic{1.562945114, -0.791859997, 0.230030877})
-}
-
-// TwoSpeedHighCurve is the fit for the high speed of two-speed air conditioners. Source as SingleSpeedCurve.
-func TwoSpeedHighCurve() *CoolingCurve {
-	return nrelCurve("two-speed air conditioner, high",
-		Biquadratic{3.109456535, -0.085520461, 0.000863238, 0.00863049, -0.0000210, -0.000140186},
-		Biquadratic{-1.990708931, 0.093969249, -0.00073335, -0.009062553, 0.000165099, -0.0000997},
-		Quadratic{0.690334551, 0.464383753, -0.154507638},
-		Quadratic{1.31565404, -0.482467162, 0.166239001})
-}
-
-// HeatPumpCoolingCurve is the fit for single-speed heat pumps in cooling. Its source gives no flow modifiers in the part
-// seen; the ones of the single-speed air conditioner stand in (our choice). Source as SingleSpeedCurve, table 13.
-func HeatPumpCoolingCurve() *CoolingCurve {
-	c := SingleSpeedCurve()
-	c.Name = "single-speed heat pump, cooling"
-	c.Capacity = Biquadratic{3.68637657, -0.098352478, 0.000956357, 0.005838141, -0.0000127, -0.000131702}
-	c.EIR = Biquadratic{-3.437356399, 0.136656369, -0.001049231, -0.0079378, 0.000185435, -0.0001441}
-	return c
-}

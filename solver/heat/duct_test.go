@@ -113,7 +113,7 @@ func deliveryNetwork(t *testing.T, d Delivery, heat float64) (*Network, *Solutio
 			{From: 5, To: 1, MassFlow: ls},
 		},
 	}
-	sol, err := Solve(n)
+	sol, err := solve(n)
 	require.NoError(t, err)
 	return n, sol
 }
@@ -124,21 +124,4 @@ func deliveredByNetwork(t *testing.T, d Delivery, heat float64) float64 {
 	n, sol := deliveryNetwork(t, d, heat)
 	got := n.Branches[5].MassFlow * (sol.Branches[5].Out.Enthalpy() - n.Nodes[0].State.Enthalpy())
 	return got / heat
-}
-
-func TestFurnacePlate(t *testing.T) {
-	f := Furnace{Output: 64000 * btuh, LeastRise: 35 * fahr, GreatestRise: 65 * fahr, LeavingLimit: celsius(165)}
-	in := air.Moist{Temperature: celsius(70)}
-	// Computed: no bypass and falling airflow raise the rise instead of its level.
-	for _, c := range []struct{ cfm, rise float64 }{{1200, 49}, {800, 74}, {600, 99}} {
-		s, err := f.At(in, dryMass(c.cfm))
-		require.NoError(t, err)
-		computed(t, "rise, °F", c.rise, s.Rise/fahr, 0.5)
-	}
-	for _, bad := range []Furnace{{Output: -1}, {Output: 1, LeastRise: 30, GreatestRise: 20}} {
-		_, err := bad.At(in, 1)
-		require.ErrorIs(t, err, ErrInput)
-	}
-	_, err := f.At(in, 0)
-	require.ErrorIs(t, err, ErrInput)
 }

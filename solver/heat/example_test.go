@@ -8,7 +8,7 @@ import (
 )
 
 // A furnace with a bypass: room → return → furnace → plenum → room, and a third of the plenum's air back to the return.
-func ExampleSolve() {
+func ExampleSolver_Solve() {
 	const blower, bypass, output = 0.6, 0.2, 18000.0 // kg/s, kg/s, W
 	room := air.Moist{Temperature: 20, HumidityRatio: 0.006}
 	network := &heat.Network{

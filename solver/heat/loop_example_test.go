@@ -12,11 +12,9 @@ import (
 // (50 °F) above a return of 21 °C (70 °F) then enters at 28 °C and leaves at 56 °C.
 func ExampleRecirculation() {
 	loop := heat.Recirculation{Return: 21, Rise: 28}
-	fmt.Printf("enters at %.0f °C, leaves at %.0f °C\n", loop.Entering(0.2), loop.Leaving(0.2))
-	fmt.Printf("the most that keeps entering air at 29.4 °C (85 °F): %.0f %%\n", 100*loop.MostForEntering(29.4))
+	fmt.Printf("enters at %.0f °C, leaves at %.0f °C\n", loop.Leaving(0.2)-loop.Rise, loop.Leaving(0.2))
 	// Output:
 	// enters at 28 °C, leaves at 56 °C
-	// the most that keeps entering air at 29.4 °C (85 °F): 23 %
 }
 
 // How long a furnace on a third of recirculation runs until its limit opens.

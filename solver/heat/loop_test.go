@@ -25,13 +25,19 @@ func timeConstant(l Loop) float64 {
 	return l.Exchanger.Capacity / c * (1/e + l.Share/(1-l.Share))
 }
 
+// fire follows the loop with the burner on and no limit.
+func fire(l Loop, duration, step float64) ([]Sample, error) {
+	c, err := l.Cycle(math.Inf(1), math.Inf(1), duration, step)
+	return c.Samples, err
+}
+
 // The closed form of the linear loop at every sample: T_s = T_ret + rise/(1 − r) (1 − exp(−t/τ)).
 func TestLoopMeetsTheClosedForm(t *testing.T) {
 	for _, c := range []struct{ share, tau float64 }{{0, 128}, {0.25, 135}, {0.5, 148}} {
 		l := steelLoop(c.share)
 		tau := timeConstant(l)
 		computed(t, fmt.Sprintf("time constant at share %g, s", c.share), c.tau, tau, 1)
-		samples, err := l.Run(900, 5)
+		samples, err := fire(l, 900, 5)
 		require.NoError(t, err)
 		require.Len(t, samples, 181)
 		rest, err := l.Steady()
@@ -110,7 +116,7 @@ func TestLoopWithCoilAndRoomMeetsTheIntegrator(t *testing.T) {
 	l.Coil = Metal{Capacity: 9000, Conductance: 800}
 	l.Room = &Room{Fast: 4e5, Mass: 6e6, Between: 600, Conductance: 90, Outdoor: -5, Gain: 300}
 	l.Strip = 0.3
-	samples, err := l.Run(1800, 60)
+	samples, err := fire(l, 1800, 60)
 	require.NoError(t, err)
 
 	c := l.MassFlow * l.SpecificHeat
@@ -191,13 +197,13 @@ func TestLoopsThatCannotBe(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			l := steelLoop(0.3)
 			c.change(&l)
-			_, err := l.Run(60, 1)
+			_, err := fire(l, 60, 1)
 			require.ErrorIs(t, err, ErrInput)
 		})
 	}
 	_, err := steelLoop(0.3).Cycle(60, 70, 60, 1)
 	require.ErrorIs(t, err, ErrInput)
-	_, err = steelLoop(0.3).Run(1e9, 1)
+	_, err = fire(steelLoop(0.3), 1e9, 1)
 	require.ErrorIs(t, err, ErrInput)
 }
 
@@ -224,8 +230,8 @@ func TestIntegratorOnKnownProblems(t *testing.T) {
 func coolingLoopCourse(t *testing.T, share, room_, outdoor, perTon float64) CoolingLoop {
 	coil := threeTon(t).Default
 	return CoolingLoop{
-		CoilRecirculation: CoilRecirculation{Coil: coil, Return: room(t, room_, 0.5), MassFlow: dryMass(3 * perTon), Outdoor: celsius(outdoor), Pressure: air.StandardPressure},
-		Share:             share, Capacity: TypicalCoilMetal(36000 * btuh), StartUp: 70,
+		Coil: coil, Return: room(t, room_, 0.5), MassFlow: dryMass(3 * perTon), Outdoor: celsius(outdoor), Pressure: air.StandardPressure,
+		Share: share, Capacity: TypicalCoilMetal(36000 * btuh), StartUp: 70,
 	}
 }
 
@@ -242,7 +248,7 @@ func TestCoolingCourseEndsAtRest(t *testing.T) {
 			l.FanHeat = 300
 			course, err := l.Run(3600, 60, -100)
 			require.NoError(t, err)
-			rest, entering, err := l.At(c.share)
+			rest, entering, err := l.at(c.share)
 			require.NoError(t, err)
 			end := course.Samples[len(course.Samples)-1]
 			assert.InDelta(t, rest.Surface, end.Surface, 1e-5, c.name)
@@ -260,7 +266,7 @@ func TestTimeToFrost(t *testing.T) {
 	last := math.Inf(1)
 	for _, share := range []float64{0.1, 0.35, 0.4, 0.45, 0.5, 0.55} {
 		l := coolingLoopCourse(t, share, 72, 75, 350)
-		limit, err := l.ShareAtEvaporating(0)
+		limit, err := l.shareAtEvaporating(0)
 		require.NoError(t, err)
 		course, err := l.Run(3600, 30, 0)
 		require.NoError(t, err)
@@ -352,7 +358,7 @@ func BenchmarkTimeTo(b *testing.B) {
 
 func BenchmarkCoolingCourse(b *testing.B) {
 	coil := threeTon(b).Default
-	l := CoolingLoop{CoilRecirculation: CoilRecirculation{Coil: coil, Return: room(b, 72, 0.5), MassFlow: dryMass(1050), Outdoor: celsius(75), Pressure: air.StandardPressure},
+	l := CoolingLoop{Coil: coil, Return: room(b, 72, 0.5), MassFlow: dryMass(1050), Outdoor: celsius(75), Pressure: air.StandardPressure,
 		Share: 0.4, Capacity: 9000, StartUp: 70}
 	b.ReportAllocs()
 	for b.Loop() {

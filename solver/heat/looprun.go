@@ -27,13 +27,6 @@ func (l Loop) Steady() (Recirculation, error) {
 	return Recirculation{Return: l.Return, Rise: (l.Output + l.FanHeat) / (l.MassFlow * l.SpecificHeat)}, nil
 }
 
-// Run follows the loop for a duration with samples a step apart (s), the burner on and no limit. Errors: figures that
-// cannot be; more than a million samples.
-func (l Loop) Run(duration, step float64) ([]Sample, error) {
-	c, err := l.Cycle(math.Inf(1), math.Inf(1), duration, step)
-	return c.Samples, err
-}
-
 // TimeTo is when the sensor first reaches a temperature, s from the start with the burner on; +Inf when it does not
 // within the horizon (s). With Room nil an infinite horizon is allowed, since the steady state decides.
 func (l Loop) TimeTo(limit, horizon float64) (float64, error) {

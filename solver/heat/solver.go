@@ -26,9 +26,6 @@ type Solver struct {
 	solution                    Solution
 }
 
-// Solve finds the steady state of a network with a Solver of its own.
-func Solve(n *Network) (*Solution, error) { return new(Solver).Solve(n) }
-
 // Solve finds the steady state: at every fed node enthalpy and humidity ratio are the mass-weighted means of what enters,
 // in every branch
 //

@@ -61,32 +61,6 @@ func (z Zone) Drift(b Bleed) (Drift, error) {
 	return d, nil
 }
 
-// Until is the time, s, until the drift has carried the zone a swing (K, of either sign) from its setpoint:
-//
-//	t = −τ ln(1 − swing/|offset|)
-//
-// +Inf when it ends short of the swing.
-func (d Drift) Until(swing float64) float64 {
-	swing = math.Abs(swing)
-	switch {
-	case swing == 0:
-		return 0
-	case math.IsInf(d.Offset, 0):
-		return swing / math.Abs(d.Rate)
-	case math.Abs(d.Offset) <= swing:
-		return math.Inf(1)
-	}
-	return -d.TimeConstant * math.Log1p(-swing/math.Abs(d.Offset))
-}
-
-// At is how far the zone is from its setpoint after a time in s, K.
-func (d Drift) At(t float64) float64 {
-	if math.IsInf(d.Offset, 0) {
-		return d.Rate * t
-	}
-	return -d.Offset * math.Expm1(-t/d.TimeConstant)
-}
-
 // NeutralBleed is the capacity rate m cp, W/K, of bleed that just covers a load (W, positive when the zone needs heat):
 //
 //	m cp = L/(duty (T_s − T₀))

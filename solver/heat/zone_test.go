@@ -43,16 +43,6 @@ func TestComputedBleedTable(t *testing.T) {
 			computed(t, name+"rate, °F/h", n.rate, -d.Rate*3600/fahr, 0.06)
 		}
 	}
-	b := Bleed{capacityRate(150), 0.5, celsius(55), celsius(75)}
-	whole, err := Zone{2000 * btuF, 160 * btuhF, -800 * btuh}.Drift(b)
-	require.NoError(t, err)
-	computed(t, "3 °F with the mass, h", 17.7, whole.Until(3*fahr)/3600, 0.2)
-	b.Duty = 1
-	fast, err := Zone{806 * btuF, 160 * btuhF, -800 * btuh}.Drift(b)
-	require.NoError(t, err)
-	computed(t, "3 °F with the fast node, h", 1.3, fast.Until(3*fahr)/3600, 0.05)
-	assert.True(t, math.IsInf(whole.Until(4*fahr), 1), "never four degrees")
-	assert.InDelta(t, -3*fahr, whole.At(whole.Until(3*fahr)), 1e-9)
 	computed(t, "neutral bleed, CFM", 800.0/(1.08*0.5*20), NeutralBleed(-800*btuh, 0.5, celsius(55), celsius(75))/capacityRate(1), 1e-6)
 	assert.True(t, math.IsNaN(NeutralBleed(-800, 0.5, 30, 24)), "warm air cannot cool")
 }
@@ -80,8 +70,6 @@ func TestDriftProperties(t *testing.T) {
 	d, err := Zone{Capacity: 1e6, Load: -100}.Drift(Bleed{})
 	require.NoError(t, err)
 	assert.True(t, math.IsInf(d.Offset, 1))
-	assert.InDelta(t, 1e4, d.Until(1), 1e-9)
-	assert.InDelta(t, 0.5, d.At(5000), 1e-12)
 	_, err = Zone{}.Drift(Bleed{})
 	require.ErrorIs(t, err, ErrInput)
 	_, err = Zone{Capacity: 1}.Drift(Bleed{Duty: 2})

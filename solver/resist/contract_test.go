@@ -6,7 +6,6 @@ var (
 	_ flow.Law      = (*Duct)(nil)
 	_ flow.Law      = Local{}
 	_ flow.Law      = PowerLaw{}
-	_ flow.Law      = LinearQuadratic{}
 	_ flow.Law      = TwoWay{}
 	_ flow.Law      = Series{}
 	_ flow.Law      = (*Relief)(nil)

@@ -24,6 +24,11 @@ func TestLocalIsASquareLaw(t *testing.T) {
 	assert.InEpsilon(t, 2*dropOf(law, tiny), dropOf(law, 2*tiny), 1e-6)
 }
 
+// reliefZeta is the loss of a hinged round blade with 2 % leaks, by its angle from shut.
+func reliefZeta(degrees float64) float64 {
+	return catalog.ThinPlateZeta(0.02+0.98*(1-math.Cos(degrees*math.Pi/180)), catalog.OpenBladeZeta)
+}
+
 // Definition of inherent leakage: a damper in the bleed state at constant trunk pressure, on a path that loses 0.20
 // in.w.c. at 600 fpm with the blade open. Computed from the formula by a separate program.
 func TestBleedThroughNearlyShutBlade(t *testing.T) {
@@ -31,7 +36,7 @@ func TestBleedThroughNearlyShutBlade(t *testing.T) {
 	velocityPressure := 0.20 * inwc / (a.Density / 2 * math.Pow(600*fpm, 2)) // of the path, in velocity pressures
 	full := a.Density * area * 600 * fpm
 	for _, c := range []struct{ fromOpen, want float64 }{{45, 0.582}, {60, 0.288}, {75, 0.097}} {
-		open, blade := catalog.ReliefZeta(90, 0.02), catalog.ReliefZeta(90-c.fromOpen, 0.02)
+		open, blade := reliefZeta(90), reliefZeta(90-c.fromOpen)
 		path := NewSeries(must(NewLocal(velocityPressure-open, area, a)), must(NewLocal(blade, area, a)))
 		assert.InDelta(t, c.want, flowOf(t, path, 0.20*inwc, 0, 2*full)/full, 0.003, "%g°", c.fromOpen)
 	}
@@ -63,10 +68,6 @@ func TestRatedLawsFollowTheAir(t *testing.T) {
 	assert.InEpsilon(t, hot.Density/standard.Density, ratio(2), 1e-6)
 	assert.InEpsilon(t, hot.Viscosity/standard.Viscosity, ratio(1), 1e-6)
 	assert.InEpsilon(t, 50, dropOf(must(NewPowerLaw(Rating{Drop: 50, Flow: volume, Exponent: 1.5}, standard)), volume*standard.Density), 1e-6)
-
-	mixed := must(NewLinearQuadratic(20, 5, 0.3, standard))
-	face := 0.6 * 0.3 * standard.Density // 0.6 m/s
-	assert.InEpsilon(t, 20*0.6+5*0.36, dropOf(mixed, face), 1e-12)
 }
 
 func TestBackdraftPassesOneWay(t *testing.T) {
@@ -106,8 +107,8 @@ func TestReliefBladeIsTheCataloguesBlade(t *testing.T) {
 	r := must(NewRelief(ReliefData{SetPressure: 60, ArmAngle: 30, Area: 0.05, LeakFraction: 0.02, Air: air.Standard()}))
 	for _, degrees := range []float64{0, 1, 10, 30, 60, 75} {
 		p, zeta, _, _ := r.blade(degrees * math.Pi / 180)
-		assert.InEpsilon(t, catalog.ReliefZeta(degrees, 0.02), zeta, 1e-12)
-		assert.InDelta(t, degrees, catalog.ReliefOpening(p, 60, 30, 90), 1e-9)
+		assert.InEpsilon(t, reliefZeta(degrees), zeta, 1e-12)
+		assert.InDelta(t, math.Tan(degrees*math.Pi/180)*60*math.Tan(math.Pi/6), p-60, 1e-9, "balance of moments")
 	}
 }
 
@@ -121,12 +122,10 @@ func TestConstructorsRefuseBadNumbers(t *testing.T) {
 		"duct without air":         failure(NewDuct(DuctData{Area: 1, Length: 1})),
 		"negative coefficient":     failure(NewLocal(-0.1, 1, a)),
 		"infinite coefficient":     failure(NewLocal(math.Inf(1), 1, a)),
-		"damper that passes none":  failure(NewDamper(math.Inf(1), math.Inf(1), 1, a)),
 		"opening of zero":          failure(NewOrifice(0, 0.6, a)),
 		"exponent above 2":         failure(NewPowerLaw(Rating{Drop: 1, Flow: 1, Exponent: 2.1}, a)),
 		"rating without drop":      failure(NewPowerLaw(Rating{Flow: 1}, a)),
 		"leak exponent below half": failure(NewLeak(1e-3, 0.4, a)),
-		"filter of no linear part": failure(NewLinearQuadratic(0, 1, 1, a)),
 		"arm nearly horizontal":    failure(NewRelief(ReliefData{SetPressure: 50, ArmAngle: 5, Area: 1, LeakFraction: 0.02, Air: a})),
 		"relief without leak":      failure(NewRelief(ReliefData{SetPressure: 50, ArmAngle: 30, Area: 1, Air: a})),
 		"full below start":         failure(NewSimpleRelief(SimpleReliefData{StartPressure: 50, FullPressure: 40, Area: 1, LeakFraction: 0.02, Air: a})),

@@ -27,12 +27,12 @@ func ExampleNewDuct() {
 }
 
 // A zone damper half open and shut. What passes when shut is decided by its leak alone.
-func ExampleNewDamper() {
+func ExampleNewLocal_damper() {
 	area := math.Pi * 0.250 * 0.250 / 4
 	leak := catalog.LeakZeta(catalog.DefaultDamperLeakage)
 	for _, open := range []float64{100, 50, 0} {
-		zeta := catalog.Zeta(catalog.RoundBlade, catalog.BladeAngle(open), catalog.Setting{ClosedZeta: math.Inf(1)})
-		law, err := resist.NewDamper(zeta, leak, area, air.Standard())
+		zeta := catalog.Zeta(catalog.RoundBlade, catalog.BladeAngle(open), catalog.Setting{ClosedZeta: leak})
+		law, err := resist.NewLocal(zeta, area, air.Standard())
 		if err != nil {
 			fmt.Println(err)
 			return

@@ -93,9 +93,6 @@ type lawKind struct {
 var lawKinds = []lawKind{
 	{"duct", func(r *rapid.T) flow.Law { return anyDuct(r) }, true, true},
 	{"local", func(r *rapid.T) flow.Law { return anyLocal(r) }, true, true},
-	{"damper", func(r *rapid.T) flow.Law {
-		return must(NewDamper(logRange(r, "blade", 0.1, 1e5), logRange(r, "leak", 100, 1e6), anyArea(r), anyAir(r)))
-	}, true, true},
 	{"opening", func(r *rapid.T) flow.Law { return must(NewOrifice(anyArea(r), TransferOpening, anyAir(r))) }, true, true},
 	{"power law", func(r *rapid.T) flow.Law { return must(NewPowerLaw(anyRating(r), anyAir(r))) }, true, true},
 	{"filter", func(r *rapid.T) flow.Law {
@@ -106,9 +103,6 @@ var lawKinds = []lawKind{
 	}, true, true},
 	{"leak", func(r *rapid.T) flow.Law {
 		return must(NewLeak(logRange(r, "C", 1e-7, 1e-2), rapid.Float64Range(0.5, 1).Draw(r, "n"), anyAir(r)))
-	}, true, true},
-	{"linear and quadratic", func(r *rapid.T) flow.Law {
-		return must(NewLinearQuadratic(logRange(r, "K1", 0.1, 100), logRange(r, "K2", 0.01, 100), anyArea(r), anyAir(r)))
 	}, true, true},
 	{"series", func(r *rapid.T) flow.Law {
 		return NewSeries(anyDuct(r), anyLocal(r), must(NewPowerLaw(anyRating(r), anyAir(r))), anyLocal(r))

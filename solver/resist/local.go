@@ -45,31 +45,6 @@ func NewLocal(c, area float64, a air.State) (Local, error) {
 	return makeLocal(c, 1/(2*a.Density*area*area), kneeReynolds*a.Viscosity*area/diameter), nil
 }
 
-// NewDamper returns the law of a damper from the coefficient of its blade at the present angle and the coefficient of
-// its leaks (seals and blade ends, or a bleed hole), which act in parallel,
-//
-//	1/√ζ = 1/√ζ_blade + 1/√ζ_leak
-//
-// both on the velocity pressure in the duct area (m²). Either may be +Inf (a blade that shuts perfectly, a damper
-// without leaks), not both. Parallel paths under one drop: common practice.
-func NewDamper(blade, leak, area float64, a air.State) (Local, error) {
-	in := inputs{element: "damper"}
-	if !(blade > 0) {
-		in.complain("blade coefficient must be positive, not %g", blade)
-	}
-	if !(leak > 0) {
-		in.complain("leak coefficient must be positive, not %g", leak)
-	}
-	if math.IsInf(blade, 1) && math.IsInf(leak, 1) {
-		in.complain("a damper that passes nothing has no pressure law: give it a leak")
-	}
-	if in.err != nil {
-		return Local{}, in.err
-	}
-	conductance := 1/math.Sqrt(blade) + 1/math.Sqrt(leak)
-	return NewLocal(1/(conductance*conductance), area, a)
-}
-
 // TransferOpening is the discharge coefficient of undercuts and transfer grilles.
 const TransferOpening = catalog.OrificeDischarge
 

@@ -129,37 +129,3 @@ func (p PowerLaw) Drop(q float64) (drop, slope float64) {
 	}
 	return p.resistance * q * power, p.resistance * power * (p.n*q2 + p.knee2) / s
 }
-
-// LinearQuadratic is a filter or screen known by a viscous and an inertial part,
-//
-//	Δp = K1 U + K2 U|U|
-//
-// U the velocity on the face (m/s). Filtration texts; the physics behind the exponent of a PowerLaw.
-type LinearQuadratic struct {
-	linear, quadratic float64
-}
-
-// NewLinearQuadratic takes K1 (Pa·s/m, positive) and K2 (Pa·s²/m², zero or more) as measured in standard air, and the
-// face area (m²). K1 goes with viscosity, K2 with density.
-func NewLinearQuadratic(k1, k2, area float64, a air.State) (LinearQuadratic, error) {
-	in := inputs{element: "filter"}
-	in.positive("linear coefficient", k1)
-	in.notNegative("quadratic coefficient", k2)
-	in.positive("face area", area)
-	in.state(a)
-	if in.err != nil {
-		return LinearQuadratic{}, in.err
-	}
-	standard := air.Standard()
-	perFlow := 1 / (a.Density * area) // U per kg/s
-	return LinearQuadratic{
-		linear:    k1 * a.Viscosity / standard.Viscosity * perFlow,
-		quadratic: k2 * a.Density / standard.Density * perFlow * perFlow,
-	}, nil
-}
-
-// Drop implements flow.Law.
-func (l LinearQuadratic) Drop(q float64) (drop, slope float64) {
-	part := l.quadratic * math.Abs(q)
-	return (l.linear + part) * q, l.linear + 2*part
-}

@@ -1,6 +1,7 @@
 package resist
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -16,35 +17,32 @@ import (
 func TestPublishedShutDamper(t *testing.T) {
 	evidencetest.Of(t, evidencetest.Memory)
 	area := 1 * ft2
-	shut := must(NewDamper(math.Inf(1), 1e6, area, air.Standard()))
+	shut := must(NewLocal(1e6, area, air.Standard()))
 	q := flowOf(t, shut, inwc, 0, 1)
 	published(t, "shut damper, ζ 1e6, at 1 in.w.c., CFM/ft²", "leakage class 1, from memory, against the default of ASHRAE 825-RP",
 		4, q/air.StandardDensity/cfm, 0.01)
 
 	// Computed from the formula: a 12 in. damper of class 3 (ζ 1e4) at 0.5 in.w.c. leaks 22.2 CFM.
-	twelve := must(NewDamper(math.Inf(1), 1e4, circle(12*inch), air.Standard()))
+	twelve := must(NewLocal(1e4, circle(12*inch), air.Standard()))
 	assert.InDelta(t, 22.2, flowOf(t, twelve, 0.5*inwc, 0, 1)/air.StandardDensity/cfm, 0.1)
 }
 
-// Parallel paths: blade and leak each pass what they would alone.
-func TestDamperLeakIsParallel(t *testing.T) {
-	area := circle(8 * inch)
-	both := must(NewDamper(50, 9000, area, air.Standard()))
-	blade := must(NewLocal(50, area, air.Standard()))
-	leak := must(NewLocal(9000, area, air.Standard()))
-	sum := flowOf(t, blade, 40, 0, 10) + flowOf(t, leak, 40, 0, 10)
-	assert.InEpsilon(t, sum, flowOf(t, both, 40, 0, 10), 1e-5)
-}
-
-// Duct leakage of the handbook's example, printed to 1 L/s with a leakage class printed to one digit; evidence in catalog.
-func TestLeakage(t *testing.T) {
-	for _, c := range []struct{ surface, static, class, want float64 }{
-		{46.5, 750, 0.003, 10}, {62.0, 250, 0.006, 14}, {18.6, 250, 0.006, 4}, {111.5, 250, 0.006, 24},
+// Duct leakage of the handbook's example, printed to 1 L/s. The class is printed to one digit, so the
+// flow may be 8 % off; case 2 needs 4 %.
+func TestPublishedLeakage(t *testing.T) {
+	evidencetest.Of(t, evidencetest.Formula)
+	for i, c := range []struct{ surface, static, class, want, within float64 }{
+		{46.5, 750, 0.003, 10, 0.5}, {62.0, 250, 0.006, 14, 0.6}, {18.6, 250, 0.006, 4, 0.5}, {111.5, 250, 0.006, 24, 0.5},
 	} {
 		leak := must(NewLeak(c.class*c.surface*ls, catalog.DuctLeakageExponent, air.Standard()))
 		q := flowOf(t, leak, c.static, 0, 1)
-		assert.InDelta(t, c.want, q/air.StandardDensity/ls, 0.55, "%g m² at %g Pa", c.surface, c.static)
+		published(t, fmt.Sprintf("duct leakage, case %d, L/s", i+1), "Handbook of Fundamentals 2021 (SI), chapter 21, Example 7", c.want,
+			q/air.StandardDensity/ls, c.within)
 	}
+}
+
+// Leakage classes of the trade and tests of houses: computed from the formula.
+func TestLeakage(t *testing.T) {
 	// 24 CFM/100 ft² at 1 in.w.c. is 5.39 at 25 Pa: computed from the formula.
 	class24 := must(NewLeak(24*cfm*math.Pow(1/inwc, catalog.DuctLeakageExponent), catalog.DuctLeakageExponent, air.Standard()))
 	assert.InDelta(t, 5.39, flowOf(t, class24, 25, 0, 1)/air.StandardDensity/cfm, 0.01)

@@ -3,7 +3,7 @@ package resist
 import "spillway/network/catalog"
 
 // Regulator is the controller of a motorised damper that holds a pressure, such as a constant-pressure bypass. It says
-// how far the damper stands open at a sensed pressure; the damper itself is then an ordinary NewDamper, and finding the
+// how far the damper stands open at a sensed pressure; the damper itself is then an ordinary Local, and finding the
 // opening that agrees with the flow is left to whoever solves the network, because the sensor may sit elsewhere.
 //
 //	y = clip( (p − Set)/Band + Rest, 0, 1 )

@@ -248,8 +248,7 @@ func (c *calculation) cooling(o *Outcome, e *Equipment, at *heat.BranchState) er
 	leaving := colder.Leaving
 	back := air.FromEnthalpy((before.Enthalpy()-e.FanHeat/flow-r*leaving.Enthalpy())/(1-r), (before.HumidityRatio-r*leaving.HumidityRatio)/(1-r))
 	loop := heat.CoolingLoop{
-		CoilRecirculation: heat.CoilRecirculation{Coil: of, Return: back, MassFlow: flow, Outdoor: c.set.outdoor,
-			Pressure: c.set.pressure, FanHeat: e.FanHeat},
+		Coil: of, Return: back, MassFlow: flow, Outdoor: c.set.outdoor, Pressure: c.set.pressure, FanHeat: e.FanHeat,
 		Share: r, Capacity: heat.TypicalCoilMetal(e.Output), StartUp: startUp, Strip: heat.CoilShare(r, e.Unmixed),
 	}
 	course, err := loop.Run(courseLength, courseStep, 0)

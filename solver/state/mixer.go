@@ -1,6 +1,11 @@
 package state
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
+)
 
 // mixer finds the rest of a map by Anderson's method where plain repetition swings: the next state is the one at which, as far as the last
 // few turns tell, the map would move least. With x_k the states, d_k how far the map moved each and Δ the differences of successive
@@ -72,59 +77,30 @@ func (m *mixer) mix(x, image []float64) {
 	}
 }
 
-// leastSquares finds γ with the least ‖d − Σ γ_k a_k‖. Vectors that add nothing to the ones before them get no part.
+// leastSquares finds γ with the least ‖d − Σ γ_k a_k‖. Vectors from the end of the list on that the ones before
+// them give as well as get no part (H. F. Walker and P. Ni, SIAM Journal on Numerical Analysis 49 (2011), from memory).
 func leastSquares(a [][]float64, d []float64) []float64 {
-	n := len(a)
-	basis, upper := make([][]float64, n), make([][]float64, n)
-	rest := append([]float64(nil), d...)
-	part := make([]float64, n)
+	const worst = 1e6 // condition number of the directions
+	gamma := make([]float64, len(a))
+	directions, length := mat.NewDense(len(d), max(len(a), 1), nil), make([]float64, len(a))
 	for k, v := range a {
-		w := append([]float64(nil), v...)
-		upper[k] = make([]float64, k+1)
-		before := dot(v, v)
-		for range 2 { // a second time for what round-off left
-			for j := range k {
-				if basis[j] == nil {
-					continue
-				}
-				x := dot(basis[j], w)
-				upper[k][j] += x
-				for i := range w {
-					w[i] -= x * basis[j][i]
-				}
-			}
+		length[k] = floats.Norm(v, 2)
+		for i, x := range v {
+			directions.Set(i, k, x/length[k])
 		}
-		length := dot(w, w)
-		if !(length > 1e-12*before) {
-			continue
-		}
-		length = math.Sqrt(length)
-		for i := range w {
-			w[i] /= length
-		}
-		basis[k], upper[k][k] = w, length
-		part[k] = dot(w, rest)
 	}
-	gamma := make([]float64, n)
-	for k := n - 1; k >= 0; k-- {
-		if basis[k] == nil {
+	for n := min(len(a), len(d)); n > 0; n-- {
+		var qr mat.QR
+		qr.Factorize(directions.Slice(0, len(d), 0, n))
+		if !(qr.Cond() < worst) {
 			continue
 		}
-		x := part[k]
-		for j := k + 1; j < n; j++ {
-			if basis[j] != nil {
-				x -= upper[j][k] * gamma[j]
-			}
+		part := mat.NewVecDense(n, gamma[:n])
+		if qr.SolveVecTo(part, false, mat.NewVecDense(len(d), d)) != nil {
+			continue
 		}
-		gamma[k] = x / upper[k][k]
+		floats.Div(gamma[:n], length[:n])
+		break
 	}
 	return gamma
-}
-
-func dot(a, b []float64) float64 {
-	sum := 0.0
-	for i, x := range a {
-		sum += x * b[i]
-	}
-	return sum
 }

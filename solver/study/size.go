@@ -42,13 +42,6 @@ type SizedLine struct {
 	Opening     string  // register or grille; "" when it has none
 }
 
-// FrictionRate is the friction rate that an available pressure leaves for a length with fittings,
-//
-//	rate = available pressure / total effective length,
-//
-// Pa/m from Pa and m: the friction-rate method (common practice).
-func FrictionRate(available, length float64) float64 { return available / length }
-
 // DiameterFor is the diameter of round duct, m, that has a friction rate (Pa/m) at an airflow (m³/s of the air given), by
 // Darcy–Weisbach with Colebrook's friction factor. Multiplier is that of flexible duct, 1 for others.
 func DiameterFor(airflow, rate, roughness float64, multiplier func(diameter float64) float64, a air.State) (float64, error) {
@@ -117,18 +110,16 @@ func (s *Study) Size(v Variant, goal SizeGoal) (*Sizing, error) {
 	if err != nil || !best.Meets {
 		return best, err
 	}
-	low, high := math.Log(least), math.Log(most)
-	for high-low > 0.01 {
-		mid := (low + high) / 2
-		z, err := try(math.Exp(mid))
-		if err != nil {
-			return nil, err
+	_, _, err = bracket.Edge(func(rate float64) (bool, error) {
+		z, err := try(math.Exp(rate))
+		if err != nil || !z.Meets {
+			return false, err
 		}
-		if z.Meets {
-			best, low = z, mid
-		} else {
-			high = mid
-		}
+		best = z
+		return true, nil
+	}, math.Log(least), math.Log(most), 0.01)
+	if err != nil {
+		return nil, err
 	}
 	return best, nil
 }

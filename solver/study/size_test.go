@@ -35,16 +35,6 @@ func TestPublishedDiameters(t *testing.T) {
 	}
 }
 
-// A worked example of the friction-rate method in training material: 0.50 in. of water less 0.10 (coil), 0.15 (filter) and twice 0.03
-// (register, grille) leaves 0.19, over 255 ft; published 0.075 in. of water per 100 ft.
-func TestPublishedFrictionRate(t *testing.T) {
-	evidencetest.Of(t, evidencetest.Formula)
-	rate := study.FrictionRate((0.50-0.10-0.15-0.03-0.03)*quantity.InchWater, 255*quantity.Foot)
-	ours := rate * 100 * quantity.Foot / quantity.InchWater
-	evidencetest.Row{Case: "friction rate, in. of water per 100 ft", Source: "worked example of the friction-rate method in training material",
-		Want: 0.075, Ours: ours, Within: 0.0006}.Check(t)
-}
-
 // Sizes are what they claim: within the friction rate at the design airflow, and the next smaller size that is sold is not, or is too fast.
 func TestSizeByFriction(t *testing.T) {
 	const rate = 0.08 * quantity.InchWater / (100 * quantity.Foot)

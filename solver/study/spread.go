@@ -246,20 +246,6 @@ func band(as float64, samples []float64, orders [][]int) Band {
 	return b
 }
 
-// CorrelationRatio estimates how much of the variance of y goes with x alone,
-//
-//	η² = Var(E[y|x]) / Var(y),
-//
-// the first-order index of variance-based sensitivity analysis (Sobol' 1993; Saltelli et al., "Global Sensitivity Analysis", 2008, from
-// memory). The draws are cut into slices of x with equally many in each; the variance between slices is freed of what it would be
-// by chance. The result lies between 0 and 1. It is 0 for fewer than 20 draws.
-func CorrelationRatio(x, y []float64) float64 {
-	if len(y) < leastSamples || len(x) != len(y) {
-		return 0
-	}
-	return correlationRatio(orderOf(x), y)
-}
-
 // orderOf lists the places of x in rising order of its values.
 func orderOf(x []float64) []int {
 	order := make([]int, len(x))
@@ -270,6 +256,13 @@ func orderOf(x []float64) []int {
 	return order
 }
 
+// correlationRatio estimates how much of the variance of y goes with x alone, whose rising order is given,
+//
+//	η² = Var(E[y|x]) / Var(y),
+//
+// the first-order index of variance-based sensitivity analysis (Sobol' 1993; Saltelli et al., "Global
+// Sensitivity Analysis", 2008, from memory). The draws are cut into slices of x with equally many in each;
+// the variance between slices is freed of what it would be by chance. The result lies between 0 and 1.
 func correlationRatio(order []int, y []float64) float64 {
 	n := len(y)
 	slicesOf := min(max(n/40, 4), 40)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"spillway/solver/air/bracket"
 
 	"spillway/solver/verdict"
 )
@@ -213,45 +214,39 @@ func (w *Sweep) never() {
 
 // knees brackets every change of level between neighbouring points and closes in on it by bisection.
 func (s *Study) knees(v Variant, w *Sweep) error {
-	type bracket struct {
+	type crossing struct {
 		c      Check
 		level  verdict.Level
 		lo, hi float64
 		below  bool // passed at lo
 	}
-	var brackets []bracket
+	var crossings []crossing
 	for _, c := range w.allChecks() {
 		for _, level := range []verdict.Level{verdict.Fault, verdict.Caution} {
 			for k := 1; k < len(w.Points); k++ {
 				a, b := passed(w.Points[k-1].Report.level(c), level), passed(w.Points[k].Report.level(c), level)
 				if a != b {
-					brackets = append(brackets, bracket{c, level, w.Points[k-1].X[0], w.Points[k].X[0], a})
+					crossings = append(crossings, crossing{c, level, w.Points[k-1].X[0], w.Points[k].X[0], a})
 				}
 			}
 		}
 	}
-	knees := make([]Knee, len(brackets))
+	knees := make([]Knee, len(crossings))
 	span := w.Spans[0]
 	width := math.Abs(w.Points[len(w.Points)-1].X[0] - w.Points[0].X[0])
-	err := s.each(len(brackets), func(i int) error {
-		b := brackets[i]
-		lo, hi := b.lo, b.hi
+	err := s.each(len(crossings), func(i int) error {
+		b := crossings[i]
 		var beyond *verdict.Finding
-		for math.Abs(hi-lo) > kneeWidth*width {
-			mid := (lo + hi) / 2
-			f, err := s.findingAt(span.at(v, mid), b.c)
-			if err != nil {
-				return err
-			}
+		lo, hi, err := bracket.Edge(func(x float64) (bool, error) {
+			f, err := s.findingAt(span.at(v, x), b.c)
 			is := f != nil && passed(f.Level, b.level)
 			if is {
 				beyond = f
 			}
-			if is == b.below {
-				lo = mid
-			} else {
-				hi = mid
-			}
+			return is == b.below, err
+		}, b.lo, b.hi, kneeWidth*width)
+		if err != nil {
+			return err
 		}
 		if beyond == nil {
 			end := lo

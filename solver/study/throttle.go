@@ -6,6 +6,7 @@ import (
 	"spillway/network"
 	"spillway/network/catalog"
 	"spillway/network/section"
+	"spillway/solver/air/bracket"
 	"spillway/solver/state"
 )
 
@@ -110,14 +111,6 @@ func bladePosition(d *network.DamperSpec, zeta float64) float64 {
 	if !(zeta > bladeZeta(d, 1)) {
 		return 1
 	}
-	low, high := 0.0, 1.0
-	for range 60 {
-		mid := (low + high) / 2
-		if bladeZeta(d, mid) > zeta {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return high
+	_, open, _ := bracket.Edge(func(x float64) (bool, error) { return bladeZeta(d, x) > zeta, nil }, 0, 1, 0x1p-60)
+	return open
 }

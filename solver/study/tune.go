@@ -6,6 +6,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/quantity"
+	"spillway/solver/air/bracket"
 	"spillway/solver/verdict"
 )
 
@@ -250,17 +251,12 @@ func (t *Tuning) window(p *probes, k int) (Window, error) {
 		if len(faults) == 0 {
 			continue
 		}
-		good, bad := inside, *end
-		for math.Abs(bad-good) > kneeWidth*math.Abs(b-a) {
-			mid := (good + bad) / 2
-			if faults, _, err = t.passed(p, t.with(k, m.At(mid)), states, false); err != nil {
-				return w, err
-			}
-			if len(faults) == 0 {
-				good = mid
-			} else {
-				bad = mid
-			}
+		good, bad, err := bracket.Edge(func(x float64) (bool, error) {
+			faults, _, err := t.passed(p, t.with(k, m.At(x)), states, false)
+			return len(faults) == 0, err
+		}, inside, *end, kneeWidth*math.Abs(b-a))
+		if err != nil {
+			return w, err
 		}
 		if faults, _, err = t.passed(p, t.with(k, m.At(bad)), states, true); err != nil {
 			return w, err

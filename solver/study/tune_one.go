@@ -3,6 +3,7 @@ package study
 import (
 	"math"
 	"slices"
+	"spillway/solver/air/bracket"
 
 	"spillway/solver/verdict"
 )
@@ -51,18 +52,16 @@ func (s *Study) tuneOne(t *Tuning, p *probes) error {
 				if !passedAt(cells, f.Check) {
 					continue
 				}
-				for math.Abs(passed-kept) > kneeWidth*width {
-					mid := (kept + passed) / 2
-					cells, err := p.at(i, []point{{m.At(mid)}})
+				kept, _, err = bracket.Edge(func(x float64) (bool, error) {
+					cells, err := p.at(i, []point{{m.At(x)}})
 					if err != nil {
-						return err
+						return false, err
 					}
 					t.Solved++
-					if passedAt(cells, f.Check) {
-						passed = mid
-					} else {
-						kept = mid
-					}
+					return !passedAt(cells, f.Check), nil
+				}, kept, passed, kneeWidth*width)
+				if err != nil {
+					return err
 				}
 				if k == 0 && kept > below.at {
 					below = bound{kept, f.Check}

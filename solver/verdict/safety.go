@@ -39,8 +39,3 @@ func Safety(h Hazard) string {
 	}
 	return ""
 }
-
-// Hazards are the hazards that have a caution.
-func Hazards() []Hazard {
-	return []Hazard{HotFurnace, FrozenCoil, FlueGas, LiveParts, HotDucts, Condensate, LostAir}
-}

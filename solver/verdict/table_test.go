@@ -214,7 +214,7 @@ func TestUsualFiguresAreWhole(t *testing.T) {
 
 func TestSafetyHasWordsForEveryHazard(t *testing.T) {
 	seen := map[string]bool{}
-	for _, h := range verdict.Hazards() {
+	for h := verdict.HotFurnace; h <= verdict.LostAir; h++ {
 		words := verdict.Safety(h)
 		assert.NotEmpty(t, words)
 		assert.False(t, seen[words])

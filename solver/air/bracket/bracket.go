@@ -78,6 +78,27 @@ func Root(f func(float64) float64, a, b, tolerance float64) (float64, error) {
 	return a, nil
 }
 
+// Edge halves the interval between a point where a condition holds and one where it does not until the two are
+// no farther apart than a width (0: as close as float64 allows), and returns both.
+func Edge(holds func(x float64) (bool, error), yes, no, width float64) (lastYes, firstNo float64, err error) {
+	for math.Abs(no-yes) > width {
+		x := (yes + no) / 2
+		if x == yes || x == no {
+			break
+		}
+		is, err := holds(x)
+		if err != nil {
+			return yes, no, err
+		}
+		if is {
+			yes = x
+		} else {
+			no = x
+		}
+	}
+	return yes, no, nil
+}
+
 const epsilon = 0x1p-52
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -84,14 +84,5 @@ func Lookup(name string) (Pattern, bool) {
 	return Pattern{}, false
 }
 
-// Patterns are the names Lookup knows, in the order of the table.
-func Patterns() []string {
-	names := make([]string, len(patterns))
-	for i, p := range patterns {
-		names[i] = p.Name
-	}
-	return names
-}
-
 // EffectiveArea is the area A_o that K belongs to, m², from the core or neck area (Pattern.Area says which).
 func (p Pattern) EffectiveArea(area float64) float64 { return p.FreeShare * area }

@@ -1,10 +1,12 @@
 package diagnose
 
 import (
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
+	"spillway/network"
 	"spillway/solver/state"
 )
 
@@ -108,4 +110,32 @@ func level(c *curve, x []float64) fitted {
 		return fitted{} // the range has at least two rising places
 	}
 	return f
+}
+
+// With fits again with one further reading: the bench grows by it, and so do the readings of the fit.
+func (b *Bench) With(q Query, r *Result, v Value) (*Result, error) {
+	grown, err := b.grow(q, r)
+	if err != nil {
+		return nil, err
+	}
+	return grown.Fit(append(slices.Clone(r.Values), v))
+}
+
+// At is the severity at a share of the way, 0 to 1, along the cause's scale.
+func (c *Cause) At(share float64) float64 {
+	first, last := c.scale(c.Knots[0]), c.scale(c.Knots[len(c.Knots)-1])
+	if len(c.Knots) == 1 {
+		return c.Knots[0]
+	}
+	return c.severity(first + share*(last-first))
+}
+
+// Vary returns a house as it may have been built from its drawing: every as-built multiplier drawn from its spread with standard normal
+// numbers of the caller's.
+func Vary(g *network.Graph, normal func() float64) *network.Graph {
+	other := clone(g)
+	for _, s := range spreads(g) {
+		s.apply(other, math.Exp(s.sigma*normal()))
+	}
+	return other
 }
