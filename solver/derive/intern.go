@@ -51,6 +51,9 @@ func (n *interner) share(s *Step) *Step {
 	key := b.String()
 	one, ok := n.steps[key]
 	if !ok {
+		if s.Defect = s.defect(); s.Defect != "" {
+			s.Words += "; " + s.Defect
+		}
 		one = s
 		n.steps[key] = s
 		n.of[s] = len(n.of) + 1

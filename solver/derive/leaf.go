@@ -6,6 +6,7 @@ import (
 	"spillway/network"
 	"spillway/network/catalog"
 	"spillway/solver/air"
+	"spillway/solver/internal/formula"
 )
 
 // file is a value that the job gives, or that was assumed for it: the assumption of that path when there is one.
@@ -55,6 +56,31 @@ func model(name, symbol string, q Quantity, value float64, text string) *Step {
 // derived is a number by an equation.
 func derived(name, symbol string, q Quantity, value float64, words, equation string, inputs ...Input) *Step {
 	return &Step{Name: name, Symbol: symbol, Value: value, Quantity: q, Words: words, Equation: equation, Inputs: inputs, Origin: Origin{Kind: Derived}}
+}
+
+// by is a number by a formula, of steps in the order of the formula's symbols.
+func by(f *formula.Formula, name string, value float64, in ...*Step) *Step {
+	inputs := make([]Input, len(in))
+	for i, s := range in {
+		inputs[i] = Input{f.In[i].Name, s}
+	}
+	return derived(name, f.Result.Name, f.Result.Kind, value, f.Words(), f.Equation(), inputs...)
+}
+
+// worked is by with the value that the formula gives.
+func worked(f *formula.Formula, name string, in ...*Step) *Step {
+	values := make([]float64, len(in))
+	for i, s := range in {
+		values[i] = s.Value
+	}
+	return by(f, name, f.At(values...), in...)
+}
+
+// reckoned is derived with the value that the right side of the equation gives.
+func reckoned(name, symbol string, q Quantity, words, equation string, inputs ...Input) *Step {
+	s := derived(name, symbol, q, 0, words, equation, inputs...)
+	_, s.Value, _, _ = formula.Sides(equation, s.symbol) // a text that cannot be read shows as a defect
+	return s
 }
 
 // named is a step under another name: the same number printed in another place.

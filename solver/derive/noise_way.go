@@ -3,7 +3,6 @@ package derive
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"spillway/solver/sound"
 	"spillway/solver/state"
@@ -27,18 +26,21 @@ func (x *Explainer) arriving(node, band int) *Step {
 			}
 			return steps[0]
 		}
-		expression, inputs, total := "", []Input(nil), []float64(nil)
-		for k, l := range steps {
-			symbol := fmt.Sprintf("L%d", k+1)
-			if k > 0 {
-				expression += " + "
-			}
-			expression += "10^(" + symbol + " / 10)"
-			inputs = append(inputs, Input{symbol, l})
-			total = append(total, l.Value)
-		}
-		return derived(at(x.g.Nodes[node].Name+" sound", band), "L", Level, levelSum(total...), "what comes from all sides", "L = 10 * log10("+expression+")", inputs...)
+		return together(at(x.g.Nodes[node].Name+" sound", band), "what comes from all sides", steps)
 	})
+}
+
+// together is the energy sum of levels; of none, nil.
+func together(name, words string, steps []*Step) *Step {
+	if len(steps) == 0 {
+		return nil
+	}
+	_, inputs := sum("L", steps)
+	terms := make([]string, len(inputs))
+	for i := range inputs {
+		terms[i] = inputs[i].Symbol
+	}
+	return reckoned(name, "L", Level, words, "L = "+levels(terms...), inputs...)
 }
 
 // soundBehind is the sound power behind one part: what came to it less what it takes, and what it adds.
@@ -47,48 +49,64 @@ func (x *Explainer) soundBehind(s *state.SoundStep, band int) *Step {
 	name := x.g.Elements[i].Name
 	return x.remembered(at("behind\x00"+name, band), func() *Step {
 		from := x.arriving(x.g.Elements[i].From, band)
-		var inputs []Input
-		expression, value, quiet := "", 0.0, true
-		if from != nil {
-			level := from.Value
-			expression, inputs, quiet = "La", []Input{{"La", from}}, false
-			if s.All > 0 {
-				share := x.division(s, band)
-				expression, inputs = "La - D", append(inputs, Input{"D", share})
-				level -= share.Value
-			}
-			expression = "10^((" + expression + ") / 10)"
-			value = math.Pow(10, level/10)
-		}
-		add := func(symbol string, own *Step) {
-			if own == nil || own.Value < inaudible {
-				return
-			}
-			term := "10^(" + symbol + " / 10)"
-			if quiet {
-				expression = term
-			} else {
-				expression = "(" + expression + " + " + term + ")"
-			}
-			inputs, quiet = append(inputs, Input{symbol, own}), false
-			value += math.Pow(10, own.Value/10)
-		}
+		var takeOff, damper *Step
 		if s.Main >= 0 {
-			add("Lt", x.takeOff(s, band))
-		}
-		if loss := s.Loss[band]; loss != 0 && !quiet {
-			expression += " * 10^(-W / 10)"
-			inputs = append(inputs, Input{"W", row(at(name+" takes", band), "W", Level, loss, "walls and elbows by length and size: "+long+"ch. 14 (Reynolds), Tables 14.1, 14.4 and 14.5 to 14.7")})
-			value *= math.Pow(10, -loss/10)
+			takeOff = x.takeOff(s, band)
 		}
 		if s.Damper {
-			add("Lg", x.damperNoise(s, band))
+			damper = x.damperNoise(s, band)
 		}
-		if quiet || 10*math.Log10(value) < inaudible {
+		before, loss := levelOf(from)-s.Share[band], s.Loss[band]
+		made := levelOf(takeOff)
+		after := max(before, made) - loss
+		var inputs []Input
+		expression := ""
+		add := func(symbol, divided string, level *Step) {
+			term := "10^(" + symbol + " / 10)"
+			if divided != "" {
+				term = "10^((" + symbol + divided + ") / 10)"
+			}
+			inputs = append(inputs, Input{symbol, level})
+			if expression != "" {
+				term = "(" + expression + " + " + term + ")"
+			}
+			expression = term
+		}
+		if from != nil && before >= made-drowned && before-loss >= levelOf(damper)-drowned {
+			if s.All > 0 {
+				add("La", " - D", from)
+				inputs = append(inputs, Input{"D", x.division(s, band)})
+			} else {
+				add("La", "", from)
+			}
+		}
+		if takeOff != nil && made >= before-drowned && made-loss >= levelOf(damper)-drowned {
+			add("Lt", "", takeOff)
+		}
+		if loss != 0 && expression != "" {
+			expression += " * 10^(-W / 10)"
+			inputs = append(inputs, Input{"W", row(at(name+" takes", band), "W", Level, loss, "walls and elbows by length and size: "+long+"ch. 14 (Reynolds), Tables 14.1, 14.4 and 14.5 to 14.7")})
+		}
+		if damper != nil && damper.Value >= after-drowned {
+			add("Lg", "", damper)
+		}
+		if expression == "" {
 			return nil
 		}
-		return derived(at(name+" sound", band), "L", Level, 10*math.Log10(value), "what came to it, less what it takes, and what it makes", "L = 10 * log10("+expression+")", inputs...)
+		level := reckoned(at(name+" sound", band), "L", Level, "what came to it, less what it takes, and what it makes", "L = 10 * log10("+expression+")", inputs...)
+		if level.Value < inaudible {
+			return nil
+		}
+		return level
 	})
+}
+
+// levelOf is the level of a sound, silence where there is none.
+func levelOf(s *Step) float64 {
+	if s == nil {
+		return math.Inf(-1)
+	}
+	return s.Value
 }
 
 // division is what sound loses where the duct divides.
@@ -98,14 +116,9 @@ func (x *Explainer) division(s *state.SoundStep, band int) *Step {
 		all := row("area of all ducts that leave there", "Sa", Area, s.All, "the job's sections, together")
 		own := x.area(s.Element)
 		if s.Before == 0 {
-			return derived(name+" share of the sound", "D", Level, s.Share[band], "its share of the area ("+long+"eq. 14.17)", "D = -10 * log10(S / Sa)", Input{"S", own}, Input{"Sa", all})
+			return by(sound.Division(false), name+" share of the sound", s.Share[band], own, all)
 		}
-		value := -10*math.Log10(own.Value/s.All) - 10*math.Log10(1-math.Pow((s.All-s.Before)/(s.All+s.Before), 2))
-		if abs(value-s.Share[band]) > 1e-9 {
-			return row(name+" share of the sound", "D", Level, s.Share[band], long+"eq. 14.17")
-		}
-		return derived(name+" share of the sound", "D", Level, s.Share[band], "its share of the area, and what is thrown back where the area changes ("+long+"eq. 14.17)", "D = -10 * log10(S / Sa) - 10 * log10(1 - ((Sa - Sb) / (Sa + Sb))^2)",
-			Input{"S", own}, Input{"Sa", all}, Input{"Sb", row("area of the duct before it", "Sb", Area, s.Before, "the job's section")})
+		return by(sound.Division(true), name+" share of the sound", s.Share[band], own, all, row("area of the duct before it", "Sb", Area, s.Before, "the job's section"))
 	})
 }
 
@@ -118,22 +131,14 @@ func (x *Explainer) takeOff(s *state.SoundStep, band int) *Step {
 		return nil
 	}
 	area := x.area(i)
-	velocity := flow.Value / area.Value
-	main := x.o.Elements[s.Main].Velocity
-	m := min(max(abs(main)/velocity, 0.5), 3)
-	own, _, err := sound.TakeOff{BranchFlow: flow.Value, BranchArea: s.Area, MainVelocity: main}.Power()
+	own, _, err := sound.TakeOff{BranchFlow: flow.Value, BranchArea: s.Area, MainVelocity: x.o.Elements[s.Main].Velocity}.Power()
 	if err != nil || own[band] < inaudible {
 		return nil
 	}
-	ratio := derived(name+" velocity before over in the branch", "M", Plain, m, "held within 0.5 and 3", "M = min(max(V * S / Q, 0.5), 3)", Input{"V", x.velocity(s.Main)}, Input{"S", area}, Input{"Q", flow})
-	a, b := 5.047*math.Pow(m, -0.254), 16.482*math.Pow(m, -0.303)
-	diameter := math.Sqrt(4 * s.Area / math.Pi)
-	strouhal := max(math.Log10(sound.Centre(band)*diameter/velocity), -b/(2*a))
-	st := derived(at(name+" log of the Strouhal number", band), "s", Plain, strouhal, "frequency times diameter over velocity, not below the top of the curve", "s = max(log10(f * sqrt(4 * S / π) * S / Q), -(16.482 * M^(-0.303)) / (2 * 5.047 * M^(-0.254)))",
-		Input{"f", x.frequency(band)}, Input{"S", area}, Input{"Q", flow}, Input{"M", ratio})
-	return derived(at(name+" take-off noise", band), "Lt", Level, own[band], "turbulence at the branch (Reynolds; coefficients to three figures from memory)",
-		"Lt = -21.6 + 12.388 * M^0.673 - s * (16.482 * M^(-0.303) + 5.047 * M^(-0.254) * s) + 10 * log10(f / 63) + 50 * log10(Q / S) + 10 * log10(S) + 10 * log10(sqrt(4 * S / π)) + 41.279",
-		Input{"M", ratio}, Input{"s", st}, Input{"f", x.frequency(band)}, Input{"Q", flow}, Input{"S", area})
+	f := x.frequency(band)
+	ratio := worked(sound.TakeOffRatio(), name+" velocity before over in the branch", x.velocity(s.Main), area, flow)
+	st := worked(sound.TakeOffStrouhal(), at(name+" log of the Strouhal number", band), f, area, flow, ratio)
+	return by(sound.TakeOffNoise(), at(name+" take-off noise", band), own[band], ratio, st, f, flow, area)
 }
 
 // damperNoise is the noise that a damper makes as it stands.
@@ -153,23 +158,13 @@ func (x *Explainer) damperNoise(s *state.SoundStep, band int) *Step {
 	if e.Junction != 0 {
 		inputs, expression = append(inputs, Input{"Δpj", x.junctionLoss(i)}), "abs(Δp - Δpj)"
 	}
-	c := d.Coefficient()
-	coefficient := derived(name+" drop over velocity pressure", "C", Plain, c, "of standard air", "C = 1.6473 * "+expression+" * S^2 / Q^2", append(inputs, Input{"S", area}, Input{"Q", flow})...)
-	equation := "1 / (1 + sqrt(C))"
-	switch {
-	case d.Blades == sound.SingleBlade && c > 4 && c < 16:
-		equation = "max(1 / (1 + sqrt(C)), 0.68 * C^(-0.15) - 0.22)"
-	case d.Blades == sound.SingleBlade && c > 4:
-		equation = "0.68 * C^(-0.15) - 0.22"
-	}
-	blockage := derived(name+" free share of the duct", "B", Share, min(d.Blockage(), 1), "by its drop, as the method for dampers has it", "B = min(max("+equation+", 0.02), 1)", Input{"C", coefficient})
-	velocity := flow.Value / (s.Shape.Area * blockage.Value)
-	constriction := derived(name+" velocity past the blade", "V", Velocity, velocity, "in what the blade leaves free", "V = Q / (S * B)", Input{"Q", flow}, Input{"S", area}, Input{"B", blockage})
-	height := row(name+" height across the blade's axis", "h", Length, s.Shape.Height, "the duct's, or its diameter, as the job has it")
-	st := derived(at(name+" log of the Strouhal number", band), "s", Plain, math.Log10(sound.Centre(band)*s.Shape.Height/velocity), "frequency times height over velocity", "s = log10(f * h / V)", Input{"f", x.frequency(band)}, Input{"h", height}, Input{"V", constriction})
-	return derived(at(name+" damper noise", band), "Lg", Level, own[band], "turbulence behind the blade (Reynolds; application guide on sound in ventilation systems)",
-		"Lg = min(-36.3 - 10.7 * s, -1.1 - 35.9 * s) + 41.279 + 10 * log10(f / 63) + 50 * log10(V) + 10 * log10(S) + 10 * log10(h)",
-		Input{"s", st}, Input{"f", x.frequency(band)}, Input{"V", constriction}, Input{"S", area}, Input{"h", height})
+	f, height := x.frequency(band), row(name+" height across the blade's axis", "h", Length, s.Shape.Height, "the duct's, or its diameter, as the job has it")
+	law := sound.DamperCoefficient()
+	c := reckoned(name+" drop over velocity pressure", "C", Plain, law.Words(), "C = "+law.With(expression, "S", "Q"), append(inputs, Input{"S", area}, Input{"Q", flow})...)
+	free := worked(sound.DamperBlockage(d.Blades, c.Value), name+" free share of the duct", c)
+	constriction := reckoned(name+" velocity past the blade", "V", Velocity, "in what the blade leaves free", "V = Q / (S * B)", Input{"Q", flow}, Input{"S", area}, Input{"B", free})
+	st := reckoned(at(name+" log of the Strouhal number", band), "s", Plain, "frequency times height over velocity", "s = log10(f * h / V)", Input{"f", f}, Input{"h", height}, Input{"V", constriction})
+	return by(sound.DamperNoise(), at(name+" damper noise", band), own[band], st, f, constriction, area, height)
 }
 
 // ---- what is printed
@@ -181,7 +176,7 @@ func (x *Explainer) registerNoise(k int) *Step {
 	n := &x.o.Registers[k].Noise
 	name := x.g.Elements[x.g.Registers[k].Element].Name + " noise"
 	band := bandOf(n.Band)
-	if t := x.soundTrace(); t != nil && band >= 0 && k < len(t.Outlets) {
+	if t := x.soundTrace(); t != nil && band >= 0 && n.Levels[band] > quiet {
 		if level := x.heard(&t.Outlets[k], n, band); level != nil {
 			return noiseNumber(name, n.NC, level, band)
 		}
@@ -196,7 +191,7 @@ func (x *Explainer) roomNoise(k int) *Step {
 	return x.remembered("room noise\x00"+name, func() *Step {
 		unknown := model(name, "NC", Noise, r.NC, noiseMethod+"; all openings of the room added")
 		band := bandOf(r.Band)
-		if x.soundTrace() == nil || band < 0 {
+		if x.soundTrace() == nil || band < 0 || r.Levels[band] < quiet {
 			return unknown
 		}
 		level := x.roomLevel(k, band)
@@ -210,22 +205,14 @@ func (x *Explainer) roomNoise(k int) *Step {
 // roomLevel is the level in a room in a band.
 func (x *Explainer) roomLevel(k, band int) *Step {
 	r, t := &x.o.Rooms[k], x.soundTrace()
-	expression, inputs, levels := "", []Input(nil), []float64(nil)
+	var openings []*Step
 	hear := func(o *state.SoundOpening, n *state.Noise) bool {
 		if n.Levels[band] < inaudible {
 			return true
 		}
 		level := x.heard(o, n, band)
-		if level == nil {
-			return false
-		}
-		symbol := fmt.Sprintf("L%d", len(inputs)+1)
-		if len(inputs) > 0 {
-			expression += " + "
-		}
-		expression += "10^(" + symbol + " / 10)"
-		inputs, levels = append(inputs, Input{symbol, level}), append(levels, level.Value)
-		return true
+		openings = append(openings, level)
+		return level != nil
 	}
 	for _, n := range r.Registers {
 		if !hear(&t.Outlets[n], &x.o.Registers[n].Noise) {
@@ -237,10 +224,11 @@ func (x *Explainer) roomLevel(k, band int) *Step {
 			return nil
 		}
 	}
-	if len(inputs) == 0 || abs(levelSum(levels...)-r.Levels[band]) > 1e-4 {
-		return nil
+	level := together(at(r.Name+" room level", band), "all that opens into the room", openings)
+	if level != nil {
+		level.Value = r.Levels[band]
 	}
-	return derived(at(r.Name+" room level", band), "L", Level, levelSum(levels...), "all that opens into the room", "L = 10 * log10("+expression+")", inputs...)
+	return level
 }
 
 // roomBound is an end of the band of a room's noise.
@@ -255,22 +243,22 @@ func (x *Explainer) roomBound(k int, name string, value float64) *Step {
 // roomDBA is the A-weighted sum of the octaves.
 func (x *Explainer) roomDBA(k int, name string) *Step {
 	r := &x.o.Rooms[k]
-	weights := [sound.Bands]float64{-26.2, -16.1, -8.6, -3.2, 0, 1.2, 1.0, -1.1}
-	expression, inputs, levels := "", []Input(nil), []float64(nil)
+	var terms []string
+	var inputs []Input
 	for band, l := range r.Levels {
-		if l < inaudible {
+		if l <= sound.Floor {
 			continue
 		}
-		if len(inputs) > 0 {
-			expression += " + "
+		symbol, weight := fmt.Sprintf("L%d", band+1), sound.AWeight(band)
+		sign := "+"
+		if weight < 0 {
+			sign = "-"
 		}
-		symbol := fmt.Sprintf("L%d", band+1)
-		expression += fmt.Sprintf("10^((%s %s) / 10)", symbol, strings.Replace(strings.Replace(fmt.Sprintf("%+.1f", weights[band]), "+", "+ ", 1), "-", "- ", 1))
+		terms = append(terms, fmt.Sprintf("(%s %s %.1f)", symbol, sign, abs(weight)))
 		inputs = append(inputs, Input{symbol, model(at(r.Name+" room level", band), "L", Level, l, "found as the level of the governing band is, see "+r.Name+" room noise")})
-		levels = append(levels, l+weights[band])
 	}
-	if len(inputs) == 0 || abs(levelSum(levels...)-r.DBA) > 1e-7*abs(r.DBA) {
+	if r.DBA < -30 { // nearer to silence the sum shows where silence is counted from
 		return model(name, "L", Level, r.DBA, "A-weighted sum of the same octaves, dB(A)")
 	}
-	return derived(name, "L", Level, r.DBA, "A-weighted sum of its octaves, dB(A) (IEC 61672-1)", "L = 10 * log10("+expression+")", inputs...)
+	return derived(name, "L", Level, r.DBA, "A-weighted sum of its octaves, dB(A) (IEC 61672-1)", "L = "+levels(terms...), inputs...)
 }

@@ -1,8 +1,13 @@
 package derive
 
 import (
+	"fmt"
+	"math"
+	"strings"
+
 	"spillway/network/diag"
 	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
 )
 
 // Quantity is the kind of a value, so that a printer can choose units. Values are SI.
@@ -85,8 +90,53 @@ type Step struct {
 	Equation string // "" for a leaf
 	Inputs   []Input
 	Origin   Origin
+	// Defect says that the equation gives another value than the solver, which Words says too; "" otherwise.
+	Defect string
 	// Lines are lines of a table or other text that belongs to a leaf.
 	Lines []string
+}
+
+// symbol is the value of a symbol of the step's equation.
+func (s *Step) symbol(name string) (float64, bool) {
+	if name == s.Symbol {
+		return s.Value, true
+	}
+	for i := range s.Inputs {
+		if s.Inputs[i].Symbol == name {
+			return s.Inputs[i].Value, true
+		}
+	}
+	return 0, false
+}
+
+// miss is by how much of its value a step may miss its equation.
+const miss = 1e-6
+
+// defect says what an equation gives where that is not the step's value; "" otherwise.
+func (s *Step) defect() string {
+	if s.Leaf() {
+		return ""
+	}
+	left, right, size, err := formula.Sides(s.Equation, s.symbol)
+	switch {
+	case err != nil:
+		return "this derivation cannot be worked out, " + err.Error() + ": a defect of Spillway"
+	case math.Abs(left-right) <= miss*size:
+		return ""
+	case strings.HasPrefix(s.Equation, s.Symbol+" = "):
+		return fmt.Sprintf("this derivation gives %.9g, the solver %.9g: a defect of Spillway", right, s.Value)
+	}
+	// The value stands on both sides: the equation has to change sign within a millionth of it.
+	side := func(v float64) bool {
+		other := *s
+		other.Value = v
+		left, right, _, _ := formula.Sides(s.Equation, other.symbol)
+		return left < right
+	}
+	if side(s.Value*(1-miss)) != side(s.Value*(1+miss)) {
+		return ""
+	}
+	return fmt.Sprintf("this equation does not give the solver's %.9g: a defect of Spillway", s.Value)
 }
 
 // Leaf tells whether a step has no inputs.

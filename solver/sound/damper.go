@@ -3,6 +3,8 @@ package sound
 import (
 	"math"
 
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
 	"spillway/solver/sound/validity"
 )
 
@@ -61,16 +63,22 @@ func (d Damper) Blockage() float64 { return max(d.blockage(d.Coefficient()), dam
 
 func (d Damper) blockage(c float64) float64 {
 	factor := 1 / (1 + math.Sqrt(c))
-	if d.Blades == SingleBlade && c > 4 && c < 16 {
+	if d.Blades == SingleBlade && c > bladeFrom && c < bladeBoth {
 		return max(factor, singleBlade(c))
 	}
-	if d.Blades == SingleBlade && c > 4 {
+	if d.Blades == SingleBlade && c > bladeFrom {
 		return singleBlade(c)
 	}
 	return factor
 }
 
-func singleBlade(c float64) float64 { return 0.68*math.Pow(c, -0.15) - 0.22 }
+// Constants of a single blade; between bladeFrom and bladeBoth the larger of the two forms is taken.
+const (
+	bladeFactor, bladePower, bladeConstant = 0.68, -0.15, 0.22
+	bladeFrom, bladeBoth                   = 4.0, 16.0
+)
+
+func singleBlade(c float64) float64 { return bladeFactor*math.Pow(c, bladePower) - bladeConstant }
 
 // ConstrictionVelocity is the speed of the stream past the blades, m/s: U_c = Q/(S BF).
 func (d Damper) ConstrictionVelocity() float64 { return math.Abs(d.Flow) / (d.Area * d.Blockage()) }
@@ -107,12 +115,84 @@ func (d Damper) Power() (Spectrum, []validity.Note, error) {
 	velocity := math.Abs(d.Flow) / (d.Area * factor)
 	notes = damperStrouhal.Flag(notes, Centre(0)*d.Height/velocity)
 
-	base := 50*log10(velocity) + 10*log10(d.Area) + 10*log10(d.Height)
+	base := turbulence(velocity, d.Area, d.Height)
 	var s Spectrum
 	for band := range s {
 		strouhal := log10(Centre(band) * d.Height / velocity)
-		k := min(-36.3-10.7*strouhal, -1.1-35.9*strouhal) + toSI
-		s[band] = max(k+10*math.Log10(Centre(band)/63)+base, Floor)
+		s[band] = max(damperCurve(strouhal)+overFirstBand(Centre(band))+base, Floor)
 	}
 	return s, notes, nil
+}
+
+// Constants of the two lines of the damper's curve.
+const (
+	damperLow, damperLowSlope   = 36.3, 10.7
+	damperHigh, damperHighSlope = 1.1, 35.9
+)
+
+// damperCurve is K, feet, against log St.
+func damperCurve(strouhal float64) float64 {
+	return min(-damperLow-damperLowSlope*strouhal, -damperHigh-damperHighSlope*strouhal)
+}
+
+// Constants of the noise that turbulence makes at a speed in a part of an area and a length.
+const perSpeed, perSection, perLength, firstBand = 50.0, 10.0, 10.0, 63.0
+
+// turbulence is the part of a takeoff's or a damper's level that all bands have, dB.
+func turbulence(velocity, area, length float64) float64 {
+	return perSpeed*log10(velocity) + perSection*log10(area) + perLength*log10(length) + toSI
+}
+
+func overFirstBand(frequency float64) float64 { return 10 * math.Log10(frequency/firstBand) }
+
+// turbulenceText is both as a text.
+func turbulenceText(velocity, area, length string) string {
+	return formula.Write(" + 10 * log10(f / #) + # * log10("+velocity+") + # * log10("+area+") + # * log10("+length+") + #",
+		firstBand, perSpeed, perSection, perLength, toSI)
+}
+
+// DamperCoefficient is the loss of a damper on the velocity pressure of the whole duct.
+func DamperCoefficient() *formula.Formula {
+	return &formula.Formula{Name: "of standard air", Text: formula.Write("# * Δp * S^2 / Q^2", perVelocityPressure),
+		Result: formula.Symbol{Name: "C", Kind: quantity.KindNumber},
+		In: []formula.Symbol{{Name: "Δp", Kind: quantity.KindPressure, Low: 0.1, High: 500}, {Name: "S", Kind: quantity.KindSection, Low: 0.005, High: 0.4},
+			{Name: "Q", Kind: quantity.KindAirflow, Low: 0.001, High: 1}},
+		Eval: func(in []float64) float64 { return Damper{Drop: in[0], Area: in[1], Flow: in[2]}.Coefficient() }}
+}
+
+// DamperBlockage is the free share of the duct at a coefficient.
+func DamperBlockage(blades Blades, c float64) *formula.Formula {
+	text, low, high := "1 / (1 + sqrt(C))", 0.01, 1e5
+	if blades == SingleBlade {
+		one := formula.Write("# * C^# - #", bladeFactor, bladePower, bladeConstant)
+		switch {
+		case c <= bladeFrom:
+			high = bladeFrom
+		case c < bladeBoth:
+			text, low, high = "max("+text+", "+one+")", bladeFrom*(1+1e-9), bladeBoth
+		default:
+			text, low = one, bladeBoth
+		}
+	}
+	return &formula.Formula{Name: "by its drop, as the method for dampers has it",
+		Text:   formula.Write("min(max("+text+", #), #)", damperBlockage.Low, damperBlockage.High),
+		Result: formula.Symbol{Name: "B", Kind: quantity.KindFraction},
+		In:     []formula.Symbol{{Name: "C", Kind: quantity.KindNumber, Low: low, High: high}},
+		Eval: func(in []float64) float64 {
+			share, _ := damperBlockage.Clamp(nil, Damper{Blades: blades}.blockage(in[0]))
+			return share
+		}}
+}
+
+// DamperNoise is the noise of a damper in a band.
+func DamperNoise() *formula.Formula {
+	return &formula.Formula{Name: "turbulence behind the blade", Source: "Reynolds; application guide on sound in ventilation systems",
+		Text:   formula.Write("min(-# - # * s, -# - # * s)", damperLow, damperLowSlope, damperHigh, damperHighSlope) + turbulenceText("V", "S", "h"),
+		Result: formula.Symbol{Name: "Lg", Kind: quantity.KindSoundLevel},
+		In: []formula.Symbol{{Name: "s", Kind: quantity.KindNumber, Low: -1, High: 4}, {Name: "f", Kind: quantity.KindFrequency, Low: 63, High: 8000},
+			{Name: "V", Kind: quantity.KindVelocity, Low: 0.1, High: 50}, {Name: "S", Kind: quantity.KindSection, Low: 0.005, High: 0.4},
+			{Name: "h", Kind: quantity.KindLength, Low: 0.05, High: 1}},
+		Eval: func(in []float64) float64 {
+			return damperCurve(in[0]) + overFirstBand(in[1]) + turbulence(in[2], in[3], in[4])
+		}}
 }

@@ -1,5 +1,10 @@
 package sound
 
+import (
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
+)
+
 const (
 	lowestNC  = 15
 	highestNC = 70
@@ -55,8 +60,43 @@ func numberNC(level float64, band int) float64 {
 	for i := 1; i < curvesNC; i++ {
 		low, high := ncCurves[i-1][band], ncCurves[i][band]
 		if level <= high {
-			return lowestNC + stepNC*(float64(i-1)+(level-low)/(high-low))
+			return between(lowestNC+stepNC*float64(i-1), level, low, high)
 		}
 	}
 	return highestNC + level - ncCurves[curvesNC-1][band]
+}
+
+// between is the number of a curve between the curve of a number and the next, by their levels.
+func between(number, level, low, high float64) float64 { return number + stepNC*(level-low)/(high-low) }
+
+// NCNumber is the number of the curve through a level in a band, by the levels of the curves whose numbers
+// are returned.
+func NCNumber(level float64, band int) (f *formula.Formula, curves []float64) {
+	hz := formula.Write("#", Centre(band))
+	symbol := func(name string, low, high float64) formula.Symbol {
+		return formula.Symbol{Name: name, Kind: quantity.KindSoundLevel, Low: low, High: high}
+	}
+	f = &formula.Formula{Result: formula.Symbol{Name: "N", Kind: quantity.KindNoise}, In: []formula.Symbol{symbol("L", 10, 90), symbol("c", 10, 90)}}
+	end := func(number float64) (*formula.Formula, []float64) {
+		f.Name += " it goes on by 1 per decibel; " + hz + " Hz governs"
+		f.Text = formula.Write("# + L - c", number)
+		f.Eval = func(in []float64) float64 { return number + in[0] - in[1] }
+		return f, []float64{number}
+	}
+	if level <= ncCurves[0][band] {
+		f.Name = "under the lowest curve"
+		return end(lowestNC)
+	}
+	for i := 1; i < curvesNC; i++ {
+		if level <= ncCurves[i][band] {
+			number := lowestNC + stepNC*float64(i-1)
+			f.Name = "between the curves that it lies between; of all bands " + hz + " Hz gives the most"
+			f.Text = formula.Write("# + # * (L - c1) / (c2 - c1)", number, stepNC)
+			f.In = []formula.Symbol{symbol("L", 30, 40), symbol("c1", 25, 30), symbol("c2", 40, 45)}
+			f.Eval = func(in []float64) float64 { return between(number, in[0], in[1], in[2]) }
+			return f, []float64{number, number + stepNC}
+		}
+	}
+	f.Name = "over the highest curve"
+	return end(highestNC)
 }

@@ -3,6 +3,8 @@ package sound
 import (
 	"math"
 
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
 	"spillway/solver/sound/validity"
 )
 
@@ -69,11 +71,56 @@ func (o Outlet) Power() (Spectrum, []validity.Note, error) {
 	return outletOctaves(outletLevel(o.FaceArea, drop), o.peak(), o.Shape), notes, nil
 }
 
+// Constants of the outlet's level, its peak and the octaves about it.
+const (
+	perFace, perDrop, outletConstant = 10.0, 30.0, 16.6
+	peakPerVelocity                  = 160.0 // Hz per m/s
+	middle, middleBand, highestBand  = 1000.0, 5.0, 8.0
+	roundShape, rectangularShape     = 5.82, 11.82
+	shapeLinear, shapeSquare         = 0.15, 1.13
+)
+
 // outletLevel is the overall level before the octave shape.
-func outletLevel(face, drop float64) float64 { return 10*log10(face) + 30*log10(drop) + 16.6 }
+func outletLevel(face, drop float64) float64 {
+	return perFace*log10(face) + perDrop*log10(drop) + outletConstant
+}
+
+const outletSource = "Long, Architectural Acoustics, 2nd ed., eqs. 13.27 to 13.33"
+
+// OutletLevel is the overall level of an outlet.
+func OutletLevel() *formula.Formula {
+	return &formula.Formula{Name: "the outlet by the static pressure it takes", Source: outletSource + ", Reynolds",
+		Text:   formula.Write("# * log10(S) + # * log10(Δp) + #", perFace, perDrop, outletConstant),
+		Result: formula.Symbol{Name: "Lw", Kind: quantity.KindSoundLevel},
+		In: []formula.Symbol{{Name: "S", Kind: quantity.KindSection, Low: 0.005, High: 0.4},
+			{Name: "Δp", Kind: quantity.KindPressure, Low: 0.1, High: 200}},
+		Eval: func(in []float64) float64 { return outletLevel(in[0], in[1]) }}
+}
+
+// OutletPeak is the band in which an outlet is loudest.
+func OutletPeak() *formula.Formula {
+	return &formula.Formula{
+		Name:   "160 times the face velocity in m/s is its frequency; bands count from 31.5 Hz, and it is held at 8000 Hz",
+		Text:   formula.Write("min(# + log10(# * Q / (S * #)) / log10(2), #)", middleBand, peakPerVelocity, middle, highestBand),
+		Result: formula.Symbol{Name: "b", Kind: quantity.KindNumber},
+		In: []formula.Symbol{{Name: "Q", Kind: quantity.KindAirflow, Low: 1e-4, High: 3},
+			{Name: "S", Kind: quantity.KindSection, Low: 0.005, High: 0.4}},
+		Eval: func(in []float64) float64 { return Outlet{Flow: in[0], FaceArea: in[1]}.peak() }}
+}
+
+// OutletOctave is the level of an outlet in a band, by its overall level and its peak.
+func OutletOctave(band int) *formula.Formula {
+	n := float64(band + 1)
+	return &formula.Formula{Name: "the shape of its octaves about their peak", Source: outletSource,
+		Text:   formula.Write("Lw - # - # * (b - #) - # * (b - #)^2", roundShape, shapeLinear, n, shapeSquare, n),
+		Result: formula.Symbol{Name: "Lo", Kind: quantity.KindSoundLevel},
+		In: []formula.Symbol{{Name: "Lw", Kind: quantity.KindSoundLevel, Low: 0, High: 90},
+			{Name: "b", Kind: quantity.KindNumber, Low: 0, High: highestBand}},
+		Eval: func(in []float64) float64 { return outletOctaves(in[0], in[1], Round)[band] }}
+}
 
 // PeakFrequency of the outlet's noise, Hz: 160 times the face velocity in m/s.
-func (o Outlet) PeakFrequency() float64 { return 160 * math.Abs(o.Flow) / o.FaceArea }
+func (o Outlet) PeakFrequency() float64 { return peakPerVelocity * math.Abs(o.Flow) / o.FaceArea }
 
 // peak is the peak as a band number, 0 at 31.5 Hz, 1 at 63 Hz … 8 at 8000 Hz, with the fraction unless PeakInBand.
 func (o Outlet) peak() float64 {
@@ -87,18 +134,18 @@ func (o Outlet) peak() float64 {
 // bandNumber of a frequency on the exact octaves about 1000 Hz, which is number 5. Held at 8 (8000 Hz), past which the
 // parabola would make the low bands quieter as the flow rises.
 func bandNumber(frequency float64) float64 {
-	return min(5+log10(frequency/1000)/math.Log10(2), 8)
+	return min(middleBand+log10(frequency/middle)/math.Log10(2), highestBand)
 }
 
 // outletOctaves spreads an overall level over the octaves about a peak.
 func outletOctaves(overall, peak float64, shape OutletShape) (s Spectrum) {
-	c := -5.82
+	c := -roundShape
 	if shape == Rectangular {
-		c = -11.82
+		c = -rectangularShape
 	}
 	for band := range s {
 		a := peak - float64(band+1)
-		s[band] = max(overall+c-0.15*a-1.13*a*a, Floor)
+		s[band] = max(overall+c-shapeLinear*a-shapeSquare*a*a, Floor)
 	}
 	return s
 }

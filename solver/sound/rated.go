@@ -3,6 +3,8 @@ package sound
 import (
 	"math"
 
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
 	"spillway/solver/sound/validity"
 )
 
@@ -69,10 +71,27 @@ func (r Rated) Power() (Spectrum, []validity.Note, error) {
 	notes = ratedNumber.Flag(notes, r.NC)
 	notes = ratedRatio.Flag(notes, math.Abs(r.Flow/r.RatedFlow))
 
-	rated := Outlet{Flow: r.RatedFlow, FaceArea: r.FaceArea, PeakInBand: r.PeakInBand}
 	now := Outlet{Flow: r.Flow, FaceArea: r.FaceArea, PeakInBand: r.PeakInBand}
-	overall := touching(r.NC, rated.peak(), r.Shape) + FlowGain(OutletGrowth, r.RatedFlow, r.Flow)
+	overall := r.RatedLevel() + FlowGain(OutletGrowth, r.RatedFlow, r.Flow)
 	return outletOctaves(overall, now.peak(), r.Shape), notes, nil
+}
+
+// RatedLevel is the overall sound power level at the rating, dB re 1 pW.
+func (r Rated) RatedLevel() float64 {
+	rated := Outlet{Flow: r.RatedFlow, FaceArea: r.FaceArea, PeakInBand: r.PeakInBand}
+	return touching(r.NC, rated.peak(), r.Shape)
+}
+
+// RatedGrowth is the level of a rated outlet at another flow.
+func RatedGrowth() *formula.Formula {
+	flow := func(name string) formula.Symbol {
+		return formula.Symbol{Name: name, Kind: quantity.KindAirflow, Low: 0.001, High: 1}
+	}
+	return &formula.Formula{Name: formula.Write("its maker's rating, # log of the flow", OutletGrowth),
+		Text:   formula.Write("Lr + # * log10(Q / Qr)", OutletGrowth),
+		Result: formula.Symbol{Name: "Lw", Kind: quantity.KindSoundLevel},
+		In:     []formula.Symbol{{Name: "Lr", Kind: quantity.KindSoundLevel, Low: 0, High: 90}, flow("Q"), flow("Qr")},
+		Eval:   func(in []float64) float64 { return in[0] + FlowGain(OutletGrowth, in[2], in[1]) }}
 }
 
 // touching is the overall power whose octaves, less the room correction, touch an NC curve from below.

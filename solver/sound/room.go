@@ -3,6 +3,8 @@ package sound
 import (
 	"math"
 
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
 	"spillway/solver/sound/validity"
 )
 
@@ -37,10 +39,30 @@ func (r Room) Loss() (Spectrum, []validity.Note, error) {
 	}
 	notes := roomVolume.Flag(nil, r.Volume)
 	distance, notes := roomDistance.Clamp(notes, r.Distance)
-	base := 10*math.Log10(distance) + 5*math.Log10(r.Volume) - 12.1
 	var s Spectrum
 	for band := range s {
-		s[band] = base + 3*math.Log10(Centre(band))
+		s[band] = roomEffect(distance, r.Volume, Centre(band))
 	}
 	return s, notes, nil
+}
+
+// Constants of the room effect.
+const perDistance, perVolume, perFrequency, roomConstant = 10.0, 5.0, 3.0, 12.1
+
+func roomEffect(distance, volume, frequency float64) float64 {
+	return perDistance*math.Log10(distance) + perVolume*math.Log10(volume) - roomConstant + perFrequency*math.Log10(frequency)
+}
+
+// RoomEffect is the room effect of an outlet by the listener's distance, floor and ceiling of the room.
+func RoomEffect() *formula.Formula {
+	return &formula.Formula{Name: "one outlet in a furnished room", Source: "Schultz",
+		Text: formula.Write("# * log10(min(max(r, #), #)) + # * log10(A * h) + # * log10(f) - #", perDistance,
+			roomDistance.Low, roomDistance.High, perVolume, perFrequency, roomConstant),
+		Result: formula.Symbol{Name: "R", Kind: quantity.KindSoundLevel},
+		In: []formula.Symbol{{Name: "r", Kind: quantity.KindLength, Low: 0.1, High: 30}, {Name: "A", Kind: quantity.KindSection, Low: 4, High: 100},
+			{Name: "h", Kind: quantity.KindLength, Low: 2, High: 6}, {Name: "f", Kind: quantity.KindFrequency, Low: 63, High: 8000}},
+		Eval: func(in []float64) float64 {
+			distance, _ := roomDistance.Clamp(nil, in[0])
+			return roomEffect(distance, in[1]*in[2], in[3])
+		}}
 }

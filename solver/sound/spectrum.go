@@ -92,6 +92,9 @@ func (s Spectrum) Raised(decibels float64) Spectrum {
 // aWeights of the octave bands, dB: IEC 61672-1, A weighting at the nominal frequencies.
 var aWeights = Spectrum{-26.2, -16.1, -8.6, -3.2, 0, 1.2, 1.0, -1.1}
 
+// AWeight is the A weighting of a band, dB.
+func AWeight(band int) float64 { return aWeights[band] }
+
 // DBA is the A-weighted level of sound pressure levels, dB(A), with the octave weights −26.2 −16.1 −8.6 −3.2 0 1.2 1.0
 // −1.1 of IEC 61672-1. It sees 63 to 8000 Hz only; what lies below changes a house's level by under 1 dB unless it
 // rumbles.

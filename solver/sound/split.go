@@ -3,6 +3,8 @@ package sound
 import (
 	"math"
 
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
 	"spillway/solver/sound/validity"
 )
 
@@ -30,12 +32,16 @@ func (p Split) Loss() (Spectrum, []validity.Note, error) {
 	if in.err != nil {
 		return Spectrum{}, nil, in.err
 	}
+	return Even(p.loss()), nil, nil
+}
+
+func (p Split) loss() float64 {
 	loss := -10 * math.Log10(p.Branch/p.All)
 	if p.Main != 0 {
 		step := (p.All - p.Main) / (p.All + p.Main)
 		loss -= 10 * math.Log10(1-step*step)
 	}
-	return Even(max(loss, 0)), nil, nil
+	return max(loss, 0)
 }
 
 // DuctEnd is the end of a duct in a room, which throws low notes back.
@@ -59,14 +65,49 @@ func (e DuctEnd) Loss() (Spectrum, []validity.Note, error) {
 	if in.err != nil {
 		return Spectrum{}, nil, in.err
 	}
-	k := 0.8
+	k := flushEnd
 	if e.Free {
-		k = 1
+		k = freeEnd
 	}
 	diameter := math.Sqrt(4 * e.Area / math.Pi)
 	var s Spectrum
 	for band := range s {
-		s[band] = 10 * math.Log10(1+math.Pow(k*speedOfSound/(math.Pi*Centre(band)*diameter), 1.88))
+		s[band] = endReflection(k, Centre(band), diameter)
 	}
 	return s, nil, nil
+}
+
+// Constants of the end reflection.
+const flushEnd, freeEnd, endExponent = 0.8, 1.0, 1.88
+
+func endReflection(k, frequency, diameter float64) float64 {
+	return 10 * math.Log10(1+math.Pow(k*speedOfSound/(math.Pi*frequency*diameter), endExponent))
+}
+
+// EndReflection is what the flush end of a duct throws back.
+func EndReflection() *formula.Formula {
+	return &formula.Formula{Name: formula.Write("what the end of the duct throws back, flush with a wall; # m/s the speed of sound", speedOfSound),
+		Source: "Long, Architectural Acoustics, 2nd ed., eqs. 14.14 and 14.15",
+		Text:   formula.Write("10 * log10(1 + (# * # / (π * f * sqrt(4 * S / π)))^#)", flushEnd, speedOfSound, endExponent),
+		Result: formula.Symbol{Name: "E", Kind: quantity.KindSoundLevel},
+		In: []formula.Symbol{{Name: "f", Kind: quantity.KindFrequency, Low: 63, High: 8000},
+			{Name: "S", Kind: quantity.KindSection, Low: 0.005, High: 0.4}},
+		Eval: func(in []float64) float64 { return endReflection(flushEnd, in[0], math.Sqrt(4*in[1]/math.Pi)) }}
+}
+
+// Division is what sound loses where a duct divides; with before, after a duct of another area.
+func Division(before bool) *formula.Formula {
+	section := func(name string, high float64) formula.Symbol {
+		return formula.Symbol{Name: name, Kind: quantity.KindSection, Low: 0.005, High: high}
+	}
+	f := &formula.Formula{Name: "its share of the area", Source: "Long, Architectural Acoustics, 2nd ed., eq. 14.17", Text: "-10 * log10(S / Sa)",
+		Result: formula.Symbol{Name: "D", Kind: quantity.KindSoundLevel}, In: []formula.Symbol{section("S", 0.05), {Name: "Sa", Kind: quantity.KindSection, Low: 0.06, High: 0.5}},
+		Eval: func(in []float64) float64 { return Split{Branch: in[0], All: in[1]}.loss() }}
+	if before {
+		f.Name += ", and what is thrown back where the area changes"
+		f.Text += " - 10 * log10(1 - ((Sa - Sb) / (Sa + Sb))^2)"
+		f.In = append(f.In, section("Sb", 0.5))
+		f.Eval = func(in []float64) float64 { return Split{Branch: in[0], All: in[1], Main: in[2]}.loss() }
+	}
+	return f
 }

@@ -3,6 +3,8 @@ package sound
 import (
 	"math"
 
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
 	"spillway/solver/sound/validity"
 )
 
@@ -56,13 +58,60 @@ func (t TakeOff) Power() (Spectrum, []validity.Note, error) {
 	}
 
 	diameter := math.Sqrt(4 * t.BranchArea / math.Pi)
-	base := 50*log10(velocity) + 10*log10(t.BranchArea) + 10*log10(diameter) + extra + toSI
+	base := turbulence(velocity, t.BranchArea, diameter) + extra
 	var s Spectrum
 	for band := range s {
 		strouhal := log10(Centre(band) * diameter / velocity)
-		s[band] = max(k.at(strouhal)+10*math.Log10(Centre(band)/63)+base, Floor)
+		s[band] = max(k.at(strouhal)+overFirstBand(Centre(band))+base, Floor)
 	}
 	return s, notes, nil
+}
+
+// Constants of the takeoff's curve: of its three terms, coefficient and exponent of the velocity ratio.
+const (
+	takeOffBase, takeOffTop, takeOffTopPower = 21.6, 12.388, 0.673
+	takeOffLinear, takeOffLinearPower        = 16.482, -0.303
+	takeOffBend, takeOffBendPower            = 5.047, -0.254
+)
+
+// TakeOffRatio is the velocity ratio of a takeoff.
+func TakeOffRatio() *formula.Formula {
+	low, high := takeOffRatio.Low, takeOffRatio.High
+	return &formula.Formula{Name: formula.Write("held within # and #", low, high), Text: formula.Write("min(max(V * S / Q, #), #)", low, high),
+		Result: formula.Symbol{Name: "M", Kind: quantity.KindNumber},
+		In: []formula.Symbol{{Name: "V", Kind: quantity.KindVelocity, Low: 0.1, High: 20}, {Name: "S", Kind: quantity.KindSection, Low: 0.005, High: 0.4},
+			{Name: "Q", Kind: quantity.KindAirflow, Low: 0.001, High: 1}},
+		Eval: func(in []float64) float64 {
+			m, _ := takeOffRatio.Clamp(nil, in[0]/(in[2]/in[1]))
+			return m
+		}}
+}
+
+// TakeOffStrouhal is the place on the takeoff's curve.
+func TakeOffStrouhal() *formula.Formula {
+	return &formula.Formula{Name: "frequency times diameter over velocity, not below the top of the curve",
+		Text: formula.Write("max(log10(f * sqrt(4 * S / π) * S / Q), -(# * M^#) / (2 * # * M^#))", takeOffLinear, takeOffLinearPower,
+			takeOffBend, takeOffBendPower),
+		Result: formula.Symbol{Name: "s", Kind: quantity.KindNumber},
+		In: []formula.Symbol{{Name: "f", Kind: quantity.KindFrequency, Low: 63, High: 8000}, {Name: "S", Kind: quantity.KindSection, Low: 0.005, High: 0.4},
+			{Name: "Q", Kind: quantity.KindAirflow, Low: 0.001, High: 1}, {Name: "M", Kind: quantity.KindNumber, Low: 0.5, High: 3}},
+		Eval: func(in []float64) float64 {
+			return newTakeOffCurve(in[3]).held(log10(in[0] * math.Sqrt(4*in[1]/math.Pi) / (in[2] / in[1])))
+		}}
+}
+
+// TakeOffNoise is the noise of a takeoff in a band.
+func TakeOffNoise() *formula.Formula {
+	return &formula.Formula{Name: "turbulence at the branch", Source: "Reynolds; coefficients to three figures from memory",
+		Text: formula.Write("-# + # * M^# - s * (# * M^# + # * M^# * s)", takeOffBase, takeOffTop, takeOffTopPower, takeOffLinear, takeOffLinearPower,
+			takeOffBend, takeOffBendPower) + turbulenceText("Q / S", "S", "sqrt(4 * S / π)"),
+		Result: formula.Symbol{Name: "Lt", Kind: quantity.KindSoundLevel},
+		In: []formula.Symbol{{Name: "M", Kind: quantity.KindNumber, Low: 0.5, High: 3}, {Name: "s", Kind: quantity.KindNumber, Low: -1, High: 4},
+			{Name: "f", Kind: quantity.KindFrequency, Low: 63, High: 8000}, {Name: "Q", Kind: quantity.KindAirflow, Low: 0.001, High: 1},
+			{Name: "S", Kind: quantity.KindSection, Low: 0.005, High: 0.4}},
+		Eval: func(in []float64) float64 {
+			return newTakeOffCurve(in[0]).at(in[1]) + overFirstBand(in[2]) + turbulence(in[3]/in[4], in[4], math.Sqrt(4*in[4]/math.Pi))
+		}}
 }
 
 // takeOffCurve is K of one velocity ratio, feet, as a parabola in log St.
@@ -70,15 +119,17 @@ type takeOffCurve struct{ constant, linear, square float64 }
 
 func newTakeOffCurve(m float64) takeOffCurve {
 	return takeOffCurve{
-		constant: -21.6 + 12.388*math.Pow(m, 0.673),
-		linear:   16.482 * math.Pow(m, -0.303),
-		square:   5.047 * math.Pow(m, -0.254),
+		constant: -takeOffBase + takeOffTop*math.Pow(m, takeOffTopPower),
+		linear:   takeOffLinear * math.Pow(m, takeOffLinearPower),
+		square:   takeOffBend * math.Pow(m, takeOffBendPower),
 	}
 }
 
 // at is held at the top of the parabola below it, far under the published range, so that
 // more air never means less noise.
 func (k takeOffCurve) at(strouhal float64) float64 {
-	strouhal = max(strouhal, -k.linear/(2*k.square))
+	strouhal = k.held(strouhal)
 	return k.constant - strouhal*(k.linear+k.square*strouhal)
 }
+
+func (k takeOffCurve) held(strouhal float64) float64 { return max(strouhal, -k.linear/(2*k.square)) }

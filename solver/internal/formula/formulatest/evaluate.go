@@ -1,4 +1,4 @@
-package derive_test
+package formulatest
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 )
 
 // evaluator works out the equations of steps from their text alone: an expression by recursive descent over
-// + - * / ^, parentheses, names and the functions that derive.Step lists. It shares no code with the program.
+// + - * / ^, parentheses, names and the functions that formula.Evaluate lists. It shares no code with the program.
 type evaluator struct {
 	text   []rune
 	at     int
@@ -17,7 +17,8 @@ type evaluator struct {
 	err    error
 }
 
-func evaluate(text string, values map[string]float64) (float64, error) {
+// Evaluate works out an expression.
+func Evaluate(text string, values map[string]float64) (float64, error) {
 	e := &evaluator{text: []rune(text), values: values}
 	v := e.sum()
 	e.blank()
@@ -155,16 +156,16 @@ func (e *evaluator) fail(text string) {
 	}
 }
 
-// residual is left side less right side of an equation, and the greater of their sizes.
-func residual(equation string, values map[string]float64) (difference, size float64, err error) {
+// Residual is left side less right side of an equation, and the greater of their sizes.
+func Residual(equation string, values map[string]float64) (difference, size float64, err error) {
 	left, right, ok := strings.Cut(equation, " = ")
 	if !ok {
 		return 0, 0, fmt.Errorf("%q is no equation", equation)
 	}
-	l, err := evaluate(left, values)
+	l, err := Evaluate(left, values)
 	if err != nil {
 		return 0, 0, err
 	}
-	r, err := evaluate(right, values)
+	r, err := Evaluate(right, values)
 	return l - r, math.Max(math.Abs(l), math.Abs(r)), err
 }
