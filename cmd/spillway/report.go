@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -79,7 +80,7 @@ func (c console) report(name string, f *reportFlags) error {
 		if progress != nil {
 			solved = func(done int) { progress(done, len(states)) }
 		}
-		cases, err := in.All(states, solved)
+		cases, err := in.All(context.Background(), states, solved)
 		end()
 		if err != nil {
 			return fail(unsolvable, "%s: %w", diag.Visible(shown), err)

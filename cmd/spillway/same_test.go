@@ -76,7 +76,7 @@ func TestSameFindingsEverywhere(t *testing.T) {
 	require.NoError(t, err)
 	var pages []stateFindings
 	for _, cs := range in.States() {
-		c, err := in.Solve(cs)
+		c, err := in.Solve(t.Context(), cs)
 		require.NoError(t, err)
 		require.NoError(t, c.Untried)
 		s := stateFindings{Name: cs.Name}

@@ -87,7 +87,7 @@ func TestReportInABrowser(t *testing.T) {
 		knob := d.Variants[0].Sliders[1][0].Setting
 		in, err := trial.Open("two-floor", data, "", []string{knob.Path + "=" + position})
 		require.NoError(t, err)
-		c, err := in.Solve(d.Variants[0].Cases[1].Outcome.State)
+		c, err := in.Solve(t.Context(), d.Variants[0].Cases[1].Outcome.State)
 		require.NoError(t, err)
 		blower, _, _ := sheet.NewPrinter(d.Units).Ledger(c.Outcome)
 		assert.Equal(t, blower, p.Text(shownAir), "at "+position)

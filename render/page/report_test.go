@@ -31,7 +31,7 @@ func dossier(t testing.TB, name string, data []byte, alternatives bool, states, 
 	for _, alternative := range names {
 		in, err := trial.Open(name, data, alternative, nil)
 		require.NoError(t, err)
-		cases, err := in.All(in.States()[:min(states, len(in.States()))], nil)
+		cases, err := in.All(t.Context(), in.States()[:min(states, len(in.States()))], nil)
 		require.NoError(t, err)
 		v := &page.Variant{Name: alternative, In: in, Cases: cases}
 		page.Slide(v, name, data, nil, steps, nil)

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -69,12 +70,12 @@ func Slide(v *Variant, name string, data []byte, set []string, steps int, progre
 				continue
 			}
 			s := v.Cases[w.state].Outcome.State
-			c, err := in.Solve(s)
+			c, err := in.Solve(context.Background(), s)
 			if err != nil {
 				step.Problem = err.Error()
 				continue
 			}
-			c.System = in.System(c.Outcome)
+			c.System = in.System(context.Background(), c.Outcome)
 			step.In, step.Case = in, c
 		}
 	})

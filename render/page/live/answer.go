@@ -2,6 +2,7 @@ package live
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -49,6 +50,7 @@ type setting struct {
 type answer struct {
 	Revision     int              `json:"revision"`
 	Problem      string           `json:"problem,omitempty"` // of the question; nothing else is given then
+	Note         string           `json:"note,omitempty"`    // where the answer is not quite what was asked for
 	Title        string           `json:"title"`
 	State        string           `json:"state"`
 	Parts        string           `json:"parts"`
@@ -118,7 +120,10 @@ func (d *Desk) solve(w http.ResponseWriter, r *http.Request) {
 	}
 	defer leave()
 	begin := time.Now()
-	a, err := d.answer(&q)
+	a, err := d.answer(r.Context(), &q)
+	if r.Context().Err() != nil {
+		return // nobody waits
+	}
 	if err != nil {
 		a = &answer{Revision: d.now().revision, Problem: trial.Problems(d.opt.Name, err).Error()}
 	}
@@ -216,13 +221,13 @@ func (d *Desk) units(in *trial.Installation) quantity.System {
 	return in.Graph().Job.Units
 }
 
-func (d *Desk) answer(q *question) (*answer, error) {
+func (d *Desk) answer(ctx context.Context, q *question) (*answer, error) {
 	f := d.now()
 	base, err := d.open(f, q.Alternative, d.opt.Set) // where things stand in the file
 	if err != nil {
 		return nil, err
 	}
-	in, err := d.installation(f, base, q)
+	in, err := d.installation(ctx, f, base, q)
 	if err != nil {
 		return nil, err
 	}
@@ -233,8 +238,11 @@ func (d *Desk) answer(q *question) (*answer, error) {
 		a.Alternatives = append(a.Alternatives, alternative{alt.Name, alt.Note})
 	}
 	at := stateOf(in.States(), q.State)
+	if q.State != "" && in.States()[at].Name != q.State {
+		a.Note = fmt.Sprintf("There is no call state %q here; this is the first of %d.", q.State, len(in.States()))
+	}
 	a.State = in.States()[at].Name
-	c, err := d.panel(in, at, q, sys, a)
+	c, err := d.panel(ctx, in, at, q, sys, a)
 	if err != nil {
 		return nil, err
 	}
@@ -248,10 +256,12 @@ func (d *Desk) answer(q *question) (*answer, error) {
 }
 
 // installation is the one that a question is about: while a hand moves, the file's own with its settings changed, where they can be changed so.
-func (d *Desk) installation(f file, base *opened, q *question) (*trial.Installation, error) {
+func (d *Desk) installation(
+	ctx context.Context, f file, base *opened, q *question,
+) (*trial.Installation, error) {
 	if q.Moving && !q.All {
 		if at := stateOf(base.States(), q.State); len(q.Set) > 0 {
-			if in, err := base.Moved(q.settings(), base.at(base.States()[at])); err == nil {
+			if in, err := base.Moved(q.settings(), base.at(ctx, base.States()[at])); err == nil {
 				return in, nil
 			}
 		}
@@ -269,29 +279,32 @@ func stateOf(states []state.CallState, name string) int {
 }
 
 // panel solves the state, and the others when they are asked for.
-func (d *Desk) panel(in *trial.Installation, at int, q *question, sys quantity.System, a *answer) (*trial.Case, error) {
+func (d *Desk) panel(
+	ctx context.Context, in *trial.Installation, at int, q *question, sys quantity.System, a *answer,
+) (*trial.Case, error) {
 	opt := page.PanelOptions{ID: "p", Units: sys, Quantity: colours[q.Colour]}
 	var c *trial.Case
 	if q.All {
-		cases := make([]*trial.Case, len(in.States()))
-		errs := make([]error, len(in.States()))
-		trial.Each(len(in.States()), func(i int) { cases[i], errs[i] = in.Solve(in.States()[i]) })
-		if err := errors.Join(errs...); err != nil {
+		solved, err := in.Session.All(ctx)
+		if err != nil {
 			return nil, err
+		}
+		cases := make([]*trial.Case, len(solved))
+		for i := range solved {
+			cases[i] = &trial.Case{Case: solved[i]}
 		}
 		for i := range cases {
 			opt.Others = append(opt.Others, cases[i].Outcome)
 		}
 		opt.Index = at
 		c = cases[at]
-		c.System = in.System(c.Outcome)
-		var err error
+		c.System = in.System(ctx, c.Outcome)
 		if a.Overview, a.States, err = d.live.Overview(cases, sys); err != nil {
 			return nil, err
 		}
 	} else {
 		var err error
-		if c, err = in.Solve(in.States()[at]); err != nil {
+		if c, err = in.Solve(ctx, in.States()[at]); err != nil {
 			return nil, err
 		}
 	}

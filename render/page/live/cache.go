@@ -1,6 +1,7 @@
 package live
 
 import (
+	"context"
 	"strings"
 	"sync"
 
@@ -22,13 +23,16 @@ type opened struct {
 }
 
 // at solves a call state quickly, once. A state without a solution is nil: others then start cold.
-func (o *opened) at(s state.CallState) *state.Outcome {
+func (o *opened) at(ctx context.Context, s state.CallState) *state.Outcome {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	if known, ok := o.stands[s.Name]; ok {
 		return known
 	}
-	outcome, err := o.Solver().Quick().Solve(s)
+	outcome, err := o.Solver().Quick().SolveContext(ctx, s)
+	if ctx.Err() != nil {
+		return nil // not known, so that the next who asks solves it
+	}
 	if err != nil {
 		outcome = nil
 	}

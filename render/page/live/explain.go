@@ -1,6 +1,7 @@
 package live
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -51,14 +52,17 @@ func (d *Desk) explain(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer leave()
-	a, err := d.whence(&q)
+	a, err := d.whence(r.Context(), &q)
+	if r.Context().Err() != nil {
+		return // nobody waits
+	}
 	if err != nil {
 		a = &because{State: q.State, Problem: trial.Problems(d.opt.Name, err).Error()}
 	}
 	d.reply(w, a)
 }
 
-func (d *Desk) whence(q *whence) (*because, error) {
+func (d *Desk) whence(ctx context.Context, q *whence) (*because, error) {
 	in, err := d.open(d.now(), q.Alternative, d.overrides(q.question()))
 	if err != nil {
 		return nil, err
@@ -67,7 +71,7 @@ func (d *Desk) whence(q *whence) (*because, error) {
 	if at < 0 {
 		return nil, fmt.Errorf("there is no call state %q", q.State)
 	}
-	c, err := in.Solve(in.States()[at])
+	c, err := in.Solve(ctx, in.States()[at])
 	if err != nil {
 		return nil, err
 	}

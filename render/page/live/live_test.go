@@ -67,6 +67,7 @@ func served(t testing.TB, opt live.Options) (*live.Desk, *httptest.Server, *disk
 type answer struct {
 	Revision int
 	Problem  string
+	Note     string
 	State    string
 	Parts    string
 	Overview string
@@ -101,7 +102,7 @@ func outcome(t testing.TB, data []byte, alternative, name string, set ...string)
 	require.NoError(t, err)
 	for _, s := range in.States() {
 		if s.Name == name {
-			c, err := in.Solve(s)
+			c, err := in.Solve(t.Context(), s)
 			require.NoError(t, err)
 			return c.Outcome
 		}
@@ -160,6 +161,46 @@ func TestWrongSettings(t *testing.T) {
 			assert.Empty(t, a.Parts)
 		})
 	}
+}
+
+// A question whose asker has left is not worked on, and nothing is written for it.
+func TestAbandonedQuestions(t *testing.T) {
+	desk, _, _ := served(t, live.Options{})
+	for path, questions := range map[string][]string{
+		"/solve": {
+			`{"all":true}`, `{"state":"design-cooling: loft"}`,
+			`{"moving":true,"set":[{"path":"damper.main.stop","value":"30 %"}]}`,
+		},
+		"/explain": {`{"state":"design-cooling: loft","name":"external static"}`},
+	} {
+		for _, q := range questions {
+			ended, end := context.WithCancel(t.Context())
+			end()
+			r := httptest.NewRequestWithContext(ended, "POST", path, strings.NewReader(q))
+			r.Host = "localhost"
+			r.Header.Set("Content-Type", "application/json")
+			w := httptest.NewRecorder()
+			desk.ServeHTTP(w, r)
+			assert.Empty(t, w.Body.String(), q)
+
+			r = httptest.NewRequestWithContext(t.Context(), "POST", path, strings.NewReader(q))
+			r.Host = "localhost"
+			r.Header.Set("Content-Type", "application/json")
+			w = httptest.NewRecorder()
+			desk.ServeHTTP(w, r)
+			assert.NotEmpty(t, w.Body.String(), "%s: the next who asks is answered", q)
+			assert.NotContains(t, w.Body.String(), `"problem"`, q)
+		}
+	}
+}
+
+// A call state that does not exist is said to be missing: the answer is about another one.
+func TestUnknownStateIsSaid(t *testing.T) {
+	_, s, _ := served(t, live.Options{})
+	a := ask(t, s.URL, `{"state":"design-cooling: cellar"}`)
+	assert.Contains(t, a.Note, `There is no call state "design-cooling: cellar" here`)
+	assert.Equal(t, a.States[0].Name, a.State)
+	assert.Empty(t, ask(t, s.URL, `{"state":"design-cooling: loft"}`).Note)
 }
 
 func TestAllStates(t *testing.T) {

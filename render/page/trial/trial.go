@@ -52,9 +52,10 @@ type Case struct {
 	System chart.System // of the ducts in this state; empty when it was not asked for
 }
 
-// Solve solves one call state and judges it, its damper stops too.
-func (in *Installation) Solve(s state.CallState) (*Case, error) {
-	c, err := in.Session.Solve(context.Background(), s)
+// Solve solves one call state and judges it, its damper stops too. It returns ctx's error soon after
+// ctx ends.
+func (in *Installation) Solve(ctx context.Context, s state.CallState) (*Case, error) {
+	c, err := in.Session.Solve(ctx, s)
 	if err != nil {
 		return nil, err
 	}
@@ -116,7 +117,7 @@ var speeds = [...]float64{0.4, 0.6, 0.8, 1, 1.15}
 // square; common practice), which gives the static that they ask for at each airflow. It is a true solution at each speed: with a weighted
 // damper in the ducts the curve is no parabola. Speeds that cannot be solved are left out. The call state is that of an outcome of this
 // installation, which is the point at full speed of a blower that runs by its table, and where the others set out from.
-func (in *Installation) System(solved *state.Outcome) chart.System {
+func (in *Installation) System(ctx context.Context, solved *state.Outcome) chart.System {
 	var out chart.System
 	near := in.Solver().Quick().Near([]*state.Outcome{solved})
 	spec, ok := in.Graph().Elements[in.Graph().Blower].Spec.(*network.BlowerSpec)
@@ -136,7 +137,7 @@ func (in *Installation) System(solved *state.Outcome) chart.System {
 		if err != nil {
 			continue
 		}
-		o, err := solver.Solve(solved.State)
+		o, err := solver.SolveContext(ctx, solved.State)
 		if err != nil || !finite(o.Blower.Airflow) || !finite(o.Blower.ExternalStatic) {
 			continue
 		}
@@ -167,17 +168,23 @@ func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // All solves call states side by side, with the curves of their ducts. Of several errors the first state's comes first. done, if not nil,
 // is told after each state how many are solved, one call at a time.
-func (in *Installation) All(states []state.CallState, done func(solved int)) ([]*Case, error) {
+func (in *Installation) All(
+	ctx context.Context, states []state.CallState, done func(solved int),
+) ([]*Case, error) {
 	cases, errs := make([]*Case, len(states)), make([]error, len(states))
 	count := Count(done)
-	Each(len(states), func(i int) {
+	err := pool.Each(ctx, 0, len(states), func(ctx context.Context, i int) error {
 		defer count(1)
-		if cases[i], errs[i] = in.Solve(states[i]); errs[i] == nil {
-			cases[i].System = in.System(cases[i].Outcome)
+		if cases[i], errs[i] = in.Solve(ctx, states[i]); errs[i] == nil {
+			cases[i].System = in.System(ctx, cases[i].Outcome)
 		} else {
 			errs[i] = fmt.Errorf("%s: %w", states[i].Name, errs[i])
 		}
+		return nil // the others are solved all the same
 	})
+	if err != nil {
+		return nil, err
+	}
 	return cases, errors.Join(errs...)
 }
 

@@ -28,7 +28,7 @@ func TestKnobsAreSettings(t *testing.T) {
 			for _, alternative := range alternatives {
 				in, err := trial.Open(name, data, alternative, nil)
 				require.NoError(t, err)
-				before, err := in.Solve(in.States()[0])
+				before, err := in.Solve(t.Context(), in.States()[0])
 				require.NoError(t, err)
 				for _, k := range in.Graph().Settings("") {
 					sets := []string{set(&k, k.Value), set(&k, k.Low), set(&k, k.High)}
@@ -40,7 +40,7 @@ func TestKnobsAreSettings(t *testing.T) {
 						moved, err := trial.Open(name, data, alternative, []string{set})
 						require.NoError(t, err, set)
 						if i == 0 {
-							after, err := moved.Solve(in.States()[0])
+							after, err := moved.Solve(t.Context(), in.States()[0])
 							require.NoError(t, err, set)
 							assert.InEpsilon(t, before.Outcome.Blower.Airflow, after.Outcome.Blower.Airflow, 1e-6, "%s is not where it stood", set)
 						}
@@ -56,7 +56,7 @@ func TestKnobsMoveWhatTheyShould(t *testing.T) {
 	in, err := trial.Open("two-floor", networktest.Example(t, "two-floor"), "", nil)
 	require.NoError(t, err)
 	for _, s := range in.States() {
-		c, err := in.Solve(s)
+		c, err := in.Solve(t.Context(), s)
 		require.NoError(t, err)
 		for _, k := range in.Graph().Settings("") {
 			if !k.Blade || trial.Balances(in.Graph(), &k) {
@@ -77,9 +77,9 @@ func TestSystemCurve(t *testing.T) {
 		in, err := trial.Open("two-floor", networktest.Example(t, "two-floor"), alternative, nil)
 		require.NoError(t, err)
 		for _, s := range in.States() {
-			c, err := in.Solve(s)
+			c, err := in.Solve(t.Context(), s)
 			require.NoError(t, err)
-			curve := in.System(c.Outcome)
+			curve := in.System(t.Context(), c.Outcome)
 			require.GreaterOrEqual(t, len(curve.Airflow), 4, s.Name)
 			met := false
 			for i := range curve.Airflow {
@@ -115,7 +115,7 @@ func TestKnobsArePartsOfThePicture(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			in, err := trial.Open("x", []byte(c.text), c.alternative, nil)
 			require.NoError(t, err)
-			s, err := in.Solve(in.States()[0])
+			s, err := in.Solve(t.Context(), in.States()[0])
 			require.NoError(t, err)
 			var picture strings.Builder
 			require.NoError(t, in.Plan.Draw(&picture, s.Outcome, schematic.Options{}))
@@ -132,12 +132,12 @@ func TestKnobsArePartsOfThePicture(t *testing.T) {
 				}
 				read, err := trial.Open("x", []byte(c.text), c.alternative, []string{moved})
 				require.NoError(t, err, moved)
-				want, err := read.Solve(in.States()[0])
+				want, err := read.Solve(t.Context(), in.States()[0])
 				require.NoError(t, err)
 				quick, err := in.Moved([]string{moved}, s.Outcome)
 				require.NoError(t, err, moved)
 				assert.Same(t, &in.Graph().Nodes[0], &quick.Graph().Nodes[0], "nothing is read again")
-				got, err := quick.Solve(in.States()[0])
+				got, err := quick.Solve(t.Context(), in.States()[0])
 				require.NoError(t, err)
 				assert.InEpsilon(t, want.Outcome.Blower.Airflow, got.Outcome.Blower.Airflow, 1e-5, k.Path)
 				assert.InEpsilon(t, want.Outcome.Ledger.Surplus, got.Outcome.Ledger.Surplus, 1e-5, k.Path)

@@ -72,7 +72,7 @@
     last = a;
     known = a.revision;
     ask.state = a.state;
-    $('refused').textContent = '';
+    $('refused').textContent = a.note || '';
     panel.classList.remove('refused');
     $('pace').textContent = '· solved and drawn in ' + a.ms.toFixed(1) + ' ms';
     const held = explain.held();
