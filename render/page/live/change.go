@@ -20,7 +20,7 @@ func changeText(file string, job *network.Job, q *question) string {
 		fmt.Fprintf(&b, "like = %s\n", sheet.TOMLText(q.Alternative))
 	}
 	var places []string
-	for _, s := range q.Set {
+	for _, s := range lastOfEach(q.Set) {
 		line := strings.TrimSpace(s.Path) + " = " + sheet.TOMLValue(s.Value)
 		b.WriteString(line + "\n")
 		path, _ := network.SplitPath(s.Path)
@@ -32,6 +32,21 @@ func changeText(file string, job *network.Job, q *question) string {
 		b.WriteString("\n# Or change it where it stands:\n" + strings.Join(places, "\n") + "\n")
 	}
 	return b.String()
+}
+
+// lastOfEach returns, of several settings of one path, the last, which is the one that holds.
+func lastOfEach(set []setting) []setting {
+	at := map[string]int{}
+	for i, s := range set {
+		at[strings.TrimSpace(s.Path)] = i
+	}
+	var out []setting
+	for i, s := range set {
+		if at[strings.TrimSpace(s.Path)] == i {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // oneLine keeps a name inside its comment.

@@ -194,6 +194,20 @@ func TestAbandonedQuestions(t *testing.T) {
 	}
 }
 
+// TOML has each key once: of several settings of one path the last holds, in the answer and in the text.
+func TestSettingTwiceIsWrittenOnce(t *testing.T) {
+	_, s, _ := served(t, live.Options{})
+	a := ask(t, s.URL, `{"set":[{"path":"damper.main.stop","value":"20 %"},{"path":"damper.main.stop","value":"30 %"}]}`)
+	require.Empty(t, a.Problem)
+	assert.NotContains(t, a.TOML, "20 %")
+	assert.Contains(t, a.TOML, `damper.main.stop = "30 %"`)
+	for _, k := range a.Knobs {
+		if k.Path == "damper.main.stop" {
+			assert.Equal(t, "30 %", k.Text)
+		}
+	}
+}
+
 // A call state that does not exist is said to be missing: the answer is about another one.
 func TestUnknownStateIsSaid(t *testing.T) {
 	_, s, _ := served(t, live.Options{})
