@@ -9,8 +9,9 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// version of the program; it stands in every JSON document.
-const version = "0.1.0"
+// version of the program; it is part of every JSON document. A release sets it with the linker:
+// -ldflags "-X main.version=0.2.0" (see .ci/ships). Nothing else writes it.
+var version = "0.1.0"
 
 func newVersion(c console) *cobra.Command {
 	var build, licenses bool
