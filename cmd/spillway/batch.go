@@ -12,7 +12,8 @@ import (
 // batchFlags are the flags of batch.
 type batchFlags struct {
 	common
-	workers int
+	workers   int
+	firstLine int // number of the first line of input, for a piece of a longer list
 	jobLimits
 }
 
@@ -38,6 +39,7 @@ func newBatch(c console) *cobra.Command {
 		Long: "Solves the job files given, or the jobs that come in on standard input, one per line, on all\n" +
 			"cores. Out comes exactly one line of JSON for each, in the order of the input and while it\n" +
 			"still comes in; a job that is wrong gets a line that says so and does not stop the rest.\n" +
+			"A blank line of input is not a job.\n" +
 			"Memory does not grow with the number of jobs, so it fits as a filter into any batch engine.\n" +
 			"A job with more call states than --most-states, or that takes longer than --most-time, gets a\n" +
 			"line that says so; name the states that matter, or give it more.\n\n" +
@@ -60,6 +62,7 @@ func newBatch(c console) *cobra.Command {
 	}
 	f.common.add(cmd, true)
 	cmd.Flags().IntVar(&f.workers, "workers", 0, "solve so many jobs at once; 0: one per core")
+	cmd.Flags().IntVar(&f.firstLine, "first-line", 1, "`NUMBER` of the first line of input, when it is a piece of a longer list")
 	cmd.Flags().IntVar(&f.jobLimits.states, "most-states", batchStates, "refuse a job of more call states than this `NUMBER`, all its alternatives together")
 	cmd.Flags().DurationVar(&f.time, "most-time", batchTime, "give up a job that takes longer than this `TIME`, such as 30s or 5m")
 	return cmd
@@ -70,6 +73,9 @@ func newBatch(c console) *cobra.Command {
 func (c console) batch(names []string, f *batchFlags) error {
 	if f.workers < 0 || f.workers > 4096 {
 		return fail(wrongCall, "--workers cannot be %d; it takes 0 to 4096", f.workers)
+	}
+	if f.firstLine < 1 {
+		return fail(wrongCall, "--first-line cannot be %d; it takes 1 or more", f.firstLine)
 	}
 	if f.jobLimits.states < 1 {
 		return fail(wrongCall, "--most-states cannot be %d; it takes 1 or more", f.jobLimits.states)
@@ -95,7 +101,7 @@ func (c console) batch(names []string, f *batchFlags) error {
 	go func() {
 		defer close(queue)
 		defer close(tasks)
-		reading = c.eachTask(names, func(t *task) bool {
+		reading = c.eachTask(names, f.firstLine, func(t *task) bool {
 			select {
 			case queue <- t:
 			case <-stop:
@@ -126,18 +132,19 @@ func (c console) batch(names []string, f *batchFlags) error {
 	return nil
 }
 
-// eachTask hands on the jobs of the arguments or of standard input until there are no more or take refuses one.
-func (c console) eachTask(names []string, take func(*task) bool) error {
+// eachTask passes the jobs of the arguments or of standard input, numbered from first, to take until
+// there are no more or take refuses one.
+func (c console) eachTask(names []string, first int, take func(*task) bool) error {
 	if len(names) > 0 && !(len(names) == 1 && names[0] == "-") {
 		for i, name := range names {
-			if !take(&task{number: i + 1, request: request{File: name}, done: make(chan answer, 1)}) {
+			if !take(&task{number: first + i, request: request{File: name}, done: make(chan answer, 1)}) {
 				return nil
 			}
 		}
 		return nil
 	}
 	lines := newLineReader(c.in)
-	for number := 1; ; number++ {
+	for number := first; ; number++ {
 		line, err := lines.next()
 		if errors.Is(err, errEnd) {
 			return nil

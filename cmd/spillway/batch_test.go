@@ -91,6 +91,29 @@ func TestBatchAnswersEveryLineInOrder(t *testing.T) {
 	assert.Equal(t, solvedLine, string(first[13].Results[0]))
 }
 
+// A list solved in pieces, each told where it begins, gives the bytes of the list solved at once.
+func TestBatchInPieces(t *testing.T) {
+	lines := []string{
+		"testdata/small.toml", `{"id": 2, "job": "title = 3"}`, "", `{}`, "testdata/nowhere.toml",
+		`{"id": 5, "file": "testdata/small.toml", "set": ["damper.main.stop=30 %"]}`, "{", "testdata/small.toml",
+	}
+	solve := func(lines []string, args ...string) string {
+		var out, messages bytes.Buffer
+		in := strings.NewReader(strings.Join(lines, "\n") + "\n")
+		run(append([]string{"batch"}, args...), console{in: in, out: &out, err: &messages})
+		return out.String()
+	}
+	whole := solve(lines)
+	joined := ""
+	for from := 0; from < len(lines); from += 3 {
+		piece := lines[from:min(from+3, len(lines))]
+		joined += solve(piece, "--workers", "1", "--first-line", fmt.Sprint(from+1))
+	}
+	assert.Equal(t, whole, joined)
+	assert.Equal(t, len(lines)-1, strings.Count(whole, "\n"), "a blank line is not a job")
+	assert.Contains(t, whole, `"line":8`)
+}
+
 func TestBatchOfFiles(t *testing.T) {
 	lines, code := runBatch(t, "", "testdata/small.toml", "testdata/nowhere.toml", "testdata/small.toml")
 	assert.Equal(t, wrongCall, code)
