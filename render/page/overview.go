@@ -32,7 +32,7 @@ func overviewRow(c *trial.Case, sys quantity.System) (string, rowView) {
 	p := sheet.NewPrinter(sys)
 	group, calls := splitName(o.State)
 	row := rowView{Calls: calls, Static: p.Pressure(o.Blower.ExternalStatic), Leaving: p.Temperature(o.Equipment.Leaving), Recycled: "-"}
-	rate, zone := worstDrift(o)
+	zone, rate := o.WorstDrift()
 	row.Drift = p.Drift(rate)
 	if zone >= 0 {
 		row.WhyDrift = sheet.Clean(o.Graph.Job.Zones[zone].Name + " zone drift")
@@ -65,15 +65,4 @@ func splitName(s state.CallState) (group, calls string) {
 		return string(s.Mode), name
 	}
 	return group, calls
-}
-
-// worstDrift is the drift of the satisfied zone that drifts fastest, K/s, and which that is; NaN and -1 when none is known.
-func worstDrift(o *state.Outcome) (worst float64, zone int) {
-	worst, zone = math.NaN(), -1
-	for i := range o.Zones {
-		if r := o.Zones[i].DriftRate; !o.Zones[i].Calling && !math.IsNaN(r) && !(math.Abs(r) <= math.Abs(worst)) {
-			worst, zone = r, i
-		}
-	}
-	return worst, zone
 }

@@ -147,30 +147,18 @@ func (a *artist) figures() []figure {
 	}
 	out = append(out, figure{a.w.flowNumber(o.Ledger.Surplus), a.w.flowUnit() + " surplus" + share},
 		figure{a.w.pressureNumber(o.Blower.ExternalStatic), a.w.pressureUnit() + " external"})
-	if c := a.capacity(); c > 0 && o.State.Mode == network.Cooling && finite(o.Blower.Airflow) {
+	if a.g.Job != nil && finite(o.PerTon()) {
+		unit := "cfm per ton"
 		if a.w.sys == quantity.SI {
-			out = append(out, figure{fixed(a.w.flowIn(o.Blower.Airflow)/(c/1000), 0), "l/s per kW"})
-		} else {
-			out = append(out, figure{fixed(a.w.flowIn(o.Blower.Airflow)/(c/quantity.TonOfCooling), 0), "cfm per ton"})
+			unit = "l/s per kW"
 		}
+		out = append(out, figure{fixed(quantity.KindFlowPerHeat.In(o.PerTon(), a.w.sys), 0), unit})
 	}
 	leaving, entering := a.temperature(a.l.f.supply.to), a.temperature(a.l.f.returns.to)
 	if finite(leaving) && finite(entering) && math.Abs(leaving-entering) > 0.5 {
 		out = append(out, figure{a.w.temperature(leaving), "leaving, " + strings.Fields(a.w.temperature(entering))[0] + " entering"})
 	}
 	return out
-}
-
-// capacity is the nominal cooling of the stage that runs, W; 0 unknown.
-func (a *artist) capacity() float64 {
-	if a.g.Job == nil || a.g.Job.Equipment.Cooling == nil {
-		return 0
-	}
-	m := a.g.Job.Equipment.Cooling
-	if i := a.o.State.Stage - 1; i >= 0 && i < len(m.Stages) && m.Stages[i].Capacity > 0 {
-		return float64(m.Stages[i].Capacity)
-	}
-	return float64(m.Capacity)
 }
 
 // Measures of the ledger strip and the legend, px.

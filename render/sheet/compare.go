@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -110,7 +109,8 @@ func compareRow(name string, r *Report, s quantity.System) []doc.Cell {
 	case network.Cooling:
 		row = append(row, frostCell(o, s))
 	}
-	return append(row, doc.Of(quantity.KindDrift, worstDrift(o)).As(doc.Signed), staticCell(o.Blower.ExternalStatic),
+	_, drift := o.WorstDrift()
+	return append(row, doc.Of(quantity.KindDrift, drift).As(doc.Signed), staticCell(o.Blower.ExternalStatic),
 		levelsCell(count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)))
 }
 
@@ -123,13 +123,13 @@ var kindWords = [...]struct {
 // limitCell says when the limit opens, how far below it the sensor settles, or from which unmixed share it trips.
 func limitCell(o *state.Outcome, s quantity.System) doc.Cell {
 	e := &o.Equipment
-	if limitBand(o) == depends {
+	if o.LimitBand() == state.Depends {
 		return doc.Cell{Spans: doc.Sayf("at {}", flipCell(e.UnmixedAtSensor(e.Limit))), Tone: doc.Caution}
 	}
-	switch limitFate(o) {
-	case reached:
+	switch o.LimitFate() {
+	case state.Reached:
 		return doc.Cell{Spans: doc.Sayf("in {}", doc.After(e.TimeToLimit)), Tone: doc.Fault}
-	case never:
+	case state.Never:
 		return doc.Cell{Spans: doc.Sayf("{} below", spanCell(e.Limit-e.Sensor, s))}
 	}
 	return doc.None()
@@ -137,8 +137,8 @@ func limitCell(o *state.Outcome, s quantity.System) doc.Cell {
 
 // frostCell says how far above or below freezing the coil settles to evaporate.
 func frostCell(o *state.Outcome, s quantity.System) doc.Cell {
-	switch frostFate(o) {
-	case reached, later, never:
+	switch o.FrostFate() {
+	case state.Reached, state.Later, state.Never:
 		if o.Equipment.FrostMargin < 0 {
 			return doc.Cell{Spans: doc.Sayf("{} below", spanCell(-o.Equipment.FrostMargin, s)), Tone: doc.Caution}
 		}
@@ -163,17 +163,6 @@ func flipCell(share float64) doc.Cell {
 		return c.To(1)
 	}
 	return c
-}
-
-// worstDrift is the drift of the satisfied zone that drifts fastest, K/s, or NaN.
-func worstDrift(o *state.Outcome) float64 {
-	worst := math.NaN()
-	for i := range o.Zones {
-		if z := &o.Zones[i]; !z.Calling && (math.IsNaN(worst) || math.Abs(z.DriftRate) > math.Abs(worst)) {
-			worst = z.DriftRate
-		}
-	}
-	return worst
 }
 
 // legend explains the columns, and what recirculation does when some of the air does it.

@@ -76,14 +76,6 @@ func TestCompareRows(t *testing.T) {
 	assert.ErrorIs(t, Write(brokenWriter{}, Compare(threeWays(quantity.IP)), "text", Style{}), errBroken)
 }
 
-func TestWorstDrift(t *testing.T) {
-	o := loftCalls()
-	o.Zones = []state.Zone{{DriftRate: math.NaN()}, {DriftRate: 1e-3}, {DriftRate: -2e-3}, {Calling: true, DriftRate: 9}}
-	assert.InDelta(t, -2e-3, worstDrift(o), 0)
-	o.Zones = o.Zones[3:]
-	assert.True(t, math.IsNaN(worstDrift(o)), "no zone is satisfied")
-}
-
 // Names of any length and kind stay on the page and cannot steer the terminal.
 func TestCompareLongNames(t *testing.T) {
 	sheets := threeWays(quantity.SI)

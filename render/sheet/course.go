@@ -43,7 +43,7 @@ func courseTable(b *strings.Builder, o *state.Outcome, style Style) {
 			t.addPlain(fmt.Sprint(minutes), m.text(at.Entering), m.text(at.Supply), m.text(at.Critical))
 		}
 	}
-	if len(t.rows) > 0 && frostFate(o) == reached {
+	if len(t.rows) > 0 && o.FrostFate() == state.Reached {
 		t.add(cell{text: fmt.Sprintf("at freezing after %s; a coil free of ice is computed", duration(o.Equipment.TimeToFrost)), tone: cautionTone})
 	}
 	block(b, &t, style)

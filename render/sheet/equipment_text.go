@@ -99,22 +99,6 @@ func riseFact(e *state.Equipment, m trade) fact {
 	return fact{"rise", text}
 }
 
-// ratedHeat is the rated total cooling or heating of the stage that runs, W, or NaN when the job gives none.
-func ratedHeat(o *state.Outcome) float64 {
-	machine := o.Graph.Job.Equipment.Heating
-	if o.State.Mode != network.Heating || machine == nil {
-		return nominalCooling(o)
-	}
-	output := float64(machine.Output)
-	if i := o.State.Stage - 1; i >= 0 && i < len(machine.Stages) && machine.Stages[i].Output > 0 {
-		output = float64(machine.Stages[i].Output)
-	}
-	if output <= 0 {
-		return math.NaN()
-	}
-	return output
-}
-
 // outputFact says how much heat the machine gives or takes.
 func outputFact(o *state.Outcome, m trade) fact {
 	e := &o.Equipment
@@ -125,15 +109,15 @@ func outputFact(o *state.Outcome, m trade) fact {
 	case !e.Computed:
 		return fact{"capacity", text + " would hold that temperature; fan heat " + fanHeatWords(o, m)}
 	case o.State.Mode == network.Heating:
-		if rated := ratedHeat(o); heatingKind(o) == "heat pump" && !math.IsNaN(rated) {
+		if rated := o.RatedHeat(); heatingKind(o) == "heat pump" && !math.IsNaN(rated) {
 			text += " of " + m.heat.text(rated) + " rated"
 		}
 		return fact{"output", text + ", and fan heat " + fanHeatWords(o, m)}
 	}
-	if rated := ratedHeat(o); !math.IsNaN(rated) {
+	if rated := o.RatedHeat(); !math.IsNaN(rated) {
 		text += " of " + m.heat.text(rated) + " rated"
 	}
-	switch share := sensibleShare(o); {
+	switch share := o.SensibleShare(); {
 	case e.Dry:
 		text += ", all of it sensible (the coil is dry)"
 	case !math.IsNaN(share):
@@ -142,25 +126,8 @@ func outputFact(o *state.Outcome, m trade) fact {
 	return fact{"capacity", text + "; fan heat " + fanHeatWords(o, m) + " works against it"}
 }
 
-// sensibleShare is the sensible part of the cooling at work, or NaN.
-func sensibleShare(o *state.Outcome) float64 {
-	e := &o.Equipment
-	if o.State.Mode != network.Cooling || !e.Computed || !(e.Output > 0) {
-		return math.NaN()
-	}
-	return e.Sensible / e.Output
-}
-
-// fanHeat is the heat of the blower's power in the air, or NaN when its table has no watts.
-func fanHeat(o *state.Outcome) float64 {
-	if math.IsNaN(o.Blower.Power) {
-		return math.NaN()
-	}
-	return o.Equipment.FanHeat
-}
-
 func fanHeatWords(o *state.Outcome, m trade) string {
-	if q := fanHeat(o); !math.IsNaN(q) {
+	if q := o.FanHeat(); !math.IsNaN(q) {
 		return m.heat.with(q)
 	}
 	return "not known (the blower's table has no watts)"
@@ -220,13 +187,13 @@ func limitFacts(o *state.Outcome, m trade) []fact {
 	if kind != "furnace" {
 		burner = "heater"
 	}
-	if limitBand(o) == depends {
+	if o.LimitBand() == state.Depends {
 		return dependingLimit(o, m, opens, burner)
 	}
-	switch limitFate(o) {
-	case never:
+	switch o.LimitFate() {
+	case state.Never:
 		return []fact{{"limit", "never: its sensor settles at " + m.temperature.with(e.Sensor) + ", " + m.span.with(e.Limit-e.Sensor) + " below the limit of " + opens}}
-	case reached:
+	case state.Reached:
 		facts := []fact{{"limit", "REACHED after " + duration(e.TimeToLimit) + ": it opens at " + opens + "; without it the sensor would settle at " + m.temperature.with(e.Sensor)}}
 		if !math.IsNaN(e.BurnerDuty) {
 			facts = append(facts, fact{burner, "cycles on its limit and is on " + wholePercent(e.BurnerDuty) + " of the time"})
@@ -277,8 +244,8 @@ const icing = "ice takes half an hour to two hours of unbroken running and melts
 // frostFacts bracket the evaporating temperature by two estimates of the same rating, and say whether the coil frosts.
 func frostFacts(o *state.Outcome, m trade) []fact {
 	e := &o.Equipment
-	fate := frostFate(o)
-	if fate == unknown && math.IsNaN(e.EvaporatingStrip) {
+	fate := o.FrostFate()
+	if fate == state.Unknown && math.IsNaN(e.EvaporatingStrip) {
 		return []fact{{"frost", "whether the coil frosts is not known without its capacity"}}
 	}
 	facts := []fact{{"evaporating", bracket(m.temperature, e.Evaporating, e.EvaporatingSecond) + " by two estimates of the rating"}}
@@ -293,13 +260,13 @@ func frostFacts(o *state.Outcome, m trade) []fact {
 		strip += " above freezing"
 	}
 	switch {
-	case fate == never:
+	case fate == state.Never:
 		return append(facts, fact{"frost", "never: it settles at " + strip})
-	case fate == reached && e.FrostMargin > 0: // the time course, by the other estimate or on its way to rest, gets there all the same
+	case fate == state.Reached && e.FrostMargin > 0: // the time course, by the other estimate or on its way to rest, gets there all the same
 		return append(facts, fact{"frost", "on the edge: it evaporates at freezing after " + duration(e.TimeToFrost) + " and settles at " + strip + "; " + icing})
-	case fate == reached:
+	case fate == state.Reached:
 		return append(facts, fact{"frost", "it evaporates at freezing after " + duration(e.TimeToFrost) + " and settles at " + strip + ", its fins " + warmerFins(m) + " warmer; " + icing})
-	case fate == later:
+	case fate == state.Later:
 		return append(facts, fact{"frost", "not in the first half hour, but it settles at " + strip})
 	}
 	return append(facts, fact{"frost", "how fast is not known; it settles at " + strip})

@@ -32,40 +32,40 @@ func TestLimitInWords(t *testing.T) {
 	for _, c := range []struct {
 		name          string
 		change        func(o *state.Outcome)
-		fate          fate
+		fate          state.Fate
 		limit, burner string
 	}{
-		{"reached by a default limit", func(*state.Outcome) {}, reached,
+		{"reached by a default limit", func(*state.Outcome) {}, state.Reached,
 			"REACHED after 4.2 min: it opens at 170 °F (default of ours; see the rating plate); without it the sensor would settle at 182 °F",
 			"cycles on its limit and is on 83 % of the time"},
 		{"never, the job's own limit", func(o *state.Outcome) {
 			e := &o.Equipment
 			e.Limit, e.LimitGiven, e.Sensor, e.TimeToLimit, e.BurnerDuty = fahrenheit(180), true, fahrenheit(146), math.Inf(1), 1
 			e.SensorLow, e.SensorHigh = fahrenheit(146), fahrenheit(146)
-		}, never, "never: its sensor settles at 146 °F, 34.0 °F below the limit of 180 °F (the job's own)", ""},
+		}, state.Never, "never: its sensor settles at 146 °F, 34.0 °F below the limit of 180 °F (the job's own)", ""},
 		{"mixing decides, and at the usual figure it is reached", func(o *state.Outcome) {
 			e := &o.Equipment
 			e.Limit, e.LimitGiven, e.SensorLow = fahrenheit(176), true, fahrenheit(168)
-		}, reached, "trips if more than 10 % arrives unmixed (5 to 45 % expected): its sensor settles at 168 to 190 °F, and it opens at 176 °F (the job's own)",
+		}, state.Reached, "trips if more than 10 % arrives unmixed (5 to 45 % expected): its sensor settles at 168 to 190 °F, and it opens at 176 °F (the job's own)",
 			"at 18 % unmixed the limit opens after 4.2 min and leaves it on 83 % of the time"},
 		{"supply temperature given, nothing computed", func(o *state.Outcome) {
 			e := &o.Equipment
 			e.Computed, e.Sensor, e.TimeToLimit, e.BurnerDuty = false, math.NaN(), math.NaN(), math.NaN()
-		}, unknown, "opens at 170 °F (default of ours; see the rating plate); whether it is reached is not known", ""},
+		}, state.Unknown, "opens at 170 °F (default of ours; see the rating plate); whether it is reached is not known", ""},
 		{"a heat pump has no such limit", func(o *state.Outcome) {
 			o.Graph.Job.Equipment.Heating = &network.Machine{Kind: "heat pump"}
 			o.Equipment.Sensor, o.Equipment.TimeToLimit = math.NaN(), math.NaN()
-		}, unknown, "not computed for a heat pump", ""},
-		{"the duty of the cycle is not known", func(o *state.Outcome) { o.Equipment.BurnerDuty = math.NaN() }, reached,
+		}, state.Unknown, "not computed for a heat pump", ""},
+		{"the duty of the cycle is not known", func(o *state.Outcome) { o.Equipment.BurnerDuty = math.NaN() }, state.Reached,
 			"REACHED after 4.2 min: it opens at 170 °F (default of ours; see the rating plate); without it the sensor would settle at 182 °F", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			o := bothCall()
 			c.change(o)
-			assert.Equal(t, c.fate, limitFate(o))
+			assert.Equal(t, c.fate, o.LimitFate())
 			assert.Equal(t, c.limit, factOf(t, o, quantity.IP, "limit"))
 			assert.Equal(t, c.burner, factOf(t, o, quantity.IP, "burner"))
-			assert.Equal(t, noFate, frostFate(o))
+			assert.Equal(t, state.NotAsked, o.FrostFate())
 		})
 	}
 }
@@ -74,29 +74,29 @@ func TestFrostInWords(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		change func(e *state.Equipment)
-		fate   fate
+		fate   state.Fate
 		frost  string
 	}{
-		{"never", func(*state.Equipment) {}, never, "never: it settles at 39 °F, 7.1 °F above freezing"},
-		{"begins", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin, e.TimeToFrost = -1.5, -1.5, 169 }, reached,
+		{"never", func(*state.Equipment) {}, state.Never, "never: it settles at 39 °F, 7.1 °F above freezing"},
+		{"begins", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin, e.TimeToFrost = -1.5, -1.5, 169 }, state.Reached,
 			"it evaporates at freezing after 2.8 min and settles at 29 °F, 2.7 °F below freezing, its fins 2 to 4 °F warmer; " + icing},
-		{"on the edge", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin, e.TimeToFrost = 0.05, 0.05, 400 }, reached,
+		{"on the edge", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin, e.TimeToFrost = 0.05, 0.05, 400 }, state.Reached,
 			"on the edge: it evaporates at freezing after 6.7 min and settles at 32 °F, 0.1 °F above freezing; " + icing},
-		{"not within the course", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin = -0.1, -0.1 }, later,
+		{"not within the course", func(e *state.Equipment) { e.EvaporatingStrip, e.FrostMargin = -0.1, -0.1 }, state.Later,
 			"not in the first half hour, but it settles at 32 °F, 0.2 °F below freezing"},
-		{"no time course", func(e *state.Equipment) { e.TimeToFrost = math.NaN() }, unknown,
+		{"no time course", func(e *state.Equipment) { e.TimeToFrost = math.NaN() }, state.Unknown,
 			"how fast is not known; it settles at 39 °F, 7.1 °F above freezing"},
 		{"not computed", func(e *state.Equipment) {
 			nan := math.NaN()
 			e.Computed, e.Evaporating, e.EvaporatingSecond, e.EvaporatingStrip, e.FrostMargin, e.TimeToFrost = false, nan, nan, nan, nan, nan
-		}, unknown, "whether the coil frosts is not known without its capacity"},
+		}, state.Unknown, "whether the coil frosts is not known without its capacity"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			o := loftCalls()
 			c.change(&o.Equipment)
-			assert.Equal(t, c.fate, frostFate(o))
+			assert.Equal(t, c.fate, o.FrostFate())
 			assert.Equal(t, c.frost, factOf(t, o, quantity.IP, "frost"))
-			assert.Equal(t, noFate, limitFate(o))
+			assert.Equal(t, state.NotAsked, o.LimitFate())
 		})
 	}
 }

@@ -46,7 +46,7 @@ func (p Printer) Duration(s float64) string             { return duration(s) }
 
 // LimitFlip is the unmixed share above which the limit trips, where its band decides that; else "".
 func (p Printer) LimitFlip(o *state.Outcome) string {
-	if limitBand(o) != depends {
+	if o.LimitBand() != state.Depends {
 		return ""
 	}
 	return flipPercent(o.Equipment.UnmixedAtSensor(o.Equipment.Limit))
@@ -54,7 +54,7 @@ func (p Printer) LimitFlip(o *state.Outcome) string {
 
 // PerTon is the airflow per nominal cooling of the stage that runs, with its unit; "" when it does not apply.
 func (p Printer) PerTon(o *state.Outcome) string {
-	perTon := o.Blower.Airflow / nominalCooling(o)
+	perTon := o.PerTon()
 	if math.IsNaN(perTon) {
 		return ""
 	}
@@ -99,7 +99,7 @@ func (p Printer) Wholes(o *state.Outcome) func(airflow float64) (whole int64, ok
 
 // ReturnAirflow is what the grilles of a zone take.
 func (p Printer) ReturnAirflow(o *state.Outcome, zone int) string {
-	return p.m.airflow.text(returnAir(o, zone))
+	return p.m.airflow.text(o.Zones[zone].Return)
 }
 
 // Fact is one line about the air in the machine.

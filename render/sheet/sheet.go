@@ -6,8 +6,6 @@
 package sheet
 
 import (
-	"math"
-
 	"spillway/network"
 	"spillway/network/quantity"
 	"spillway/solver/state"
@@ -61,33 +59,6 @@ func (s *Sheet) title() string {
 		title = s.File
 	}
 	return title
-}
-
-// nominalCooling is the rated total cooling of the stage that runs, W, or NaN when the state does not cool or the job gives
-// no capacity. A stage without a figure of its own has the machine's.
-func nominalCooling(o *state.Outcome) float64 {
-	machine := o.Graph.Job.Equipment.Cooling
-	if o.State.Mode != network.Cooling || machine == nil {
-		return math.NaN()
-	}
-	capacity := float64(machine.Capacity)
-	if i := o.State.Stage - 1; i >= 0 && i < len(machine.Stages) && machine.Stages[i].Capacity > 0 {
-		capacity = float64(machine.Stages[i].Capacity)
-	}
-	if capacity <= 0 {
-		return math.NaN()
-	}
-	return capacity
-}
-
-// returnAir is what goes back through a zone's own grilles, m³/s, or NaN when no grille is told to be the zone's.
-func returnAir(o *state.Outcome, zone int) float64 {
-	for _, e := range o.Graph.Elements {
-		if e.Kind == network.KindGrille && e.Zone == o.Graph.Job.Zones[zone].Name {
-			return o.Zones[zone].Return
-		}
-	}
-	return math.NaN()
 }
 
 // registerName is what a register is called: the line that ends in it, else its element.

@@ -46,7 +46,7 @@ func headline(b *strings.Builder, o *state.Outcome, style Style) {
 	if !math.IsNaN(o.Blower.Power) {
 		facts = append(facts, m.power.with(o.Blower.Power), m.powerPerFlow.with(o.Blower.Power/o.Blower.Airflow))
 	}
-	if perTon := o.Blower.Airflow / nominalCooling(o); !math.IsNaN(perTon) {
+	if perTon := o.PerTon(); !math.IsNaN(perTon) {
 		facts = append(facts, m.flowPerHeat.with(perTon))
 	}
 	if o.Blower.Tap != "" {
@@ -110,7 +110,7 @@ func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 	for i, r := range o.Registers {
 		g := &o.Graph.Registers[i]
 		call, share, star := "", "-", ""
-		if wet, _ := sweats(&r); wet {
+		if wet, _ := r.Sweats(); wet {
 			star = "*"
 		}
 		if r.Calling {
@@ -150,7 +150,7 @@ func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
 		if z.Shortfall > m.airflow.factor()/2 {
 			short = m.airflow.text(z.Shortfall)
 		}
-		t.addPlain(clean(o.Graph.Job.Zones[i].Name), call, a.text(m.airflow, z.Airflow), m.airflow.text(z.Wants), short, m.airflow.text(returnAir(o, i)),
+		t.addPlain(clean(o.Graph.Job.Zones[i].Name), call, a.text(m.airflow, z.Airflow), m.airflow.text(z.Wants), short, m.airflow.text(z.Return),
 			m.drop.text(z.Pressure))
 	}
 	block(b, &t, style)

@@ -62,7 +62,7 @@ const longestName = 26
 // summary is the table of all call states.
 func summary(b *strings.Builder, reports []*Report, style Style) {
 	m := tradeOf(style.units)
-	cools := slices.ContainsFunc(reports, func(r *Report) bool { return !math.IsNaN(nominalCooling(r.Outcome)) })
+	cools := slices.ContainsFunc(reports, func(r *Report) bool { return !math.IsNaN(r.Outcome.NominalCooling()) })
 	t := table{columns: []column{{head: "Call states", left: true}, {head: m.airflow.label}, {head: m.pressure.label}}}
 	if cools {
 		t.columns = append(t.columns, column{head: m.flowPerHeat.label})
@@ -78,7 +78,7 @@ func summary(b *strings.Builder, reports []*Report, style Style) {
 		}
 		row := []cell{name, {text: quantity.Grouped(fmt.Sprint(a.blower))}, {text: m.pressure.text(o.Blower.ExternalStatic)}}
 		if cools {
-			row = append(row, cell{text: m.flowPerHeat.text(o.Blower.Airflow / nominalCooling(o))})
+			row = append(row, cell{text: m.flowPerHeat.text(o.PerTon())})
 		}
 		row = append(row, cell{text: quantity.Grouped(fmt.Sprint(a.surplus))}, cell{text: largest(a)})
 		faults, cautions := count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)

@@ -32,7 +32,7 @@ func zoneHeatTable(b *strings.Builder, o *state.Outcome, style Style) {
 			}
 		}
 		after := "-"
-		if swingFate(z) != noFate && !calls(z) {
+		if z.SwingFate() != state.NotAsked && !calls(z) {
 			after = duration(z.TimeToSwing)
 		}
 		supply := m.temperature.text(z.SupplyTemperature)
@@ -68,7 +68,7 @@ func callsAfter(z *state.Zone) string {
 }
 
 // calls reports whether a satisfied zone comes to call by itself while calls like the present one go on.
-func calls(z *state.Zone) bool { return callFate(z) == reached }
+func calls(z *state.Zone) bool { return z.CallFate() == state.Reached }
 
 // heatDecides says of every calling zone that is short of air but not of heat that heat decides.
 func heatDecides(o *state.Outcome) (words []string) {
@@ -89,7 +89,7 @@ func sweating(b *strings.Builder, o *state.Outcome, style Style) {
 	low, high, worst := math.Inf(1), math.Inf(-1), 0.0
 	for i := range o.Registers {
 		r := &o.Registers[i]
-		if wet, _ := sweats(r); wet {
+		if wet, _ := r.Sweats(); wet {
 			low, high, worst = min(low, r.DewPoint), max(high, r.DewPoint), max(worst, r.DewPoint-r.Temperature)
 		}
 	}

@@ -232,8 +232,8 @@ func (x *Explainer) portStep(name string, spot network.Spot) *Step {
 	if spot.Start < 0 {
 		return named(name, x.static(spot.Node))
 	}
-	v := x.o.Elements[spot.Start]
-	return derived(name, "ps", Pressure, x.o.Nodes[spot.Node].Total-v.Density*v.Velocity*v.Velocity/2, "total pressure before the line less the velocity pressure in it", "ps = p - ρ * V^2 / 2",
+	static, _ := x.o.Static(spot)
+	return derived(name, "ps", Pressure, static, "total pressure before the line less the velocity pressure in it", "ps = p - ρ * V^2 / 2",
 		Input{"p", x.total(spot.Node)}, Input{"ρ", x.density(spot.Start)}, Input{"V", x.velocity(spot.Start)})
 }
 

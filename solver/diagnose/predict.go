@@ -48,15 +48,11 @@ func pressure(o *state.Outcome, kind network.ReadingKind, at network.Spot) float
 	if at.Node < 0 || at.Node >= len(o.Nodes) {
 		return math.NaN()
 	}
-	n := &o.Nodes[at.Node]
-	switch {
-	case kind == network.TotalReading:
-		return n.Total
-	case at.Start >= 0:
-		e := &o.Elements[at.Start]
-		return n.Total - e.Density*e.Velocity*e.Velocity/2
+	if kind == network.TotalReading {
+		return o.Nodes[at.Node].Total
 	}
-	return n.Static
+	static, _ := o.Static(at)
+	return static
 }
 
 // drop of static pressure: across a part, of the blower its rise; between two places the first less the second.

@@ -236,19 +236,8 @@ const ratedAirflow = 400 * quantity.CFM / quantity.TonOfCooling
 // newPlant makes the machine of a setting. A job without a capacity, or with a supply temperature of its own, has a machine of fixed
 // leaving temperature.
 func newPlant(w *workspace, s *setting, m *network.Machine) (plant, error) {
-	capacity, output, sensible := float64(m.Capacity), float64(m.Output), float64(m.Sensible)
-	if n := s.state.Stage - 1; n >= 0 && n < len(m.Stages) {
-		st := &m.Stages[n]
-		if st.Capacity > 0 {
-			capacity = float64(st.Capacity)
-		}
-		if st.Output > 0 {
-			output = float64(st.Output)
-		}
-		if st.Sensible > 0 {
-			sensible = float64(st.Sensible)
-		}
-	}
+	stage := m.At(s.state.Stage)
+	capacity, output, sensible := float64(stage.Capacity), float64(stage.Output), float64(stage.Sensible)
 	given := s.supplyGiven
 	switch {
 	case s.state.Mode == network.Fan:

@@ -47,19 +47,11 @@ func newSetting(g *network.Graph, cs CallState, w *workspace) (*setting, error) 
 	if m == nil {
 		return nil, fmt.Errorf("%s: the equipment has no %s side", cs.Name, cs.Mode)
 	}
-	s := &setting{state: cs, call: panelCall(job, cs.Mode, cs.Calling), tap: m.Tap, airflow: float64(m.Airflow)}
-	if len(m.Stages) > 0 {
-		if cs.Stage < 1 || cs.Stage > len(m.Stages) {
-			return nil, fmt.Errorf("%s: %s has no stage %d", cs.Name, cs.Mode, cs.Stage)
-		}
-		st := &m.Stages[cs.Stage-1]
-		if st.Tap != "" {
-			s.tap = st.Tap
-		}
-		if st.Airflow > 0 {
-			s.airflow = float64(st.Airflow)
-		}
+	if len(m.Stages) > 0 && (cs.Stage < 1 || cs.Stage > len(m.Stages)) {
+		return nil, fmt.Errorf("%s: %s has no stage %d", cs.Name, cs.Mode, cs.Stage)
 	}
+	stage := m.At(cs.Stage)
+	s := &setting{state: cs, call: panelCall(job, cs.Mode, cs.Calling), tap: stage.Tap, airflow: float64(stage.Airflow)}
 	if c := s.call; c != nil {
 		if c.Tap != "" {
 			s.tap = c.Tap

@@ -51,7 +51,7 @@ func Measures(g *network.Graph) []Measure {
 		more(whole("below limit", verdict.Span, func(o *state.Outcome) float64 { return o.Equipment.Limit - o.Equipment.Sensor })),
 		more(whole("time to limit", Duration, func(o *state.Outcome) float64 { return o.Equipment.TimeToLimit })),
 		more(whole("frost margin", verdict.Span, func(o *state.Outcome) float64 { return o.Equipment.FrostMargin })),
-		less(whole("worst drift", Rate, worstDrift)),
+		less(whole("worst drift", Rate, func(o *state.Outcome) float64 { _, rate := o.WorstDrift(); return math.Abs(rate) })),
 		more(whole("delivered share", verdict.Fraction, deliveredShare)),
 		less(whole("fastest register", verdict.Velocity, fastestRegister)),
 		less(whole("loudest register", Loudness, loudestRegister)),
@@ -100,17 +100,6 @@ func pathSum(kind state.PathKind, to string) func(o *state.Outcome) float64 {
 		}
 		return sum
 	}
-}
-
-// worstDrift is the drift of the satisfied zone that drifts fastest, K/s, without its sign.
-func worstDrift(o *state.Outcome) float64 {
-	worst := math.NaN()
-	for i := range o.Zones {
-		if z := &o.Zones[i]; !z.Calling && !(math.Abs(z.DriftRate) <= worst) && !math.IsNaN(z.DriftRate) {
-			worst = math.Abs(z.DriftRate)
-		}
-	}
-	return worst
 }
 
 // deliveredShare is the share of the sensible heat or cold given to zones at their setpoints that goes to calling zones: an indication

@@ -122,41 +122,12 @@ func (j *judge) several(list []Finding) {
 func (j *judge) system() {
 	j.add(externalStatic, "", j.o.Blower.ExternalStatic,
 		"give the surplus an easier way (a larger damper stop, a bypass, a dump), a lower blower tap, or larger ducts, filter and returns")
-	j.add(airflowPerTon, "", j.perTon(j.o.Blower.Airflow), "less static or a higher tap brings more air over the coil; with too little it ices")
-	j.add(fanPower, "", j.perAirflow(), "lower the static or choose a blower whose power falls with its airflow")
+	j.add(airflowPerTon, "", j.o.PerTon(), "less static or a higher tap brings more air over the coil; with too little it ices")
+	j.add(fanPower, "", j.o.PowerPerFlow(), "lower the static or choose a blower whose power falls with its airflow")
 	if len(j.g.Job.Bypass) > 0 {
 		j.add(bypassShare, "", j.o.Bypass,
 			"recirculated air heats the furnace and chills the coil further with every pass: send part of the surplus to a zone instead")
 	}
-}
-
-// perTon is an airflow over the nominal cooling of the stage that runs; NaN when not cooling.
-func (j *judge) perTon(airflow float64) float64 {
-	if j.o.State.Mode != network.Cooling {
-		return math.NaN()
-	}
-	capacity := stageCapacity(j.g.Job.Equipment.Cooling, j.o.State.Stage)
-	if capacity <= 0 {
-		return math.NaN()
-	}
-	return airflow / capacity
-}
-
-func stageCapacity(m *network.Machine, stage int) float64 {
-	if m == nil {
-		return 0
-	}
-	if n := stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Capacity > 0 {
-		return float64(m.Stages[n].Capacity)
-	}
-	return float64(m.Capacity)
-}
-
-func (j *judge) perAirflow() float64 {
-	if j.o.Blower.Airflow <= 0 {
-		return math.NaN()
-	}
-	return j.o.Blower.Power / j.o.Blower.Airflow
 }
 
 // size compares the machine with the loads of the zones, where every zone gives its load; once, where all zones call.
@@ -178,28 +149,14 @@ func (j *judge) size() {
 	}
 	switch m := job.Equipment; j.o.State.Mode {
 	case network.Cooling:
-		if capacity := stageCapacity(m.Cooling, j.o.State.Stage); capacity > 0 {
-			j.add(coolingSize, "", capacity*sensibleRatio(m.Cooling, j.o.State.Stage)/gain, "a smaller machine, or stages: what the house does not need is surplus in every call")
+		if s := m.Cooling.At(j.o.State.Stage); s.Capacity > 0 {
+			j.add(coolingSize, "", float64(s.Capacity)*float64(s.Sensible)/gain, "a smaller machine, or stages: what the house does not need is surplus in every call")
 		}
 	case network.Heating:
-		if output := stageOutput(m.Heating, j.o.State.Stage); output > 0 {
-			j.add(heatingSize, "", output/loss, "a smaller furnace, or stages: what the house does not need is surplus in every call")
+		if s := m.Heating.At(j.o.State.Stage); s.Output > 0 {
+			j.add(heatingSize, "", float64(s.Output)/loss, "a smaller furnace, or stages: what the house does not need is surplus in every call")
 		}
 	}
-}
-
-func sensibleRatio(m *network.Machine, stage int) float64 {
-	if n := stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Sensible > 0 {
-		return float64(m.Stages[n].Sensible)
-	}
-	return float64(m.Sensible)
-}
-
-func stageOutput(m *network.Machine, stage int) float64 {
-	if n := stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Output > 0 {
-		return float64(m.Stages[n].Output)
-	}
-	return float64(m.Output)
 }
 
 // blower finds a blower that its table does not describe, or that may stall.

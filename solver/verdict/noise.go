@@ -285,14 +285,14 @@ func (j *judge) rules() {
 	staged := j.o.State.Stages > 1
 	all := len(j.o.State.Calling) == len(j.g.Job.Zones) && j.o.State.Stage == j.o.State.Stages
 	if j.limit(californiaAirflow).Check != "" && j.o.State.Mode == network.Cooling && (!staged || all) {
-		j.add(californiaAirflow, "", j.perTon(j.o.Blower.Airflow*(1-j.o.Bypass)), "larger ducts and returns, less resistance, or a way for the surplus that ends in the dwelling")
-		j.add(californiaFanPower, "", j.perAirflow(), "lower the static or choose a blower whose power falls with its airflow")
+		j.add(californiaAirflow, "", j.o.PerTon()*(1-j.o.Bypass), "larger ducts and returns, less resistance, or a way for the surplus that ends in the dwelling")
+		j.add(californiaFanPower, "", j.o.PowerPerFlow(), "lower the static or choose a blower whose power falls with its airflow")
 	}
 	if j.limit(californiaBypass).Check != "" && len(j.g.Job.Bypass) > 0 {
 		f := j.limit(californiaBypass).judge("", j.o.Bypass, "send the surplus to conditioned space instead, or take the performance way")
 		j.found = append(j.found, f)
 	}
 	if j.limit(californiaGasFan).Check != "" {
-		j.add(californiaGasFan, "", j.perAirflow(), "lower the static or choose a blower whose power falls with its airflow")
+		j.add(californiaGasFan, "", j.o.PowerPerFlow(), "lower the static or choose a blower whose power falls with its airflow")
 	}
 }
