@@ -17,12 +17,12 @@ const DamperLeakageBand = "1 to 8 %"
 // The conditions at which the leakage of a damper is a share of the nominal flow: 700 fpm in the duct and 0.25 in. of
 // water across the shut blade. Our choice, about what a shut zone damper sees.
 const (
-	leakVelocity = 700.0 // fpm
-	leakPressure = 0.25  // in. of water
+	LeakVelocity = 700.0 // fpm
+	LeakPressure = 0.25  // in. of water
 )
 
-// minDamperLeakage keeps the loss of a shut damper finite: no damper is tighter than this.
-const minDamperLeakage = 1e-4
+// LeastDamperLeakage keeps the loss of a shut damper finite: no damper is tighter than this.
+const LeastDamperLeakage = 1e-4
 
 // LeakZeta turns the leakage of a shut damper into a loss coefficient on the duct's velocity pressure. fraction is the
 // share of the flow at 700 fpm that passes at a drop of 0.25 in. of water:
@@ -33,8 +33,8 @@ const minDamperLeakage = 1e-4
 // above 1 as 1. A share of the flow of the OPEN damper at the same drop would say nothing: an open blade at 0.25 in. of
 // water passes more than any duct carries.
 func LeakZeta(fraction float64) float64 {
-	velocity := leakVelocity * min(max(fraction, minDamperLeakage), 1) / unitVelocity
-	return leakPressure / (velocity * velocity)
+	velocity := LeakVelocity * min(max(fraction, LeastDamperLeakage), 1) / UnitVelocity
+	return LeakPressure / (velocity * velocity)
 }
 
 // DamperLeakage is a leakage class of dampers.
@@ -48,7 +48,7 @@ type DamperLeakage struct {
 //
 //	ζ = (4005 / q₁)²,  q₁ in cfm per ft² at 1 in. of water
 func (l DamperLeakage) ClosedZeta() float64 {
-	root := unitVelocity * fpm / l.Velocity
+	root := UnitVelocity * fpm / l.Velocity
 	return root * root
 }
 

@@ -4,8 +4,8 @@ import "math"
 
 // Constants of FlexCorrection, Handbook of Fundamentals 2021 (SI), chapter 21, eq. 22 and 23.
 const (
-	flexPerPercent  = 0.58
-	flexPerDiameter = 4.96 // 1/m; printed as 0.00496 per mm
+	FlexPerPercent  = 0.58
+	FlexPerDiameter = 4.96 // 1/m; printed as 0.00496 per mm
 )
 
 // DefaultFlexCompression is the compression, percent, of flexible duct hung with care: the natural relaxed state of the
@@ -13,10 +13,10 @@ const (
 const DefaultFlexCompression = 4.0
 
 // Bounds of FlexCorrection, percent of compression: the published check points end at MaxFlexCompression, the tests of
-// Weaver and Culp at flexClamp.
+// Weaver and Culp at FlexClamp.
 const (
 	MaxFlexCompression = 30.0
-	flexClamp          = 45.0
+	FlexClamp          = 45.0
 )
 
 // FlexCorrection returns the factor by which the friction of flexible duct exceeds that of the same length fully
@@ -35,6 +35,6 @@ const (
 // HVAC&R Research 10(3), and Culp (2011), RP-1333.
 func FlexCorrection(compressionPercent, diameter float64) (factor float64, valid bool) {
 	valid = compressionPercent >= 0 && compressionPercent <= MaxFlexCompression && diameter > 0
-	compression := min(max(compressionPercent, 0), flexClamp)
-	return 1 + flexPerPercent*compression*math.Exp(-flexPerDiameter*max(diameter, 0)), valid
+	compression := min(max(compressionPercent, 0), FlexClamp)
+	return 1 + FlexPerPercent*compression*math.Exp(-FlexPerDiameter*max(diameter, 0)), valid
 }

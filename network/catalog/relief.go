@@ -14,6 +14,6 @@ const OpenBladeZeta = 0.19
 // 13 % in flow of the round damper table between 10 and 80 degrees. f is held above 0.001.
 func ThinPlateZeta(freeArea, zetaOpen float64) float64 {
 	f := clampFreeArea(freeArea)
-	root := (0.707*math.Sqrt(1-f) + 1 - f) / f
+	root := (GridEdge*math.Sqrt(1-f) + 1 - f) / f
 	return root*root + zetaOpen
 }

@@ -75,6 +75,9 @@ func (t Terminal) Zeta(freeArea float64) float64 {
 	}
 }
 
+// GridEdge is the coefficient of the sharp edges of a thin grid, √0.5: Idelchik, grids, from memory.
+const GridEdge = 0.707
+
 // minFreeArea keeps the grid formulas finite; a share below it is a blanked-off opening.
 const minFreeArea = 0.001
 
@@ -88,7 +91,7 @@ func clampFreeArea(f float64) float64 { return min(max(f, minFreeArea), 1) }
 // open end, f = 1, gives 1. Idelchik, grids, from memory.
 func SupplyZeta(freeArea float64) float64 {
 	f := clampFreeArea(freeArea)
-	root := (1 + 0.707*math.Sqrt(1-f)) / f
+	root := (1 + GridEdge*math.Sqrt(1-f)) / f
 	return root * root
 }
 
@@ -99,7 +102,7 @@ func SupplyZeta(freeArea float64) float64 {
 // f the free-area share in (0, 1]. An open mouth, f = 1, gives 0.5, a sharp-edged inlet. Idelchik, grids, from memory.
 func ReturnZeta(freeArea float64) float64 {
 	f := clampFreeArea(freeArea)
-	root := (1.707 - f) / f
+	root := (1 + GridEdge - f) / f
 	return root * root
 }
 

@@ -9,7 +9,7 @@ const (
 	cfm  = 4.719474432e-4 // m³/s
 	inwc = 249.089        // Pa, water at 4 °C
 
-	// unitVelocity is the velocity in fpm whose velocity pressure in standard air is 1 in. of water, the constant with
+	// UnitVelocity is the velocity in fpm whose velocity pressure in standard air is 1 in. of water, the constant with
 	// which the trade's leakage figures are written: p_v = (V/4005)².
-	unitVelocity = 4005.0
+	UnitVelocity = 4005.0
 )

@@ -5,7 +5,12 @@
 // trade.
 package air
 
-import "math"
+import (
+	"math"
+
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
+)
 
 const (
 	// GasConstant of dry air, J/(kg·K).
@@ -50,7 +55,42 @@ func Density(celsius, pressure float64) float64 {
 //
 // 1976 standard atmosphere (troposphere), valid below 11 000 m.
 func Pressure(elevation float64) float64 {
-	return StandardPressure * math.Pow(1-2.25577e-5*elevation, 5.2559)
+	return StandardPressure * math.Pow(1-lapse*elevation, lapsePower)
+}
+
+// Constants of the standard atmosphere (1/m) and of Sutherland's formula (Pa·s/√K, K).
+const (
+	lapse, lapsePower                = 2.25577e-5, 5.2559
+	sutherlandFactor, sutherlandTemp = 1.458e-6, 110.4
+)
+
+func temperature(name string, low, high float64) formula.Symbol {
+	return formula.Symbol{Name: name, Kind: quantity.KindTemperature, Low: low, High: high}
+}
+
+var atmospheric = formula.Symbol{Name: "p", Kind: quantity.KindPressure, Low: 60e3, High: 110e3}
+
+// PressureFormula is Pressure.
+func PressureFormula() *formula.Formula {
+	return &formula.Formula{Name: "standard atmosphere at the elevation of the job (1976)",
+		Text: formula.Write("# * (1 - # * z)^#", StandardPressure, lapse, lapsePower), Result: atmospheric,
+		In:   []formula.Symbol{{Name: "z", Kind: quantity.KindLength, Low: -500, High: 5000}},
+		Eval: func(in []float64) float64 { return Pressure(in[0]) }}
+}
+
+// DensityFormula is Density.
+func DensityFormula() *formula.Formula {
+	return &formula.Formula{Name: "ideal gas, dry air", Text: formula.Write("p / (# * (t + #))", GasConstant, zeroCelsius),
+		Result: formula.Symbol{Name: "ρ", Kind: quantity.KindDensity}, In: []formula.Symbol{atmospheric, temperature("t", -50, 120)},
+		Eval: func(in []float64) float64 { return Density(in[1], in[0]) }}
+}
+
+// ViscosityFormula is Viscosity.
+func ViscosityFormula() *formula.Formula {
+	return &formula.Formula{Name: "Sutherland's formula",
+		Text:   formula.Write("# * (t + #)^1.5 / (t + # + #)", sutherlandFactor, zeroCelsius, zeroCelsius, sutherlandTemp),
+		Result: formula.Symbol{Name: "μ", Kind: quantity.KindViscosity}, In: []formula.Symbol{temperature("t", -50, 120)},
+		Eval: func(in []float64) float64 { return Viscosity(in[0]) }}
 }
 
 // Viscosity of air by Sutherland's formula,
@@ -60,5 +100,5 @@ func Pressure(elevation float64) float64 {
 // in Pa·s with T in K; the argument is °C. At 20 °C it gives 1.813e-5.
 func Viscosity(celsius float64) float64 {
 	t := celsius + zeroCelsius
-	return 1.458e-6 * t * math.Sqrt(t) / (t + 110.4)
+	return sutherlandFactor * t * math.Sqrt(t) / (t + sutherlandTemp)
 }

@@ -1,5 +1,10 @@
 package air
 
+import (
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
+)
+
 // Specific heats and the heat of vaporisation in the enthalpy formula, ASHRAE Handbook – Fundamentals 2017, ch. 1, eq.
 // 30.
 const (
@@ -55,8 +60,42 @@ func (m Moist) VapourPressure(pressure float64) float64 {
 //
 // with T in K. ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 26.
 func (m Moist) SpecificVolume(pressure float64) float64 {
-	return 287.042 * (m.Temperature + zeroCelsius) * (1 + 1.607858*m.HumidityRatio) / pressure
+	return moistGas * (m.Temperature + zeroCelsius) * (1 + molarInverse*m.HumidityRatio) / pressure
 }
+
+// Constants of SpecificVolume.
+const moistGas, molarInverse = 287.042, 1.607858
+
+// HumidityOf is the humidity ratio of air of a density (kg/m³) at a temperature (°C) and a pressure (Pa).
+func HumidityOf(density, celsius, pressure float64) float64 {
+	ratio := density * moistGas * (celsius + zeroCelsius) / pressure // (1 + W)/(1 + 1.607858 W)
+	return (1 - ratio) / (molarInverse*ratio - 1)
+}
+
+const moistHandbook = "ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. "
+
+func humidity(name string) formula.Symbol {
+	return formula.Symbol{Name: name, Kind: quantity.KindNumber, Low: 0, High: 0.04}
+}
+
+// MoistDensityFormula is Moist.Density.
+func MoistDensityFormula() *formula.Formula {
+	return &formula.Formula{Name: "moist air", Source: moistHandbook + "11 and 26",
+		Text:   formula.Write("(1 + W) * p / (# * (t + #) * (1 + # * W))", moistGas, zeroCelsius, molarInverse),
+		Result: formula.Symbol{Name: "ρ", Kind: quantity.KindDensity}, In: []formula.Symbol{humidity("W"), atmospheric, temperature("t", -50, 120)},
+		Eval: func(in []float64) float64 { return Moist{Temperature: in[2], HumidityRatio: in[0]}.Density(in[1]) }}
+}
+
+// EnthalpyFormula is Moist.Enthalpy.
+func EnthalpyFormula() *formula.Formula {
+	return &formula.Formula{Name: "dry air and vapour, from 0 °C", Source: moistHandbook + "30",
+		Text:   formula.Write("# * t + W * (# + # * t)", SpecificHeatDry, VaporisationHeat, SpecificHeatVapour),
+		Result: formula.Symbol{Name: "h", Kind: quantity.KindEnthalpy}, In: []formula.Symbol{temperature("t", -50, 120), humidity("W")},
+		Eval: func(in []float64) float64 { return Moist{Temperature: in[0], HumidityRatio: in[1]}.Enthalpy() }}
+}
+
+// SpecificHeatText is Moist.SpecificHeat in words.
+func SpecificHeatText() string { return formula.Write("# + # W", SpecificHeatDry, SpecificHeatVapour) }
 
 // Density of the mixture, kg of moist air per m³: (1 + W)/v. ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 11.
 func (m Moist) Density(pressure float64) float64 {

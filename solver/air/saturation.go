@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"math"
 
+	"spillway/network/quantity"
 	"spillway/solver/air/bracket"
+	"spillway/solver/internal/formula"
 )
 
 // ErrImpossible is wrapped by every error of this package: the state asked for does not exist, or lies outside the range
@@ -48,7 +50,29 @@ func saturationPressure(celsius float64) float64 {
 		return math.Exp(-5.6745359e3/t + 6.3925247 + t*(-9.677843e-3+t*(6.2215701e-7+t*(2.0747825e-9-9.484024e-13*t))) +
 			4.1635019*math.Log(t))
 	}
-	return math.Exp(-5.8002206e3/t + 1.3914993 + t*(-4.8640239e-2+t*(4.1764768e-5-1.4452093e-8*t)) + 6.5459673*math.Log(t))
+	return math.Exp(-water0/t + water1 + t*(-water2+t*(water3-water4*t)) + water5*math.Log(t))
+}
+
+// Coefficients over liquid water.
+const water0, water1, water2, water3, water4, water5 = 5800.2206, 1.3914993, 4.8640239e-2, 4.1764768e-5, 1.4452093e-8, 6.5459673
+
+// SaturationFormula is SaturationPressure over liquid water.
+func SaturationFormula() *formula.Formula {
+	const k = zeroCelsius
+	return &formula.Formula{Name: "Hyland and Wexler's formula over water", Source: moistHandbook + "6",
+		Text: formula.Write("exp(-# / (t + #) + # - # * (t + #) + # * (t + #)^2 - # * (t + #)^3 + # * ln(t + #))",
+			water0, k, water1, water2, k, water3, k, water4, k, water5, k),
+		Result: formula.Symbol{Name: "ps", Kind: quantity.KindPressure}, In: []formula.Symbol{temperature("t", 0.02, 120)},
+		Eval: func(in []float64) float64 { return saturationPressure(in[0]) }}
+}
+
+// SaturationHumidityFormula is SaturationHumidity by the saturation pressure.
+func SaturationHumidityFormula() *formula.Formula {
+	return &formula.Formula{Name: "kg per kg of dry air", Source: moistHandbook + "20",
+		Text:   formula.Write("# * ps / (p - ps)", molarRatio),
+		Result: formula.Symbol{Name: "Ws", Kind: quantity.KindNumber},
+		In:     []formula.Symbol{{Name: "ps", Kind: quantity.KindPressure, Low: 100, High: 20e3}, atmospheric},
+		Eval:   func(in []float64) float64 { return humidityAt(in[0], in[1]) }}
 }
 
 // saturationSlope is the derivative of SaturationPressure by temperature, Pa/K, from the pressure itself.
@@ -57,7 +81,7 @@ func saturationSlope(celsius, pressure float64) float64 {
 	if celsius <= triplePoint {
 		return pressure * ((5.6745359e3/t+4.1635019)/t - 9.677843e-3 + t*(2*6.2215701e-7+t*(3*2.0747825e-9-4*9.484024e-13*t)))
 	}
-	return pressure * ((5.8002206e3/t+6.5459673)/t - 4.8640239e-2 + t*(2*4.1764768e-5-3*1.4452093e-8*t))
+	return pressure * ((water0/t+water5)/t - water2 + t*(2*water3-3*water4*t))
 }
 
 // SaturationHumidity is the humidity ratio of saturated air, kg/kg of dry air, at a temperature in °C and an absolute
@@ -79,8 +103,11 @@ func SaturationHumidity(celsius, pressure float64) (float64, error) {
 	if ps >= pressure {
 		return 0, impossible("%g °C is at or above the boiling point at %g Pa", celsius, pressure)
 	}
-	return molarRatio * ps / (pressure - ps), nil
+	return humidityAt(ps, pressure), nil
 }
+
+// humidityAt is the humidity ratio of air whose vapour has a pressure, Pa.
+func humidityAt(vapour, pressure float64) float64 { return molarRatio * vapour / (pressure - vapour) }
 
 // saturationHumidity without checks; +Inf at or above boiling, which compares as intended.
 func saturationHumidity(celsius, pressure float64) float64 {
@@ -88,7 +115,7 @@ func saturationHumidity(celsius, pressure float64) float64 {
 	if ps >= pressure {
 		return math.Inf(1)
 	}
-	return molarRatio * ps / (pressure - ps)
+	return humidityAt(ps, pressure)
 }
 
 // saturationHumiditySlope is saturationHumidity and its derivative by temperature, 1/K; both +Inf at or above boiling.

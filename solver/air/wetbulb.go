@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"spillway/solver/air/bracket"
+	"spillway/solver/internal/formula"
 )
 
 // FromRelativeHumidity is air of a dry bulb (°C), relative humidity (0 to 1) and absolute pressure (Pa). ASHRAE
@@ -19,7 +20,7 @@ func FromRelativeHumidity(celsius, relativeHumidity, pressure float64) (Moist, e
 	if pw >= pressure {
 		return Moist{}, impossible("vapour pressure %g Pa is not below the total pressure %g Pa", pw, pressure)
 	}
-	return Moist{Temperature: celsius, HumidityRatio: molarRatio * pw / (pressure - pw)}, nil
+	return Moist{Temperature: celsius, HumidityRatio: humidityAt(pw, pressure)}, nil
 }
 
 // FromWetBulb is air of a dry bulb t and thermodynamic wet bulb t* (°C) at an absolute pressure (Pa):
@@ -53,9 +54,25 @@ const rounding = 1e-12
 func humidityAtWetBulb(t, wet, pressure float64) float64 {
 	ws := saturationHumidity(wet, pressure)
 	if wet >= 0 {
-		return ((2501-2.326*wet)*ws - 1.006*(t-wet)) / (2501 + 1.86*t - 4.186*wet)
+		return humidityOverWater(t, wet, ws)
 	}
 	return ((2830-0.24*wet)*ws - 1.006*(t-wet)) / (2830 + 1.86*t - 2.1*wet)
+}
+
+// Constants of the wet bulb over liquid water, kJ.
+const bulbHeat, bulbSlope, bulbDry, bulbVapour, bulbWater = 2501.0, 2.326, 1.006, 1.86, 4.186
+
+func humidityOverWater(t, wet, ws float64) float64 {
+	return ((bulbHeat-bulbSlope*wet)*ws - bulbDry*(t-wet)) / (bulbHeat + bulbVapour*t - bulbWater*wet)
+}
+
+// WetBulbFormula is the humidity ratio of air of a dry and a wet bulb over liquid water.
+func WetBulbFormula() *formula.Formula {
+	return &formula.Formula{Name: "adiabatic saturation over water", Source: moistHandbook + "33",
+		Text: formula.Write("((# - # * tw) * Ws - # * (t - tw)) / (# + # * t - # * tw)", bulbHeat, bulbSlope, bulbDry, bulbHeat, bulbVapour,
+			bulbWater),
+		Result: humidity("W"), In: []formula.Symbol{humidity("Ws"), temperature("t", 30, 50), temperature("tw", 0, 30)},
+		Eval: func(in []float64) float64 { return humidityOverWater(in[1], in[2], in[0]) }}
 }
 
 // DewPoint is the temperature, °C, at which the air's humidity ratio saturates, at an absolute pressure in Pa. Errors: a
@@ -108,7 +125,7 @@ func (m Moist) WetBulbNear(guess, pressure float64) (float64, error) {
 	}
 	low, high := lowestTemperature, t
 	if t > 0 { // which side of freezing is told by the humidity at 0 °C
-		ws := molarRatio * saturationAtZero / (pressure - saturationAtZero)
+		ws := humidityAt(saturationAtZero, pressure)
 		switch {
 		case waterBalance(ws, t, 0, w) <= 0:
 			low = 0
@@ -122,7 +139,7 @@ func (m Moist) WetBulbNear(guess, pressure float64) (float64, error) {
 	if low == 0 {
 		balance = func(wet float64) (value, slope float64) {
 			ws, rise := saturationHumiditySlope(wet, pressure)
-			return waterBalance(ws, t, wet, w), (2501-2.326*wet)*rise - 2.326*ws + 1.006 + 4.186*w
+			return waterBalance(ws, t, wet, w), (bulbHeat-bulbSlope*wet)*rise - bulbSlope*ws + bulbDry + bulbWater*w
 		}
 	} else {
 		balance = func(wet float64) (value, slope float64) {
@@ -147,7 +164,7 @@ func (m Moist) WetBulbNear(guess, pressure float64) (float64, error) {
 // waterBalance and iceBalance are the two forms of the formula of FromWetBulb as a difference that rises with the wet bulb and is
 // zero at it, kJ/kg.
 func waterBalance(ws, t, wet, w float64) float64 {
-	return (2501-2.326*wet)*ws - 1.006*(t-wet) - w*(2501+1.86*t-4.186*wet)
+	return (bulbHeat-bulbSlope*wet)*ws - bulbDry*(t-wet) - w*(bulbHeat+bulbVapour*t-bulbWater*wet)
 }
 
 func iceBalance(ws, t, wet, w float64) float64 {

@@ -2,10 +2,11 @@ package derive
 
 import (
 	"fmt"
-	"math"
 
 	"spillway/network"
 	"spillway/network/catalog"
+	"spillway/solver/resist"
+	"spillway/solver/state"
 )
 
 // What opens by itself: weighted dampers by the moments on their blade, backdraft dampers by the way of the air.
@@ -25,23 +26,14 @@ func (x *Explainer) relief(i int) (r relief, ok bool) {
 	name := x.g.Elements[i].Name
 	r.stop = catalog.ReliefFullOpen
 	if r.spec.Leakage > 0 || r.spec.LeakageClass != "" {
-		value, closed := x.closedLoss(name, r.spec.Damper, r.spec.Leakage, r.spec.LeakageClass)
-		r.leak = derived(name+" open share when shut", "l", Share, min(max(1.707/math.Sqrt(value), 0.001), 0.5), "the share that gives this loss in the blade's own formula", "l = min(max(1.707 / sqrt(ζl), 0.001), 0.5)", Input{"ζl", closed})
+		_, closed := x.closedLoss(name, r.spec.Damper, r.spec.Leakage, r.spec.LeakageClass)
+		r.leak = worked(resist.ReliefLeakFormula(), name+" open share when shut", closed)
 	} else {
 		r.leak = catalogueConstant("relief leak area", name+" open share when shut", "l", Share)
 	}
 	r.open = row(name+" loss wide open", "ζ0", Plain, catalog.OpenBladeZeta, "shaft and blade of a butterfly blade at 0° (from memory)")
 	r.set = x.file(name+" begins to open", "p0", Pressure, r.spec.OpensAt, "damper", r.spec.Damper, "opens-at")
 	return r, true
-}
-
-// reliefLoss is the loss of the blade at an angle φ in degrees from shut: a thin grid on the area that it leaves free.
-const reliefLoss = "((0.707 * sqrt((1 - l) * cos(φ * π / 180)) + (1 - l) * cos(φ * π / 180)) / (1 - (1 - l) * cos(φ * π / 180)))^2 + ζ0"
-
-func reliefLossAt(leak, degrees float64) float64 {
-	free := (1 - leak) * math.Cos(degrees*math.Pi/180)
-	g := (0.707*math.Sqrt(free) + free) / (1 - free)
-	return g*g + catalog.OpenBladeZeta
 }
 
 // reliefAngle is how far the blade of a weighted damper has lifted, degrees from shut.
@@ -64,11 +56,11 @@ func (x *Explainer) reliefAngle(i int, r relief) *Step {
 		}
 		balance, inputs := x.reliefBalance(i, r)
 		m := x.flow(i)
-		if k := 0.5 * m.Value * m.Value / (x.density(i).Value * x.area(i).Value * x.area(i).Value); math.Abs(reliefLossAt(r.leak.Value, angle)*k/drop-1) > 5e-7 {
+		if k := 0.5 * m.Value * m.Value / (x.density(i).Value * x.area(i).Value * x.area(i).Value); abs(resist.ReliefFormula().At(r.leak.Value, angle, r.open.Value)*k/drop-1) > 5e-7 {
 			return solvedLeaf(name, "φ", Angle, angle, "where the moments of air and weight on the blade balance at this flow, so slow that the loss is no longer square")
 		}
 		return derived(name, "φ", Angle, angle, "the angle at which the moments of air and weight balance and the blade loses just that pressure (our own derivation; calibrate it to the damper you have)",
-			balance+" = ("+reliefLoss+") * m^2 / (2 * ρ * A^2)", append(inputs, Input{"l", r.leak}, Input{"ζ0", r.open}, Input{"m", m}, Input{"ρ", x.density(i)}, Input{"A", x.area(i)})...)
+			balance+" = ("+resist.ReliefFormula().Text+") * m^2 / (2 * ρ * A^2)", append(inputs, Input{"l", r.leak}, Input{"ζ0", r.open}, Input{"m", m}, Input{"ρ", x.density(i)}, Input{"A", x.area(i)})...)
 	})
 }
 
@@ -106,8 +98,7 @@ func (x *Explainer) reliefDrop(i int, name string, r relief) *Step {
 		equation, inputs := junction("Δp = "+balance, append(inputs, Input{"φ", angle}))
 		return derived(name, "Δp", Pressure, value, "the pressure at which the moments of air and weight on the blade balance", equation, inputs...)
 	}
-	zeta := derived(x.g.Elements[i].Name+" loss coefficient", "ζ", Plain, reliefLossAt(r.leak.Value, angle.Value), "a disc in a duct, by the share of the area that it leaves free (Idelchik, thin grid, from memory)", "ζ = "+reliefLoss,
-		Input{"l", r.leak}, Input{"φ", angle}, Input{"ζ0", r.open})
+	zeta := worked(resist.ReliefFormula(), x.g.Elements[i].Name+" loss coefficient", r.leak, angle, r.open)
 	l := x.local(i, zeta)
 	equation, inputs := junction("Δp = "+l.expression, append([]Input{{"m", x.flow(i)}}, l.inputs...))
 	return derived(name, "Δp", Pressure, value, l.words, equation, inputs...)
@@ -119,7 +110,7 @@ func (x *Explainer) backdraftDrop(i int, name string, spec *network.BackdraftSpe
 	if x.o.Elements[i].Flow == 0 {
 		return solvedLeaf(name, "Δp", Pressure, value, "no air moves")
 	}
-	zeta := row(x.g.Elements[i].Name+" blades blown open", "ζ", Plain, 0.52, "a multi-blade damper fully open")
+	zeta := row(x.g.Elements[i].Name+" blades blown open", "ζ", Plain, state.OpenBackdraft, "a multi-blade damper fully open")
 	if x.o.Elements[i].Flow < 0 {
 		class := spec.LeakageClass
 		if class == "" && spec.Leakage < 0 {

@@ -158,16 +158,14 @@ func (x *Explainer) coilSurface(c *state.CoilAtWork, total *Step) *Step {
 	m := x.flow(x.g.Blower)
 	enthalpy := c.Entering.Enthalpy()
 	humidity := solvedLeaf(x.estimate("humidity ratio of the air that enters the coil", c), "W", Plain, c.Entering.HumidityRatio, x.heatProof())
-	hin := derived(x.estimate("enthalpy of the air that enters the coil", c), "hi", Enthalpy, enthalpy, "dry air and vapour, from 0 °C (ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 30)", "hi = "+enthalpyText,
-		Input{"ti", in}, Input{"W", humidity})
+	h := air.EnthalpyFormula()
+	hin := derived(x.estimate("enthalpy of the air that enters the coil", c), "hi", Enthalpy, enthalpy, h.Words(), "hi = "+h.With("ti", "W"), Input{"ti", in}, Input{"W", humidity})
 	touched := enthalpy - c.Total/abs(m.Value)/(1-c.BypassFactor)
 	hs := derived(x.estimate("enthalpy at the coil surface", c), "hs", Enthalpy, touched, "of the air that is touched", "hs = hi - P / (abs(m) * (1 - B))", Input{"hi", hin}, Input{"P", total}, Input{"m", m}, Input{"B", bypass})
 	// The enthalpy shows at which row the saturation table was read.
 	read := row(x.estimate("saturation temperature at that enthalpy", c), "r", Temperature, c.Surface, "saturated air at the pressure of the job (ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 5, 6, 20, 30)")
 	return derived(name, "ts", Temperature, c.Surface, "wet: saturated air of that enthalpy", "ts = r + 0 * hs", Input{"r", read}, Input{"hs", hs})
 }
-
-const enthalpyText = "1006 * ti + W * (2501000 + 1860 * ti)"
 
 // sensibleCooling is the part of a coil's capacity that cools the air, the rest drying it.
 func (x *Explainer) sensibleCooling() *Step {

@@ -7,6 +7,8 @@ import (
 	"spillway/network"
 	"spillway/network/catalog"
 	"spillway/network/section"
+	"spillway/solver/internal/formula"
+	"spillway/solver/resist"
 )
 
 // damperLoss is the coefficient of a set or motorised damper where it stands: blade and leak in parallel.
@@ -59,12 +61,12 @@ func (x *Explainer) closedLoss(name, damper string, share float64, class string)
 	} else {
 		from = x.file(name+" leakage when shut", "s", Share, share, "damper", damper, "leakage")
 	}
-	value := catalog.LeakZeta(share)
-	if share < 1e-4 {
-		return value, row(name+" gaps when shut", "ζl", Plain, value, "no damper is tighter than 0.01 % (our choice)")
+	if share < catalog.LeastDamperLeakage {
+		value := catalog.LeakZeta(share)
+		return value, row(name+" gaps when shut", "ζl", Plain, value, formula.Write("no damper is tighter than # % (our choice)", 100*catalog.LeastDamperLeakage))
 	}
-	return value, derived(name+" gaps when shut", "ζl", Plain, value, "a share s of the flow at 700 fpm passes at 0.25 in. of water; p_v = (V/4005)² in. of water",
-		"ζl = 0.25 / (700 * s / 4005)^2", Input{"s", from})
+	s := worked(resist.ShutFormula(), name+" gaps when shut", from)
+	return s.Value, s
 }
 
 // position is how far a damper is open in this call, and who says so.

@@ -2,18 +2,11 @@ package derive
 
 import (
 	"fmt"
-	"math"
 
 	"spillway/network"
 	"spillway/network/catalog"
+	"spillway/solver/internal/formula"
 	"spillway/solver/resist"
-)
-
-// Limits of the flow regimes in the friction law.
-const (
-	laminarReynolds = 1000
-	blendStart      = 2300
-	blendEnd        = 4000
 )
 
 // ductLoss is what a duct loses by friction and fittings, without a junction at its end, in the direction of its air.
@@ -77,17 +70,16 @@ func (x *Explainer) multiplier(i int, spec *network.DuctSpec) *Step {
 	}
 	k := derived(e.Name+" compression, percent", "K", Plain, 100*float64(l.Compression), "in percent", "K = 100 * c",
 		Input{"c", x.file(e.Name+" compression", "c", Share, float64(l.Compression), x.linePath(e.Line, "compression")...)})
-	equation := "M = 1 + 0.58 * K * exp(-4.96 * D)"
-	inputs := []Input{{"K", k}, {"D", x.hydraulicDiameter(i)}}
-	words := "flexible duct (Handbook of Fundamentals 2021 SI, ch. 21, eq. 22 and 23)"
+	f := resist.FlexFormula()
+	if k.Value > catalog.FlexClamp {
+		return row(e.Name+" friction multiplier", "M", Plain, spec.Multiplier, f.Words()+formula.Write(", held at # % of compression", catalog.FlexClamp))
+	}
+	s := by(f, e.Name+" friction multiplier", spec.Multiplier, k, x.hydraulicDiameter(i))
 	if l.Sag > 0 {
-		equation = "M = S * (1 + 0.58 * K * exp(-4.96 * D))"
-		inputs = append(inputs, Input{"S", x.file(e.Name+" sag multiplier", "S", Plain, l.Sag, x.linePath(e.Line, "sag")...)})
+		s.Equation = "M = S * (" + f.Text + ")"
+		s.Inputs = append(s.Inputs, Input{"S", x.file(e.Name+" sag multiplier", "S", Plain, l.Sag, x.linePath(e.Line, "sag")...)})
 	}
-	if 100*float64(l.Compression) > 45 {
-		return row(e.Name+" friction multiplier", "M", Plain, spec.Multiplier, words+", held at 45 % of compression")
-	}
-	return derived(e.Name+" friction multiplier", "M", Plain, spec.Multiplier, words, equation, inputs...)
+	return s
 }
 
 // frictionFactor in the regime of the duct's Reynolds number.
@@ -100,34 +92,20 @@ func (x *Explainer) frictionFactor(i int, spec *network.DuctSpec) *Step {
 	material, _ := catalog.LookupMaterial(spec.Material)
 	rough := row(name+" roughness, "+spec.Material, "ε", Length, spec.Roughness, material.Source.String())
 	relative := derived(name+" relative roughness", "r", Plain, spec.Roughness/d.Value, "roughness over diameter", "r = ε / D", Input{"ε", rough}, Input{"D", d})
-	re, r := reynolds.Value, relative.Value
-	label := name + " friction factor"
-	churchill := func(symbol string) *Step {
-		a := math.Pow(-2.457*math.Log(math.Pow(7/re, 0.9)+0.27*r), 16)
-		b := math.Pow(37530/re, 16)
-		f := 8 * math.Pow(math.Pow(8/re, 12)+math.Pow(a+b, -1.5), 1.0/12)
-		return derived(label+" by Churchill", symbol, Plain, f, "Churchill, all regimes (Chemical Engineering 84, 1977)",
-			symbol+" = 8 * ((8 / Re)^12 + ((-2.457 * ln((7 / Re)^0.9 + 0.27 * r))^16 + (37530 / Re)^16)^(-1.5))^(1 / 12)", Input{"Re", reynolds}, Input{"r", relative})
-	}
-	switch {
-	case re < laminarReynolds:
-		return derived(label, "f", Plain, 64/re, "laminar", "f = 64 / Re", Input{"Re", reynolds})
-	case re < blendStart:
-		s := churchill("f")
-		s.Name = label
+	label, churchill, colebrook := name+" friction factor", resist.ChurchillFormula(), resist.ColebrookFormula()
+	switch total := resist.FrictionFactor(reynolds.Value, relative.Value); {
+	case reynolds.Value < resist.LaminarReynolds:
+		return by(resist.LaminarFormula(), label, total, reynolds)
+	case reynolds.Value < resist.BlendStart:
+		return by(churchill, label, total, reynolds, relative)
+	case reynolds.Value < resist.BlendEnd:
+		return by(resist.TransitionFormula(), label, total, worked(churchill.As("f1"), label+" by Churchill", reynolds, relative),
+			worked(colebrook.As("f2"), label+" by Colebrook", reynolds, relative), reynolds)
+	default:
+		s := by(colebrook, label, total, reynolds, relative)
+		s.Words += "; f stands on both sides"
 		return s
-	case re < blendEnd:
-		c := churchill("f1")
-		total := resist.FrictionFactor(re, r)
-		t := (re - blendStart) / (blendEnd - blendStart)
-		w := t * t * (3 - 2*t)
-		turbulent := c.Value + (total-c.Value)/w
-		k := derived(label+" by Colebrook", "f2", Plain, turbulent, "Colebrook", "1 / sqrt(f2) = -2 * log10(r / 3.7 + 2.51 / (Re * sqrt(f2)))", Input{"Re", reynolds}, Input{"r", relative})
-		return derived(label, "f", Plain, total, "smooth passage between Re 2300 and 4000 (our choice)",
-			"f = f1 + (f2 - f1) * ((Re - 2300) / 1700)^2 * (3 - 2 * (Re - 2300) / 1700)", Input{"f1", c}, Input{"f2", k}, Input{"Re", reynolds})
 	}
-	return derived(label, "f", Plain, resist.FrictionFactor(re, r), "Colebrook (Handbook of Fundamentals 2021 SI, ch. 21, eq. 19); f stands on both sides",
-		"1 / sqrt(f) = -2 * log10(r / 3.7 + 2.51 / (Re * sqrt(f)))", Input{"Re", reynolds}, Input{"r", relative})
 }
 
 // fittings are the local losses on a duct's own velocity pressure.
@@ -136,10 +114,7 @@ func (x *Explainer) fittings(i int, spec *network.DuctSpec, value float64) *Step
 	e := &x.o.Elements[i]
 	c := x.coefficient(i, spec)
 	inputs := []Input{{"C", c}, {"ρ", x.density(i)}, {"V", x.velocity(i)}}
-	knee := kneeReynolds * x.viscosity(i).Value / (e.Density * x.hydraulicDiameter(i).Value) / math.Sqrt(1+c.Value)
-	if knee*knee > leastKnee*e.Velocity*e.Velocity {
-		k := derived(name+" knee of its fittings", "Vk", Velocity, knee, "velocity at which Re = 200/√(1 + C): slower air is resisted in proportion (our choice)",
-			"Vk = 200 * μ / (ρ * D) / sqrt(1 + C)", Input{"μ", x.viscosity(i)}, Input{"ρ", x.density(i)}, Input{"D", x.hydraulicDiameter(i)}, Input{"C", c})
+	if k := worked(resist.VelocityKneeFormula(), name+" knee of its fittings", x.viscosity(i), x.density(i), x.hydraulicDiameter(i), c); k.Value*k.Value > leastKnee*e.Velocity*e.Velocity {
 		return derived(name+" fittings", "Δpl", Pressure, value, "coefficients times velocity pressure, linear at rest", "Δpl = C * ρ / 2 * V * sqrt(V^2 + Vk^2)",
 			append(inputs, Input{"Vk", k})...)
 	}

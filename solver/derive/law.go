@@ -3,11 +3,12 @@ package derive
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"spillway/network"
 	"spillway/network/catalog"
 	"spillway/solver/air"
+	"spillway/solver/internal/formula"
+	"spillway/solver/resist"
 )
 
 // law is the pressure that a part loses as an expression of its mass flow m and other inputs.
@@ -17,8 +18,7 @@ type law struct {
 	inputs     []Input // without m
 }
 
-// kneeReynolds is the Reynolds number at which a local loss turns from linear to square, as the pressure laws have it.
-const kneeReynolds = 200
+var leakTest = formula.Write("#", resist.LeakTest)
 
 // leastKnee is the square of knee over flow below which the knee does not reach the last printed digit and is left out.
 const leastKnee = 5e-7
@@ -56,13 +56,11 @@ func (x *Explainer) localOn(i int, zeta, area *Step) law {
 	m := x.o.Elements[i].Flow
 	l := law{words: "coefficient times velocity pressure", expression: "ζ * m * abs(m) / (2 * ρ * A^2)",
 		inputs: []Input{{"ζ", zeta}, {"ρ", x.density(i)}, {"A", area}}}
-	mu := air.Viscosity(x.o.Elements[i].DensityTemperature)
-	knee := kneeReynolds * mu * area.Value / math.Sqrt(4*area.Value/math.Pi) / math.Sqrt(1+zeta.Value)
-	if knee*knee > leastKnee*m*m {
-		l.words += fmt.Sprintf(", turning linear below the flow d where Re = %d/√(1 + ζ)", kneeReynolds)
-		l.expression = "ζ * m * sqrt(m^2 + d^2) / (2 * ρ * A^2)"
-		l.inputs = append(l.inputs, Input{"d", derived(x.g.Elements[i].Name+" knee of its law", "d", MassFlow, knee, "flow of that Reynolds number (our choice, below all tabulated ranges)",
-			fmt.Sprintf("d = %d * μ * A / sqrt(4 * A / π) / sqrt(1 + ζ)", kneeReynolds), Input{"μ", x.viscosity(i)}, Input{"A", area}, Input{"ζ", zeta})})
+	knee := worked(resist.KneeFormula(), x.g.Elements[i].Name+" knee of its law", x.viscosity(i), area, zeta)
+	if knee.Value*knee.Value > leastKnee*m*m {
+		l.words += fmt.Sprintf(", turning linear below the flow d where Re = %g/√(1 + ζ)", resist.KneeReynolds)
+		l.expression = resist.LocalFormula().Text
+		l.inputs = append(l.inputs, Input{"d", knee})
 	}
 	return l
 }
@@ -81,7 +79,7 @@ func (x *Explainer) gap(i int, spec *network.GapSpec) law {
 	}
 	var w *Step
 	if width == 0 {
-		width = 32 * 0.0254
+		width = network.UsualDoor
 		w = assumed(e.Name+" width", "w", Length, width, "32 in, the usual inner door (common practice)")
 	} else {
 		w = x.file(e.Name+" width", "w", Length, width, "room", e.Room, "door", "width")
@@ -103,13 +101,13 @@ func (x *Explainer) rated(i int, r rating) law {
 	m := x.o.Elements[i].Flow
 	l := law{words: r.words, expression: "Δpr * abs(m / (Qr * ρs))^n * m / abs(m) * (μ / μs)^(2 - n) * ρs / ρ",
 		inputs: []Input{{"Δpr", r.drop}, {"Qr", r.flow}, {"n", r.exponent}, {"ρs", x.standardDensity()}, {"ρ", x.density(i)}, {"μ", x.viscosity(i)}, {"μs", x.standardViscosity()}}}
+	if knee := resist.PowerKnee * r.flow.Value * air.StandardDensity; knee*knee > leastKnee*m*m {
+		f := resist.PowerFormula()
+		l.words, l.expression = l.words+", "+f.Name, f.Text
+	}
 	if r.factor != nil {
 		l.expression = "F * " + l.expression
 		l.inputs = append([]Input{{"F", r.factor}}, l.inputs...)
-	}
-	if knee := 1e-4 * r.flow.Value * air.StandardDensity; knee*knee > leastKnee*m*m {
-		l.words += ", turning linear below a ten-thousandth of the rated flow"
-		l.expression = strings.Replace(l.expression, "abs(m / (Qr * ρs))^n * m / abs(m)", "m * (m^2 + (Qr * ρs / 10000)^2)^((n - 1) / 2) / (Qr * ρs)^n", 1)
 	}
 	return l
 }
@@ -148,7 +146,7 @@ func (x *Explainer) ratedPart(i int, spec *network.RatedSpec) rating {
 // leakRating is the leak at 25 Pa.
 func (x *Explainer) leakRating(i int, spec *network.LeakSpec) rating {
 	name := x.g.Elements[i].Name
-	at := constant("test pressure of the law", "Δpr", Pressure, 25, "leaks are stated at 25 Pa (common practice)")
+	at := constant("test pressure of the law", "Δpr", Pressure, resist.LeakTest, "leaks are stated at "+leakTest+" Pa (common practice)")
 	exponent := x.leakExponent(i, spec)
 	inverse := derived(name+" exponent of its drop", "n", Plain, 1/spec.Exponent, "Q = C Δp^k turned round", "n = 1 / k", Input{"k", exponent})
 	return rating{words: "a leak, Q = C Δp^k", drop: at, flow: x.leakFlow(i, spec, exponent), exponent: inverse}
@@ -202,10 +200,10 @@ func (x *Explainer) leakFlow(i int, spec *network.LeakSpec, exponent *Step) *Ste
 			Input{"s", x.file(name+" share", "s", Share, float64(l.Share), path...)}, Input{"Qd", design})
 	}
 	if spec.Share == 1 {
-		return derived(label, "Qr", Airflow, value, "moved to 25 Pa by its exponent", "Qr = Qt * (25 / Δpt)^k", Input{"Qt", tested}, Input{"Δpt", test}, Input{"k", exponent})
+		return derived(label, "Qr", Airflow, value, "moved to "+leakTest+" Pa by its exponent", "Qr = Qt * ("+leakTest+" / Δpt)^k", Input{"Qt", tested}, Input{"Δpt", test}, Input{"k", exponent})
 	}
 	part := row(name+" share of the figure", "w", Share, spec.Share, "plenum, ducts by surface and boots, in the house or outdoors by where they lie; "+catalog.LeakSharesSource.String())
-	return derived(label, "Qr", Airflow, value, "its share of the figure, moved to 25 Pa by the exponent", "Qr = w * Qt * (25 / Δpt)^k",
+	return derived(label, "Qr", Airflow, value, "its share of the figure, moved to "+leakTest+" Pa by the exponent", "Qr = w * Qt * ("+leakTest+" / Δpt)^k",
 		Input{"w", part}, Input{"Qt", tested}, Input{"Δpt", test}, Input{"k", exponent})
 }
 
@@ -236,24 +234,18 @@ func (x *Explainer) openingLoss(i int, spec *network.OpeningSpec) *Step {
 		default:
 			free = x.file(name+" free share of the face", "f", Share, share, append(path[:len(path):len(path)], "free-area")...)
 		}
-		value := terminal.Zeta(share)
-		equation := "ζ = ((1 + 0.707 * sqrt(1 - f)) / f)^2"
-		words := "grid at the end of a duct, the velocity lost in the room included"
-		switch terminal.Role {
-		case catalog.Return:
-			equation, words = "ζ = ((1.707 - f) / f)^2", "grid at the mouth of a duct"
-		case catalog.Transfer:
-			equation, words = "ζ = 1 / (0.606 * f)^2", "sharp-edged opening between rooms"
-		}
+		grid := worked(resist.GridFormula(terminal.Role), name+" loss coefficient", free)
+		grid.Words += " (" + terminal.Source.String() + ")"
 		if spec.Balance == nil {
-			return derived(name+" loss coefficient", "ζ", Plain, value, words+" ("+terminal.Source.String()+")", equation, Input{"f", free})
+			return grid
 		}
 		opposed, _ := catalog.LookupBlade("opposed")
 		position := float64(*spec.Balance)
 		set := catalog.Setting{Proportion: catalog.RegisterBladeProportion}
 		own := max(catalog.Zeta(opposed.Kind, catalog.BladeAngle(100*position), set)-catalog.Zeta(opposed.Kind, 0, set), 0)
-		grid := derived(name+" loss coefficient, open", "ζ1", Plain, value, words+" ("+terminal.Source.String()+")", strings.Replace(equation, "ζ", "ζ1", 1), Input{"f", free})
+		open := worked(resist.GridFormula(terminal.Role).As("ζ1"), name+" loss coefficient, open", free)
+		open.Words = grid.Words
 		damper := row(fmt.Sprintf("%s damper at %.0f %% open, beyond open", name, 100*position), "ζ2", Plain, own, opposed.Source.String())
-		return derived(name+" loss coefficient", "ζ", Plain, value+own, "its face and its own damper", "ζ = ζ1 + ζ2", Input{"ζ1", grid}, Input{"ζ2", damper})
+		return derived(name+" loss coefficient", "ζ", Plain, open.Value+own, "its face and its own damper", "ζ = ζ1 + ζ2", Input{"ζ1", open}, Input{"ζ2", damper})
 	})
 }

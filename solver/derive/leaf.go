@@ -120,8 +120,7 @@ func (x *Explainer) elevation() *Step {
 // atmosphere is the pressure of the air outdoors.
 func (x *Explainer) atmosphere() *Step {
 	return x.remembered("atmosphere", func() *Step {
-		return derived("pressure of the atmosphere", "p", Pressure, air.Pressure(float64(x.job.Site.Elevation)),
-			"standard atmosphere at the elevation of the job (1976)", "p = 101325 * (1 - 0.0000225577 * z)^5.2559", Input{"z", x.elevation()})
+		return worked(air.PressureFormula(), "pressure of the atmosphere", x.elevation())
 	})
 }
 
@@ -153,26 +152,21 @@ func (x *Explainer) heatProof() string {
 func (x *Explainer) density(i int) *Step {
 	e := &x.o.Elements[i]
 	return x.remembered("density\x00"+x.g.Elements[i].Name, func() *Step {
-		p := x.atmosphere()
-		kelvin := e.DensityTemperature + 273.15
-		name := x.g.Elements[i].Name + " density"
-		ratio := e.Density * 287.042 * kelvin / p.Value // (1+W)/(1+1.607858 W)
-		w := (1 - ratio) / (1.607858*ratio - 1)
-		if dry := p.Value / (air.GasConstant * kelvin); abs(e.Density/dry-1) < 1e-12 {
-			return derived(name, "ρ", Density, e.Density, "ideal gas, dry air: nothing moves there to bring moisture", "ρ = p / (287.05 * (t + 273.15))",
-				Input{"p", p}, Input{"t", x.densityTemperature(i)})
+		p, t, name := x.atmosphere(), x.densityTemperature(i), x.g.Elements[i].Name
+		if dry := air.Density(t.Value, p.Value); abs(e.Density/dry-1) < 1e-12 {
+			s := by(air.DensityFormula(), name+" density", e.Density, p, t)
+			s.Words += ": nothing moves there to bring moisture"
+			return s
 		}
-		return derived(name, "ρ", Density, e.Density, "moist air (ASHRAE Handbook – Fundamentals 2017, ch. 1, eq. 11 and 26)",
-			"ρ = (1 + W) * p / (287.042 * (t + 273.15) * (1 + 1.607858 * W))", Input{"W", solvedLeaf(x.g.Elements[i].Name+" humidity ratio", "W", Plain, w, x.heatProof())},
-			Input{"p", p}, Input{"t", x.densityTemperature(i)})
+		w := solvedLeaf(name+" humidity ratio", "W", Plain, air.HumidityOf(e.Density, t.Value, p.Value), x.heatProof())
+		return by(air.MoistDensityFormula(), name+" density", e.Density, w, p, t)
 	})
 }
 
 // viscosity of the air in an element.
 func (x *Explainer) viscosity(i int) *Step {
 	return x.remembered("viscosity\x00"+x.g.Elements[i].Name, func() *Step {
-		return derived(x.g.Elements[i].Name+" viscosity", "μ", Viscosity, air.Viscosity(x.o.Elements[i].DensityTemperature), "Sutherland's formula",
-			"μ = 0.000001458 * (t + 273.15)^1.5 / (t + 273.15 + 110.4)", Input{"t", x.densityTemperature(i)})
+		return worked(air.ViscosityFormula(), x.g.Elements[i].Name+" viscosity", x.densityTemperature(i))
 	})
 }
 

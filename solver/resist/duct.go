@@ -67,7 +67,7 @@ func NewDuct(d DuctData) (Duct, error) {
 		c = max(c, leastCoefficient)
 	}
 	perC := 1 / (2 * d.Air.Density * d.Area * d.Area)
-	knee := kneeReynolds * d.Air.Viscosity * d.Area / diameter
+	knee := KneeReynolds * d.Air.Viscosity * d.Area / diameter
 	duct := Duct{
 		reynolds: diameter / (d.Area * d.Air.Viscosity),
 		rough:    d.Roughness / diameter,
@@ -75,7 +75,7 @@ func NewDuct(d DuctData) (Duct, error) {
 		local:    c * perC,
 		knee2:    knee * knee / (1 + c),
 	}
-	duct.laminar = 64 / duct.reynolds * duct.friction
+	duct.laminar = laminarFriction / duct.reynolds * duct.friction
 	return duct, nil
 }
 
@@ -85,7 +85,7 @@ func (d Duct) Reynolds(q float64) float64 { return math.Abs(q) * d.reynolds }
 // Drop implements flow.Law.
 func (d *Duct) Drop(q float64) (drop, slope float64) {
 	size := math.Abs(q)
-	if re := size * d.reynolds; re < laminarReynolds {
+	if re := size * d.reynolds; re < LaminarReynolds {
 		drop, slope = d.laminar*q, d.laminar
 	} else {
 		f, exponent := friction(re, d.rough)
@@ -107,7 +107,7 @@ func (d *Duct) Drop(q float64) (drop, slope float64) {
 func (d *Duct) FrictionDrop(q float64) float64 {
 	size := math.Abs(q)
 	re := size * d.reynolds
-	if re < laminarReynolds {
+	if re < LaminarReynolds {
 		return d.laminar * q
 	}
 	f, _ := friction(re, d.rough)

@@ -1,15 +1,20 @@
 package resist
 
-import "math"
+import (
+	"math"
+
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
+)
 
 // Limits of the flow regimes by Reynolds number.
 const (
-	// Below laminarReynolds Churchill's formula equals 64/Re to 2e-13, so the plain form is used.
-	laminarReynolds = 1000.0
+	// Below LaminarReynolds Churchill's formula equals 64/Re to 2e-13, so the plain form is used.
+	LaminarReynolds = 1000.0
 	// Between these two Churchill's formula passes smoothly into Colebrook's. 2300 is the handbook's laminar limit,
 	// 4000 the usual lower end of Colebrook's formula.
-	blendStart = 2300.0
-	blendEnd   = 4000.0
+	BlendStart = 2300.0
+	BlendEnd   = 4000.0
 )
 
 // log10Twice turns −2 log10(s) into −log10Twice·ln(s).
@@ -37,16 +42,15 @@ func FrictionFactor(reynolds, relativeRoughness float64) float64 {
 // friction returns the friction factor and its logarithmic derivative d ln f / d ln Re.
 func friction(re, rough float64) (f, exponent float64) {
 	switch {
-	case re < laminarReynolds:
-		return 64 / re, -1
-	case re < blendStart:
+	case re < LaminarReynolds:
+		return laminarFriction / re, -1
+	case re < BlendStart:
 		return churchill(re, rough)
-	case re < blendEnd:
+	case re < BlendEnd:
 		fc, ec := churchill(re, rough)
 		ft, et := colebrook(re, rough)
-		t := (re - blendStart) / (blendEnd - blendStart)
-		w := t * t * (3 - 2*t)
-		dw := 6 * t * (1 - t) / (blendEnd - blendStart)
+		t, w := passage(re)
+		dw := 6 * t * (1 - t) / (BlendEnd - BlendStart)
 		f = fc + w*(ft-fc)
 		derivative := (1-w)*fc*ec + w*ft*et + dw*re*(ft-fc)
 		return f, derivative / f
@@ -71,7 +75,7 @@ func friction(re, rough float64) (f, exponent float64) {
 // |u1| stays under 0.006, so that the next term is below 1e-14 of u (tested against the equation).
 func colebrook(re, rough float64) (f, exponent float64) {
 	inverse := 1 / re
-	a, b := rough*(1/3.7), 2.51*inverse
+	a, b := rough*(1/colebrookRough), colebrookSmooth*inverse
 	binary := float64(int64(math.Float64bits(re)))*0x1p-52 - 1023 // log2 Re, to within 0.09
 	x := 0.5419*binary - 1.51
 	x = -log10Twice * roughLog(a+b*x)
@@ -103,10 +107,10 @@ func roughLog(v float64) float64 {
 
 // churchill evaluates Churchill's formula and its logarithmic derivative.
 func churchill(re, rough float64) (f, exponent float64) {
-	y := math.Exp(0.9 * math.Log(7/re)) // a power, at half the cost of math.Pow
-	theta := -2.457 * math.Log(y+0.27*rough)
+	y := math.Exp(churchillPower * math.Log(churchillSmooth/re)) // a power, at half the cost of math.Pow
+	theta := -churchillFactor * math.Log(y+churchillRough*rough)
 	a := sixteenth(theta)
-	b := sixteenth(37530 / re)
+	b := sixteenth(churchillPassage / re)
 	laminar := 8 / re
 	laminar *= laminar * laminar // ^3
 	laminar *= laminar           // ^6
@@ -115,7 +119,7 @@ func churchill(re, rough float64) (f, exponent float64) {
 	turbulent := 1 / (sum * math.Sqrt(sum))
 	g := laminar + turbulent
 	f = 8 * math.Exp(math.Log(g)/12)
-	dsum := a*16/theta*2.457*0.9*y/(y+0.27*rough) - 16*b
+	dsum := a*16/theta*churchillFactor*churchillPower*y/(y+churchillRough*rough) - 16*b
 	return f, -(laminar + 0.125*turbulent*dsum/sum) / g
 }
 
@@ -125,4 +129,64 @@ func sixteenth(x float64) float64 {
 	x *= x
 	x *= x
 	return x * x
+}
+
+// passage is how far the transition has gone at a Reynolds number, 0 to 1, and Colebrook's weight there.
+func passage(re float64) (t, weight float64) {
+	t = (re - BlendStart) / (BlendEnd - BlendStart)
+	return t, t * t * (3 - 2*t)
+}
+
+// Constants of the friction formulas.
+const (
+	laminarFriction                 = 64.0
+	colebrookRough, colebrookSmooth = 3.7, 2.51
+	churchillFactor, churchillRough = 2.457, 0.27
+	churchillSmooth, churchillPower = 7.0, 0.9
+	churchillPassage                = 37530.0
+)
+
+func number(name string, low, high float64) formula.Symbol {
+	return formula.Symbol{Name: name, Kind: quantity.KindNumber, Low: low, High: high}
+}
+
+// LaminarFormula is the friction factor below LaminarReynolds.
+func LaminarFormula() *formula.Formula {
+	return &formula.Formula{Name: "laminar", Text: formula.Write("# / Re", laminarFriction), Result: number("f", 0, 0),
+		In: []formula.Symbol{number("Re", 1, LaminarReynolds*(1-1e-9))}, Eval: func(in []float64) float64 { return FrictionFactor(in[0], 0) }}
+}
+
+// ChurchillFormula is the friction factor up to BlendStart.
+func ChurchillFormula() *formula.Formula {
+	return &formula.Formula{Name: "Churchill, all regimes", Source: "Chemical Engineering 84, 1977",
+		Text: formula.Write("8 * ((8 / Re)^12 + ((-# * ln((# / Re)^# + # * r))^16 + (# / Re)^16)^(-1.5))^(1 / 12)", churchillFactor,
+			churchillSmooth, churchillPower, churchillRough, churchillPassage),
+		Result: number("f", 0, 0), In: []formula.Symbol{number("Re", LaminarReynolds, BlendEnd), number("r", 1e-6, 0.05)},
+		Eval: func(in []float64) float64 {
+			f, _ := churchill(in[0], in[1])
+			return f
+		}}
+}
+
+// ColebrookFormula is the friction factor from BlendEnd on.
+func ColebrookFormula() *formula.Formula {
+	return &formula.Formula{Name: "Colebrook", Source: "Handbook of Fundamentals 2021 SI, ch. 21, eq. 19",
+		Text:   formula.Write("1 / sqrt(f) = -2 * log10(r / # + # / (Re * sqrt(f)))", colebrookRough, colebrookSmooth),
+		Result: number("f", 0, 0), In: []formula.Symbol{number("Re", BlendStart, 1e7), number("r", 1e-6, 0.05)},
+		Eval: func(in []float64) float64 {
+			f, _ := colebrook(in[0], in[1])
+			return f
+		}}
+}
+
+// TransitionFormula is the friction factor between the two, by Churchill's and Colebrook's.
+func TransitionFormula() *formula.Formula {
+	const start, span = BlendStart, BlendEnd - BlendStart
+	return &formula.Formula{Name: formula.Write("smooth passage between Re # and # (our choice)", start, BlendEnd),
+		Text:   formula.Write("f1 + (f2 - f1) * ((Re - #) / #)^2 * (3 - 2 * (Re - #) / #)", start, span, start, span),
+		Result: number("f", 0, 0), In: []formula.Symbol{number("f1", 0.03, 0.06), number("f2", 0.03, 0.06), number("Re", BlendStart, BlendEnd)},
+		Eval: func(in []float64) float64 {
+			_, w := passage(in[2])
+			return in[0] + w*(in[1]-in[0])
+		}}
 }

@@ -25,7 +25,7 @@ var roughnesses = []float64{0, 1e-7, 1e-6, 1e-5, 1e-4, 3e-4, 1e-3, 3e-3, 0.01, 0
 func TestFrictionSolvesColebrook(t *testing.T) {
 	worst := 0.0
 	for _, rough := range append([]float64{greatestRoughness}, roughnesses...) {
-		for lg := math.Log10(blendStart); lg <= 12; lg += 0.003 {
+		for lg := math.Log10(BlendStart); lg <= 12; lg += 0.003 {
 			re := math.Pow(10, lg)
 			want := iteratedColebrook(re, rough)
 			got, _ := colebrook(re, rough)
@@ -87,7 +87,7 @@ func TestFrictionDropRisesEverywhere(t *testing.T) {
 
 func TestFrictionIsContinuousWhereFormulasMeet(t *testing.T) {
 	for _, rough := range roughnesses {
-		for _, re := range []float64{laminarReynolds, blendStart, blendEnd} {
+		for _, re := range []float64{LaminarReynolds, BlendStart, BlendEnd} {
 			below, eBelow := friction(math.Nextafter(re, 0), rough)
 			above, eAbove := friction(re, rough)
 			assert.InEpsilon(t, below, above, 1e-12, "value at Re %g, ε/D %g", re, rough)
@@ -128,9 +128,9 @@ func TestChurchillArrangedAsPrinted(t *testing.T) {
 func TestFrictionInTheTransition(t *testing.T) {
 	const steps = 3400 // half a Reynolds number each
 	for _, rough := range append([]float64{greatestRoughness}, roughnesses...) {
-		fBefore, reBefore := FrictionFactor(blendStart, rough), blendStart
+		fBefore, reBefore := FrictionFactor(BlendStart, rough), BlendStart
 		for i := 1; i <= steps; i++ {
-			re := blendStart + (blendEnd-blendStart)*float64(i)/steps
+			re := BlendStart + (BlendEnd-BlendStart)*float64(i)/steps
 			f, exponent := friction(re, rough)
 			laminar, turbulent := 64/re, iteratedColebrook(re, rough)
 			require.GreaterOrEqual(t, f, laminar, "below laminar flow at Re %g, ε/D %g", re, rough)

@@ -4,11 +4,13 @@ import (
 	"math"
 
 	"spillway/network/catalog"
+	"spillway/network/quantity"
 	"spillway/solver/air"
+	"spillway/solver/internal/formula"
 )
 
-// powerKnee is the knee of a power law as a share of its rated flow; bias of the pure law at the rating under 1e-8.
-const powerKnee = 1e-4
+// PowerKnee is the knee of a power law as a share of its rated flow; bias of the pure law at the rating under 1e-8.
+const PowerKnee = 1e-4
 
 // Rating is one measured point of an element, quoted for standard air, and the exponent n in Δp ~ Q^n.
 type Rating struct {
@@ -49,7 +51,7 @@ func NewPowerLaw(r Rating, a air.State) (PowerLaw, error) {
 	standard := air.Standard()
 	rated := r.Flow * standard.Density
 	drop := r.Drop * math.Pow(a.Viscosity/standard.Viscosity, 2-n) * standard.Density / a.Density
-	knee := powerKnee * rated
+	knee := PowerKnee * rated
 	return PowerLaw{
 		resistance: drop / math.Pow(rated, n),
 		half:       (n - 1) / 2,
@@ -88,6 +90,9 @@ func NewCoil(dry Rating, wetness float64, a air.State) (PowerLaw, error) {
 	return NewPowerLaw(dry, a)
 }
 
+// LeakTest is the pressure at which leaks are rated, Pa (common practice).
+const LeakTest = 25.0
+
 // NewLeak returns duct or envelope leakage
 //
 //	Q = C Δp^n
@@ -102,8 +107,7 @@ func NewLeak(coefficient, exponent float64, a air.State) (PowerLaw, error) {
 	if in.err != nil {
 		return PowerLaw{}, in.err
 	}
-	const rated = 25 // Pa
-	return NewPowerLaw(Rating{Drop: rated, Flow: coefficient * math.Pow(rated, exponent), Exponent: 1 / exponent}, a)
+	return NewPowerLaw(Rating{Drop: LeakTest, Flow: coefficient * math.Pow(LeakTest, exponent), Exponent: 1 / exponent}, a)
 }
 
 // In returns a law that was made for standard air in other air.
@@ -128,4 +132,23 @@ func (p PowerLaw) Drop(q float64) (drop, slope float64) {
 		power = math.Exp(p.half * math.Log(s)) // half the cost of math.Pow; s is positive
 	}
 	return p.resistance * q * power, p.resistance * power * (p.n*q2 + p.knee2) / s
+}
+
+// PowerFormula is the drop of a PowerLaw.
+func PowerFormula() *formula.Formula {
+	standard := air.Standard()
+	fixed := func(name string, kind quantity.Kind, v float64) formula.Symbol {
+		return formula.Symbol{Name: name, Kind: kind, Low: v, High: v}
+	}
+	return &formula.Formula{Name: "turning linear below a ten-thousandth of the rated flow",
+		Text:   formula.Write("Δpr * m * (m^2 + (Qr * ρs / #)^2)^((n - 1) / 2) / (Qr * ρs)^n * (μ / μs)^(2 - n) * ρs / ρ", 1/PowerKnee),
+		Result: dropSymbol,
+		In: []formula.Symbol{{Name: "Δpr", Kind: quantity.KindPressure, Low: 5, High: 200}, {Name: "Qr", Kind: quantity.KindAirflow, Low: 0.01, High: 1},
+			number("n", 1, 2), fixed("ρs", quantity.KindDensity, standard.Density), densitySymbol, viscositySymbol,
+			fixed("μs", quantity.KindViscosity, standard.Viscosity), flowSymbol},
+		Eval: func(in []float64) float64 {
+			law, _ := NewPowerLaw(Rating{Drop: in[0], Flow: in[1], Exponent: in[2]}, air.State{Density: in[4], Viscosity: in[5]})
+			drop, _ := law.Drop(in[7])
+			return drop
+		}}
 }

@@ -140,7 +140,7 @@ func (r *Relief) prepare(in *inputs, area, leak, stop, openLoss float64, a air.S
 		}
 	}
 	diameter := math.Sqrt(4 * area / math.Pi)
-	knee := kneeReynolds * a.Viscosity * area / diameter
+	knee := KneeReynolds * a.Viscosity * area / diameter
 	r.knee2 = knee * knee / (1 + r.shutZeta)
 	return nil
 }
@@ -154,8 +154,8 @@ func (r *Relief) blade(angle float64) (p, zeta, dp, dzeta float64) {
 	f := r.leak + (1-r.leak)*(1-cos)
 	df := (1 - r.leak) * sin
 	root := math.Sqrt(1 - f)
-	g := (0.707*root + 1 - f) / f
-	dg := (-0.3535/root-1)/f - g/f // by f
+	g := (catalog.GridEdge*root + 1 - f) / f
+	dg := (-catalog.GridEdge/2/root-1)/f - g/f // by f
 	return p, g*g + r.openLoss, dp, 2 * g * dg * df
 }
 

@@ -117,7 +117,7 @@ func (a *assumed) damper(d *network.Damper) {
 			row, _ := catalog.LookupDamperLeakage("backdraft")
 			a.note(network.PathText("damper", d.Name, "leakage"), "class "+row.Name, row.Source.String())
 		}
-		a.note(network.PathText("damper", d.Name), fmt.Sprintf("a loss of %g velocity pressures blown open", openBackdraft), "as a multi-blade damper fully open (our choice)")
+		a.note(network.PathText("damper", d.Name), fmt.Sprintf("a loss of %g velocity pressures blown open", OpenBackdraft), "as a multi-blade damper fully open (our choice)")
 		return
 	case network.Hand:
 		if !d.Leakage.Given {

@@ -176,8 +176,7 @@ func reliefLaw(spec *network.ReliefSpec, a air.State) (*resist.Relief, error) {
 		if err != nil {
 			return nil, err
 		}
-		// The open share f of the area that gives this loss in the blade's own formula, ζ = ((0.707√(1−f) + 1 − f)/f)² ≈ (1.707/f)².
-		leak = min(max(1.707/math.Sqrt(closed), 0.001), 0.5)
+		leak = resist.ReliefLeak(closed)
 	}
 	if spec.Arm > 0 {
 		return resist.NewRelief(resist.ReliefData{SetPressure: spec.OpensAt, ArmAngle: spec.Arm, Area: spec.Section.Area(), LeakFraction: leak, Air: a})
@@ -186,8 +185,8 @@ func reliefLaw(spec *network.ReliefSpec, a air.State) (*resist.Relief, error) {
 		Area: spec.Section.Area(), LeakFraction: leak, Air: a})
 }
 
-// openBackdraft is the loss of a gravity backdraft damper with its blades blown open: that of a multi-blade damper fully open.
-const openBackdraft = 0.52
+// OpenBackdraft is the loss of a gravity backdraft damper with its blades blown open: that of a multi-blade damper fully open.
+const OpenBackdraft = 0.52
 
 func backdraftLaw(spec *network.BackdraftSpec, a air.State) (flow.Law, error) {
 	class := spec.LeakageClass
@@ -198,7 +197,7 @@ func backdraftLaw(spec *network.BackdraftSpec, a air.State) (flow.Law, error) {
 	if err != nil {
 		return nil, err
 	}
-	open, err := resist.NewLocal(openBackdraft, spec.Section.Area(), a)
+	open, err := resist.NewLocal(OpenBackdraft, spec.Section.Area(), a)
 	if err != nil {
 		return nil, err
 	}

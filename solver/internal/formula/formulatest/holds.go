@@ -44,6 +44,9 @@ func Holds(t *testing.T, f *formula.Formula) {
 
 // draw draws in logarithm where a range spans a decade.
 func draw(r *rand.Rand, s formula.Symbol) float64 {
+	if s.High == s.Low {
+		return s.Low
+	}
 	if !(s.High > s.Low) {
 		panic("formula: " + s.Name + " has no range")
 	}
