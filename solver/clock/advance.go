@@ -1,0 +1,285 @@
+package clock
+
+import "math"
+
+// advance goes to the next event, or to the end of the step, and books what happened on the way.
+func (r *run) advance(end float64) error {
+	m, err := r.modes()
+	if err != nil {
+		return err
+	}
+	burning := r.mode == On
+	target := 0.0
+	if burning {
+		target = 1
+	}
+	for i, z := range r.h.Zones {
+		r.drive[i] = (z.AirLoss*r.now.Outdoor + r.now.ToAir[i]) / z.Air
+		r.drive[r.n+i] = (z.MassLoss*r.now.Outdoor + r.now.ToMass[i]) / z.Mass
+		c := -0.5
+		if r.calls[i] {
+			c = 0.5
+		}
+		r.offset[i] = r.sign * r.h.Thermostat.Anticipation * c
+	}
+	r.piece.begin(m, &r.x, r.drive, r.offset, target)
+	length := max(0, min(end, r.scheduled())-r.t)
+	whole := length
+	r.watch(m)
+	length = first(r.levels, m.rate, length, r.e, r.end)
+	r.ledger.Pieces++
+	if length == whole && r.t+length >= end-instant {
+		r.ledger.Stepped++
+	}
+	r.sample(length)
+	r.book(m, length, burning)
+	r.piece.at(length, &r.x, r.e)
+	r.t += length
+	return nil
+}
+
+// modes are those of the supply, or of the house with the blower off.
+func (r *run) modes() (*modes, error) {
+	if r.mode == On || r.mode == Limited || r.mode == Purging {
+		return r.modesOf(r.supply)
+	}
+	if m := r.off[r.season]; m != nil {
+		return m, nil
+	}
+	lag := 600.0 // of a machine that is not there
+	if r.side != nil {
+		lag = r.side.OffLag
+	}
+	m, err := newModes(r.h, nil, lag)
+	if err == nil {
+		r.off[r.season] = m
+	}
+	return m, err
+}
+
+// scheduled is the next time at which a timer of panel or machine runs out, s; +Inf when none runs.
+func (r *run) scheduled() float64 {
+	asked := r.asked()
+	next := math.Inf(1)
+	later := func(t float64) {
+		if t > r.t+instant {
+			next = min(next, t)
+		}
+	}
+	switch r.mode {
+	case Off:
+		if asked != 0 {
+			later(r.okAt)
+		}
+	case Starting:
+		later(r.since + r.side.Start)
+	case On:
+		if asked == 0 {
+			later(r.since + r.side.MinimumOn)
+		}
+		if r.h.Panel.StageDelay > 0 && r.supply.NextPass {
+			later(r.started + r.h.Panel.StageDelay)
+		}
+	case Limited:
+		later(r.trip + r.side.Guards[r.guard].Hold)
+	case Purging:
+		later(r.since + r.side.Purge)
+	}
+	return next
+}
+
+// watch lists the levels that would end the piece: each thermostat's next switching, and the guards.
+func (r *run) watch(m *modes) {
+	size := 2 * r.n
+	p := r.piece
+	terms := len(m.rate)
+	need := (r.n + 2 + len(m.rate)) * terms
+	if r.side != nil {
+		need += len(r.side.Guards) * terms
+	}
+	if cap(r.store) < need {
+		r.store = make([]float64, need)
+	}
+	store := r.store[:need]
+	r.levels = r.levels[:0]
+	take := func() []float64 {
+		w := store[:terms]
+		store = store[terms:]
+		return w
+	}
+	half := r.h.Thermostat.Band / 2
+	for i := range r.n {
+		up := r.sign // the sensor's way to the next switching
+		level0 := r.now.Set[i] + r.sign*half
+		if !r.calls[i] {
+			up, level0 = -r.sign, r.now.Set[i]-r.sign*half
+		}
+		if r.side == nil {
+			continue
+		}
+		w := take()
+		for k, s := range p.sensor[i*(size+2) : (i+1)*(size+2)] {
+			w[k] = up * s
+		}
+		r.levels = append(r.levels, level{up * (p.settled[i] - level0), w})
+	}
+	if r.mode != On && r.mode != Limited {
+		return
+	}
+	for i, g := range r.side.Guards {
+		up, threshold := r.sign, g.Opens
+		if r.mode == Limited {
+			if i != r.guard || r.t < r.trip+g.Hold-instant {
+				continue
+			}
+			up, threshold = -r.sign, g.Closes
+		}
+		w := take()
+		clear(w)
+		constant := -threshold
+		for j, share := range m.share {
+			constant += share * p.base[j]
+			for k, x := range p.w[j*(size+1) : (j+1)*(size+1)] {
+				w[k] += share * x
+			}
+		}
+		feels := r.supply.Guards[i]
+		constant += feels * p.share
+		w[size] += feels * p.swing
+		for k := range w {
+			w[k] *= up
+		}
+		r.levels = append(r.levels, level{up * constant, w})
+	}
+}
+
+// sample tells of the zones every so many seconds of the piece that is about to be booked.
+func (r *run) sample(length float64) {
+	if r.opt.Sample == nil || r.opt.SampleEvery <= 0 || r.t < 0 {
+		return
+	}
+	for r.skipped < r.t+length-instant {
+		r.piece.at(max(0, r.skipped-r.t), &r.mid, r.e)
+		s := Sample{Time: r.skipped, Air: r.mid.node[:r.n], Set: r.now.Set, Mode: r.mode, Call: r.call, Calling: r.asked()}
+		if r.mode == On || r.mode == Limited || r.mode == Purging {
+			s.Supply = r.supply
+		}
+		r.opt.Sample(s)
+		r.skipped += r.opt.SampleEvery
+	}
+}
+
+// book adds a piece up.
+func (r *run) book(m *modes, length float64, burning bool) {
+	if length <= 0 {
+		return
+	}
+	l := r.ledger
+	machine := l.machine(r.season)
+	share := r.piece.integral(length, r.nodes, r.e)
+	l.Time += length
+	blowing := m.supply != nil
+	switch s := m.supply; {
+	case blowing:
+		given := s.Output * share
+		toZones := 0.0
+		for i, g := range s.Rate {
+			toZones += g * s.Rise[i] * share
+		}
+		machine.Given += given
+		l.ToZones += toZones
+		l.Ducts += given - r.sign*toZones
+		machine.Blower += s.Blower * length
+		for k, q := range s.Airflow {
+			if k == len(l.Air) {
+				l.Air = append(l.Air, 0)
+			}
+			l.Air[k] += q * length
+		}
+		if burning {
+			machine.On += length
+			machine.Input += s.Input * length
+			machine.Made += s.Output * length
+		}
+	case r.supply != nil:
+		machine.Lost += r.supply.Output * r.lag(r.supply) * share / m.lag
+	}
+	r.bookMode(length)
+	r.bookZones(m, length)
+}
+
+func (r *run) bookMode(length float64) {
+	l := r.ledger
+	switch r.mode {
+	case Off:
+		l.Off += length
+		if r.blocked {
+			l.Unsolved += length
+		}
+	case Starting:
+		l.Starting += length
+	case On:
+		l.States[r.visit].On += length
+	case Limited:
+		l.States[r.visit].Limited += length
+	case Purging:
+		l.Purging += length
+		l.States[r.state(r.call)].Purging += length
+	}
+}
+
+// longest piece over which a zone's distance from its set point is taken by Simpson's rule, s.
+const simpson = 600.0
+
+func (r *run) bookZones(m *modes, length float64) {
+	l, out := r.ledger, r.now.Outdoor
+	for i, z := range r.h.Zones {
+		l.Envelope += z.AirLoss*(out*length-r.nodes[i]) + z.MassLoss*(out*length-r.nodes[r.n+i])
+		l.Gains += (r.now.ToAir[i] + r.now.ToMass[i]) * length
+		r.mean[i] += r.nodes[i]
+		zone := &l.Zones[i]
+		zone.Low, zone.High = min(zone.Low, r.x.node[i]), max(zone.High, r.x.node[i])
+		if m.supply != nil && m.supply.Rate[i] > 0 && !r.calls[i] {
+			zone.Blown += length
+		}
+	}
+	parts := math.Ceil(length / simpson)
+	h := length / parts
+	for part := 0.0; part < parts; part++ {
+		for q, weight := range [...]float64{1, 4, 1} {
+			r.piece.at((part+float64(q)/2)*h, &r.mid, r.e)
+			for i := range r.n {
+				above := r.sign * (r.mid.node[i] - r.now.Set[i])
+				zone := &l.Zones[i]
+				zone.Short += weight / 6 * h * max(0, -above-Tolerance)
+				if m.supply != nil && m.supply.Rate[i] > 0 && !r.calls[i] {
+					zone.Over += weight / 6 * h * max(0, above-Tolerance)
+				}
+			}
+		}
+	}
+}
+
+// close ends the count.
+func (r *run) close() *Ledger {
+	l := r.ledger
+	if r.visit >= 0 {
+		r.leave()
+	}
+	for i := range l.Zones {
+		l.Zones[i].Mean = r.mean[i] / l.Time
+	}
+	l.Stored = r.held() - r.from
+	l.Energy = math.Abs(l.ToZones + l.Gains + l.Envelope - l.Stored)
+	for _, s := range []Season{Heating, Cooling} {
+		m := l.machine(s)
+		held := 0.0
+		if s == r.season {
+			held = r.inMachine()
+		}
+		l.Energy += math.Abs(m.Made + m.booked + m.held - m.Given - m.Lost - held)
+		l.Moved += m.Made
+	}
+	l.Moved += math.Abs(l.Envelope) + math.Abs(l.Gains)
+	return l
+}
