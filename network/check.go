@@ -84,6 +84,7 @@ func (c *checker) run() {
 	c.assignZones()
 	c.assignWants()
 	c.hearing()
+	c.time()
 	c.limits()
 	c.job.assumed = c.job.Assumptions
 	c.job.Assumptions = Grouped(c.job.assumed)

@@ -15,6 +15,10 @@ func Choices(holder, key string) (words []string, closed bool) {
 		return places(), true
 	case "Machine.kind":
 		return machineKinds(), true
+	case "Zone.mass":
+		return Masses(), true
+	case "Zone.faces":
+		return Faces(), true
 	case "Damper.blade":
 		return catalog.Names(catalog.Blades), false
 	case "Line.material":
@@ -34,6 +38,12 @@ func Choices(holder, key string) (words []string, closed bool) {
 	}
 	return nil, false
 }
+
+// Masses are the words for how heavy a zone is built, lightest first.
+func Masses() []string { return []string{"very light", "light", "medium", "heavy", "very heavy"} }
+
+// Faces are the ways that most of a zone's glass can face; "all" is glass all round.
+func Faces() []string { return []string{"all", "north", "east", "south", "west"} }
 
 // machineKinds are the kinds of heating equipment.
 func machineKinds() []string { return []string{"furnace", "electric", "heat pump"} }

@@ -382,6 +382,10 @@ func (r *reader) decodeSpecial(n *node, target any, f field) bool {
 		*t = quantity.Angle(r.quantity(n, quantity.KindAngle, f))
 	case *quantity.Insulation:
 		*t = quantity.Insulation(r.quantity(n, quantity.KindInsulation, f))
+	case *quantity.Time:
+		*t = quantity.Time(r.quantity(n, quantity.KindTime, f))
+	case *Setting:
+		*t = r.schedule(n)
 	case *Position:
 		*t = r.position(n)
 	case *DamperLeakage:

@@ -47,18 +47,22 @@ type Job struct {
 	Equipment Equipment       `toml:"equipment"`
 	Blower    *BlowerTable    `toml:"blower"` // a table of one's own instead of a catalogue row
 	Panel     Panel           `toml:"panel"`
-	Zones     []Zone          `toml:"zone"`
-	Dampers   []Damper        `toml:"damper"`
-	Boxes     []Box           `toml:"box"`
-	Supply    []Line          `toml:"supply"`
-	Return    []Line          `toml:"return"`
-	Bypass    []Line          `toml:"bypass"`
-	Dump      []Line          `toml:"dump"`
-	Rooms     []Room          `toml:"room"`
-	Leakage   Leakage         `toml:"leakage"`
-	Ports     []Port          `toml:"port"`
-	Limits    Limits          `toml:"limits"`
-	Spread    []Tolerance     `toml:"spread"` // how sure the inputs are
+	// Thermostat, Between and Year are for "spillway day" and "spillway year" alone.
+	Thermostat Thermostat  `toml:"thermostat"`
+	Between    []Between   `toml:"between"` // air that zones exchange by themselves
+	Year       Year        `toml:"year"`
+	Zones      []Zone      `toml:"zone"`
+	Dampers    []Damper    `toml:"damper"`
+	Boxes      []Box       `toml:"box"`
+	Supply     []Line      `toml:"supply"`
+	Return     []Line      `toml:"return"`
+	Bypass     []Line      `toml:"bypass"`
+	Dump       []Line      `toml:"dump"`
+	Rooms      []Room      `toml:"room"`
+	Leakage    Leakage     `toml:"leakage"`
+	Ports      []Port      `toml:"port"`
+	Limits     Limits      `toml:"limits"`
+	Spread     []Tolerance `toml:"spread"` // how sure the inputs are
 
 	// Alternatives are the names of the override sets of the file, in file order, with their notes.
 	Alternatives []Alternative `toml:"-"`
@@ -162,7 +166,15 @@ type Machine struct {
 	Airflow      quantity.Airflow           `toml:"airflow" range:"machine-airflow"`            // set flow of a constant-airflow blower
 	Rise         []quantity.TemperatureSpan `toml:"rise" range:"plate-rise"`                    // rating plate, [least, greatest]
 	LeavingLimit *quantity.Temperature      `toml:"leaving-limit" range:"leaving-limit"`
-	Stages       []Stage                    `toml:"stage"`
+	// In time: what it takes in, and how it starts and stops.
+	Efficiency quantity.Fraction     `toml:"efficiency" limit:"positive" range:"efficiency"` // heating by fuel: output over input
+	Input      quantity.Electricity  `toml:"input" limit:"positive" range:"input"`           // compressor and outdoor fan at the rated capacity
+	Start      *quantity.Time        `toml:"start" range:"timer"`                            // from the call to the burner or compressor: dampers, prover, ignition
+	Purge      *quantity.Time        `toml:"purge" range:"timer"`                            // for which the blower runs on
+	MinimumOn  *quantity.Time        `toml:"minimum-on" range:"timer"`                       // of a run
+	MinimumOff *quantity.Time        `toml:"minimum-off" range:"timer"`                      // from the end of the purge to the next start
+	CutOut     *quantity.Temperature `toml:"cut-out" range:"cut-out"`                        // leaving air at which the panel stops burner or compressor
+	Stages     []Stage               `toml:"stage"`
 }
 
 // Stage is one capacity step of a Machine. Named tables in file order: the first is stage 1.
@@ -222,6 +234,8 @@ type Panel struct {
 	// SecondStageNeeds is the number of calling zones from which stage 2 (and higher) may run; 0 = any.
 	SecondStageNeeds int    `toml:"second-stage-needs"`
 	Calls            []Call `toml:"call"`
+	// StageDelay is how long a run lasts before the next stage, in "spillway day" and "spillway year".
+	StageDelay *quantity.Time `toml:"stage-delay" range:"timer"`
 }
 
 // Call says what the panel does when exactly these zones call. Its name in the file is free.
@@ -258,6 +272,41 @@ type Zone struct {
 	Damper      Names                    `toml:"damper" empty:"ok"` // one or several zone dampers; none in a house of one zone
 	// NoiseTarget is the NC that the rooms of the zone should not exceed; 0: by the use of each room.
 	NoiseTarget float64 `toml:"noise-target"`
+	// In time: set points through the day ("6:00 70 F", "22:00 64 F"), how heavy the zone is built ("very light" to "very
+	// heavy"), which way most of its glass faces ("east"), and the mean of what people and appliances give.
+	Heat  []Setting     `toml:"heat"`
+	Cool  []Setting     `toml:"cool"`
+	Mass  string        `toml:"mass"`
+	Faces string        `toml:"faces"`
+	Gains quantity.Heat `toml:"gains" range:"gains"`
+}
+
+// Setting is a set point that holds from a time of the day on, until the next one. The file writes "6:00 70 F"; a temperature
+// alone holds all day.
+type Setting struct {
+	From        quantity.Time // after midnight, whole quarters of an hour, less than a day
+	Temperature quantity.Temperature
+}
+
+// Thermostat is how every thermostat of the house measures and switches.
+type Thermostat struct {
+	Band         quantity.TemperatureSpan `toml:"band" limit:"positive" range:"thermostat-span"` // of its sensor, from the start to the end of a call
+	Anticipation quantity.TemperatureSpan `toml:"anticipation" range:"thermostat-span"`          // by which the sensor is ahead of the room while it calls
+	Lag          quantity.Time            `toml:"lag" limit:"positive" range:"timer"`            // of the sensor behind the air
+}
+
+// Between is an opening between two zones. Its name in the file is free.
+type Between struct {
+	Name  string
+	Zones []string `toml:"zones"`
+	Doors float64  `toml:"doors"` // open doorways, 0 and parts of one allowed
+}
+
+// Year describes the weather of a year in a few numbers; its design temperatures are those of the weather rows.
+type Year struct {
+	Mean  *quantity.Temperature    `toml:"mean" range:"outdoor"`                       // of the whole year
+	Range quantity.TemperatureSpan `toml:"range" limit:"positive" range:"daily-range"` // from the lowest to the highest temperature of a usual day
+	Swing quantity.TemperatureSpan `toml:"swing" range:"daily-range"`                  // of a day's mean about the season's, standard deviation: warm and cold spells
 }
 
 // Names is one name or a list of names.

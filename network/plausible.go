@@ -20,6 +20,7 @@ var plausibleBounds = map[string]bounds{
 	// Heat, W.
 	"capacity": {3e3 * quantity.BtuPerHour, 6e3 * quantity.BtuPerHour, 200e3 * quantity.BtuPerHour, 400e3 * quantity.BtuPerHour},
 	"output":   {3e3 * quantity.BtuPerHour, 6e3 * quantity.BtuPerHour, 200e3 * quantity.BtuPerHour, 400e3 * quantity.BtuPerHour},
+	"gains":    {10 * quantity.BtuPerHour, 50 * quantity.BtuPerHour, 10e3 * quantity.BtuPerHour, 50e3 * quantity.BtuPerHour},
 	"load":     {100 * quantity.BtuPerHour, 100 * quantity.BtuPerHour, 100e3 * quantity.BtuPerHour, 200e3 * quantity.BtuPerHour},
 
 	// Pressure, Pa.
@@ -63,11 +64,17 @@ var plausibleBounds = map[string]bounds{
 	"indoor":            {2, 10, 35, 45},
 	"supply-air":        {0, 4, 75, 95},
 	"around":            {-60, -45, 75, 90},
+	"cut-out":           {0, 2, 90, 110},
 	"leaving-limit":     {30, 45, 121, 150},
 	"limit-temperature": {-30, -20, 95, 150},
 	"plate-rise":        {10 * quantity.FahrenheitDeg, 15 * quantity.FahrenheitDeg, 100 * quantity.FahrenheitDeg, 120 * quantity.FahrenheitDeg},
 	"design-span":       {5 * quantity.FahrenheitDeg, 8 * quantity.FahrenheitDeg, 100 * quantity.FahrenheitDeg, 130 * quantity.FahrenheitDeg},
 	"limit-span":        {0.05, 0.05, 80, 150},
+	"thermostat-span":   {0.05, 0.1, 3, 6},
+	"daily-range":       {0.2, 1, 25, 35},
+
+	// Time, s.
+	"timer": {1, 1, 3600, 7200},
 
 	// Velocity, m/s.
 	"limit-velocity": {0.1, 0.3, 25, 50},
@@ -76,12 +83,14 @@ var plausibleBounds = map[string]bounds{
 	// Electricity, W, and W for each cfm.
 	"blower-watts": {5, 10, 3000, 10000},
 	"fan-power":    {0.02, 0.05, 3, 10},
+	"input":        {100, 300, 15e3, 40e3},
 
 	// Multipliers of a drop.
 	"sag":     {1, 1, 2, 10},
 	"loading": {1, 1, 4, 20},
 
 	"sensible":        {0.30, 0.50, 1, 1},
+	"efficiency":      {0.40, 0.55, 1, 1},
 	"arm":             {1, 5, 80, 90},
 	"duct-insulation": {0.1, 2 * quantity.RValueIP, 16 * quantity.RValueIP, 50 * quantity.RValueIP},
 }

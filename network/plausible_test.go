@@ -39,6 +39,7 @@ func quantityFields(t reflect.Type, seen map[reflect.Type]bool) []quantityField 
 			reflect.TypeFor[quantity.TemperatureSpan](): quantity.KindTemperatureSpan, reflect.TypeFor[quantity.Heat](): quantity.KindHeat,
 			reflect.TypeFor[quantity.Electricity](): quantity.KindElectricity, reflect.TypeFor[quantity.Fraction](): quantity.KindFraction,
 			reflect.TypeFor[quantity.Angle](): quantity.KindAngle, reflect.TypeFor[quantity.Insulation](): quantity.KindInsulation,
+			reflect.TypeFor[quantity.Time](): quantity.KindTime,
 		}[of]
 		if kind == quantity.KindLength && f.size {
 			kind = quantity.KindSize
@@ -64,6 +65,7 @@ var usual = map[string]string{
 	"outdoor": "93 F", "indoor": "75 F", "supply-air": "55 F", "around": "120 F", "leaving-limit": "160 F", "limit-temperature": "85 F",
 	"plate-rise": "50 F", "design-span": "50 F", "limit-span": "5 F", "limit-velocity": "700 fpm", "draught": "50 fpm",
 	"blower-watts": "450 W", "fan-power": "0.5 W", "sensible": "75 %", "arm": "35 deg", "duct-insulation": "R-8",
+	"timer": "90 s", "efficiency": "80 %", "input": "3 kW", "gains": "800 Btu/h", "thermostat-span": "0.5 F", "daily-range": "20 F", "cut-out": "42 F",
 }
 
 // slips are the units in which people forget to say so: by kind, those whose bare number stands for the unit of an I-P and
@@ -86,6 +88,7 @@ var undetected = map[string]string{
 	"around C":            "49 is usual in both units",
 	"limit-temperature C": "29 °F is a limit of a coil, 29 °C one of entering air",
 	"limit-temperature F": "85 °C is a limit of duct air, 85 °F one of entering air",
+	"cut-out F":           "42 °C is a cut-out of heating; the machine decides, see time",
 	"supply-air F":        "55 °C is supply air of a furnace; the weather's mode decides, see condition",
 	"drawing in":          "a place in the picture is no size of the house", "drawing mm": "the same", "drawing cm": "the same",
 	"leak-airflow m3/s": "a leak has no least",

@@ -95,6 +95,9 @@ func (q Fraction) Text(s System) string { return KindFraction.Short(float64(q), 
 // Text prints degrees.
 func (q Angle) Text(s System) string { return KindAngle.Format(float64(q), s) }
 
+// Text is the value with its unit.
+func (q Time) Text(s System) string { return KindTime.Short(float64(q), s) }
+
 // Text prints R or m²K/W.
 func (q Insulation) Text(s System) string {
 	if s == IP {

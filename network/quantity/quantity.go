@@ -28,6 +28,7 @@ type (
 	Fraction        float64 // 0..1, written as a percentage
 	Angle           float64 // degrees; of a damper blade, from open
 	Insulation      float64 // m²·K/W thermal resistance (R-value)
+	Time            float64 // s
 )
 
 // Conversion factors, exact or as the standards state them: multiply a number in the unit by the factor to get SI.

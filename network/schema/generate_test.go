@@ -185,6 +185,13 @@ func (g *generator) special(t reflect.Type, f field) *node {
 				&node{Type: "string", Pattern: `^[ \t]*([oO][pP][eE][nN]|[sS][hH][uU][tT]|[cC][lL][oO][sS][eE][dD])[ \t]*$`}),
 				`How far a damper is open: "25 %", "open", "shut", or degrees of blade with the end that they count from: "22 deg from shut".`)
 		})
+	case reflect.TypeFor[network.Setting]():
+		return g.define("setting", func() *node {
+			temperature := quantity.KindTemperature.Pattern(true)
+			return described(anyOf(&node{Type: "number"}, &node{Type: "string", Pattern: temperature},
+				&node{Type: "string", Pattern: "^[ \t]*[0-9]{1,2}:(00|15|30|45)[ \t]+" + strings.TrimPrefix(temperature, "^")}),
+				`A set point with the time of the day from which it holds: "6:00 70 F"; without a time it holds all day.`)
+		})
 	case reflect.TypeFor[network.DamperLeakage]():
 		return g.define("damperleakage", func() *node {
 			return described(anyOf(percentNumber(), &node{Type: "string", Pattern: quantity.KindFraction.Pattern(false)},

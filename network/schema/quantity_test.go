@@ -32,6 +32,8 @@ func kindOf(t reflect.Type, size bool) (quantity.Kind, string) {
 		return quantity.KindElectricity, "electricity"
 	case reflect.TypeFor[quantity.Fraction]():
 		return quantity.KindFraction, "percentage"
+	case reflect.TypeFor[quantity.Time]():
+		return quantity.KindTime, "time"
 	case reflect.TypeFor[quantity.Angle]():
 		return quantity.KindAngle, "angle"
 	case reflect.TypeFor[quantity.Insulation]():
