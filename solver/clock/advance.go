@@ -206,6 +206,43 @@ func (r *run) book(m *modes, length float64, burning bool) {
 	}
 	r.bookMode(length)
 	r.bookZones(m, length)
+	if r.side != nil && r.side.IceClosed > 0 {
+		r.bookIce(m, length, burning)
+	}
+}
+
+// freezeStep is the longest part of a piece in which the coil is taken to be frozen or not throughout, s.
+const freezeStep = 30.0
+
+// bookIce lets ice grow or melt.
+func (r *run) bookIce(m *modes, length float64, burning bool) {
+	machine := r.ledger.machine(r.season)
+	cold := burning && m.supply.Coil < 0 && m.supply.Latent > 0
+	if !cold && r.ice == 0 {
+		return
+	}
+	parts := 1.0
+	if cold {
+		parts = math.Ceil(length / freezeStep)
+	}
+	h := length / parts
+	for part := 0.0; part < parts; part++ {
+		rate := -meltStill
+		if m.supply != nil {
+			rate = -meltBlown
+		}
+		if cold {
+			r.piece.at((part+0.5)*h, &r.mid, r.e)
+			if dot(m.share, r.mid.node)+r.mid.share*m.supply.Coil < 0 {
+				rate = r.mid.share * m.supply.Latent / freezing
+			}
+		}
+		r.ice = min(max(0, r.ice+rate*h), r.side.IceClosed)
+		machine.MostIce = max(machine.MostIce, r.ice)
+		if r.ice > icedShare*r.side.IceClosed {
+			machine.Iced += h
+		}
+	}
 }
 
 func (r *run) bookMode(length float64) {

@@ -62,7 +62,9 @@ func (r *run) control() bool {
 		}
 		r.follow(asked)
 		r.mode, r.since, r.started = On, r.t, r.t
-		r.ledger.machine(r.season).Starts++
+		m := r.ledger.machine(r.season)
+		m.Starts++
+		m.Begun = append(m.Begun, r.t)
 		r.enter()
 		return true
 	case On, Limited:
@@ -130,7 +132,7 @@ func (r *run) stageDue() bool {
 
 // guards opens or closes the machine's guards.
 func (r *run) guards() bool {
-	back := r.returning(r.supply)
+	back := dot(r.known[r.supply].share, r.x.node)
 	at := func(i int) float64 { return back + r.x.share*r.supply.Guards[i] }
 	switch r.mode {
 	case On:

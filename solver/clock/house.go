@@ -50,7 +50,19 @@ type Machine struct {
 	MinimumOn  float64 // s of a run
 	MinimumOff float64 // s from the end of the purge to the next start
 	Guards     []Guard // what stops the burner or compressor while the blower runs
+	// IceClosed is the ice that closes the coil, kg; 0: ice is not followed. What ice does to the airflow is not
+	// followed either.
+	IceClosed float64
 }
+
+// Ice on a coil. It grows while the coil is below freezing, with all latent heat freezing too; it melts at
+// once in a stream of room air, and slowly from the casing's heat with the blower off.
+const (
+	freezing  = 1220 * 2326.0       // J/kg from vapor to ice, 1,220 Btu/lb (published values of both heats, added)
+	meltBlown = 270 * 0.4536 / 3600 // kg/s in 1,200 cfm of 75 °F air: 1.08 · 1,200 · 43 · 0.7 / 144 (our estimate)
+	meltStill = 3.0 * 0.4536 / 3600 // kg/s with the blower off: 10 Btu/(h·°F) of casing (our choice)
+	icedShare = 0.25                // of IceClosed, from which a coil counts as iced (our choice)
+)
 
 // Guard is a switch that stops the machine at a temperature: the high limit of a furnace, or a
 // leaving-air cut-out of the panel. The temperature that it feels is Supply.Guards of its place.

@@ -30,6 +30,9 @@ type Ledger struct {
 	Stepped   int     // of them, cut by the climate's step alone
 	Settles   int     // changes of any control
 	Decompose int     // matrices taken apart
+	// Simplified is how many supplies are taken to return from every zone what it is given, because the air that
+	// goes round otherwise would make temperatures swing, which the events are not sought for.
+	Simplified int
 }
 
 // Balance is the energy that is unaccounted for, over what was moved.
@@ -117,6 +120,7 @@ const Tolerance = 1.5 / 1.8
 // MachineTime is what one side of the machine did.
 type MachineTime struct {
 	Runs    []float64 // s, from the burner or compressor to its last stop, stops by guards included
+	Begun   []float64 // s, when each start was
 	Starts  int
 	On      float64 // s of burner or compressor
 	Made    float64 // J of heat made, or taken from the house
@@ -128,6 +132,21 @@ type MachineTime struct {
 	booked  float64 // J by which a change of capacity changed what it holds
 	Opening [2]int  // openings of guards: settled, in recovery
 	CutOuts int
+	Iced    float64 // s with more than a quarter of the ice that closes the coil
+	MostIce float64 // kg
+}
+
+// Busiest is the most starts within one hour of the clock.
+func (m *MachineTime) Busiest() int {
+	most, count, hour := 0, 0, math.Inf(-1)
+	for _, t := range m.Begun {
+		if h := math.Floor(t / 3600); h != hour {
+			count, hour = 0, h
+		}
+		count++
+		most = max(most, count)
+	}
+	return most
 }
 
 // Failure is a call that the Source could not answer.

@@ -17,14 +17,32 @@ type modes struct {
 	v, vi  []float64 // eigenvectors and their inverse, 2n × 2n by rows
 	heat   []float64 // modal, K/s per unit of the machine's share y
 	lag    float64   // s of the machine
+	// simplified is true where every zone is taken to return what it is given although it does not.
+	simplified bool
 }
 
 // errComplex says that air goes round the zones so that temperatures would swing.
 var errComplex = errors.New("complex rates")
 
-// newModes takes the zones' equations apart. They are made symmetric by the roots of the capacities
-// where every zone returns what it is given; else a general decomposition is taken.
+// newModes takes the zones' equations apart. Where air that goes round three or more zones would make
+// their temperatures swing, every zone is taken to return what it is given.
 func newModes(h *House, s *Supply, lag float64) (*modes, error) {
+	if s == nil {
+		return apartModes(h, nil, nil, lag)
+	}
+	m, err := apartModes(h, s, s.Return, lag)
+	if !errors.Is(err, errComplex) {
+		return m, err
+	}
+	if m, err = apartModes(h, s, nil, lag); err == nil {
+		m.simplified = true
+	}
+	return m, err
+}
+
+// apartModes makes the equations symmetric by the roots of the capacities where every zone returns what
+// it is given; else it takes a general decomposition.
+func apartModes(h *House, s *Supply, returns []float64, lag float64) (*modes, error) {
 	n := len(h.Zones)
 	size := 2 * n
 	m := &modes{n: n, supply: s, share: make([]float64, n), rate: make([]float64, size+2), heat: make([]float64, size), lag: lag}
@@ -46,7 +64,7 @@ func newModes(h *House, s *Supply, lag float64) (*modes, error) {
 	}
 	own := true
 	if s != nil {
-		own = m.blow(add)
+		own = m.blow(add, returns)
 	}
 	for i := range size {
 		for j := range size {
@@ -72,7 +90,7 @@ func newModes(h *House, s *Supply, lag float64) (*modes, error) {
 // blow adds what the blower does: air from the mixed return into each zone, and through the house
 // from the zones that are given more than they return to those that are given less. It reports
 // whether every zone returns what it is given.
-func (m *modes) blow(add func(i, j int, x float64)) (own bool) {
+func (m *modes) blow(add func(i, j int, x float64), returns []float64) (own bool) {
 	s, n := m.supply, m.n
 	total := 0.0
 	for _, g := range s.Rate {
@@ -83,8 +101,8 @@ func (m *modes) blow(add func(i, j int, x float64)) (own bool) {
 	lacking := 0.0
 	for i, g := range s.Rate {
 		m.share[i] = g / total
-		if s.Return != nil {
-			m.share[i] = s.Return[i]
+		if returns != nil {
+			m.share[i] = returns[i]
 		}
 		over[i] = g - m.share[i]*total
 		if math.Abs(over[i]) > 1e-9*total {

@@ -137,6 +137,7 @@ type run struct {
 	index   map[Call]int
 	failed  map[Call]int
 	skipped float64 // next sample
+	ice     float64 // kg on the coil
 
 	ledger *Ledger
 	from   float64   // J in zones at the start of the count
@@ -180,8 +181,9 @@ func newRun(h *House, source Source, climate Climate, opt Options) *run {
 
 // reset begins the ledger.
 func (r *run) reset() {
-	pieces, steps, settles, matrices := r.ledger.Pieces, r.ledger.Stepped, r.ledger.Settles, r.ledger.Decompose
-	*r.ledger = Ledger{Zones: make([]ZoneTime, r.n), Pieces: pieces, Stepped: steps, Settles: settles, Decompose: matrices}
+	before := *r.ledger
+	*r.ledger = Ledger{Zones: make([]ZoneTime, r.n), Pieces: before.Pieces, Stepped: before.Stepped, Settles: before.Settles,
+		Decompose: before.Decompose, Simplified: before.Simplified}
 	for i := range r.ledger.Zones {
 		r.ledger.Zones[i].Low, r.ledger.Zones[i].High = math.Inf(1), math.Inf(-1)
 		r.mean[i] = 0
@@ -381,6 +383,9 @@ func (r *run) modesOf(s *Supply) (*modes, error) {
 		return nil, err
 	}
 	r.ledger.Decompose++
+	if m.simplified {
+		r.ledger.Simplified++
+	}
 	r.known[s] = m
 	return m, nil
 }
