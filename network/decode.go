@@ -384,7 +384,7 @@ func (r *reader) decodeSpecial(n *node, target any, f field) bool {
 		*t = quantity.Insulation(r.quantity(n, quantity.KindInsulation, f))
 	case *quantity.Time:
 		*t = quantity.Time(r.quantity(n, quantity.KindTime, f))
-	case *Setting:
+	case *Scheduled:
 		*t = r.schedule(n)
 	case *Position:
 		*t = r.position(n)

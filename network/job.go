@@ -274,16 +274,16 @@ type Zone struct {
 	NoiseTarget float64 `toml:"noise-target"`
 	// In time: set points through the day ("6:00 70 F", "22:00 64 F"), how heavy the zone is built ("very light" to "very
 	// heavy"), which way most of its glass faces ("east"), and the mean of what people and appliances give.
-	Heat  []Setting     `toml:"heat"`
-	Cool  []Setting     `toml:"cool"`
+	Heat  []Scheduled   `toml:"heat"`
+	Cool  []Scheduled   `toml:"cool"`
 	Mass  string        `toml:"mass"`
 	Faces string        `toml:"faces"`
 	Gains quantity.Heat `toml:"gains" range:"gains"`
 }
 
-// Setting is a set point that holds from a time of the day on, until the next one. The file writes "6:00 70 F"; a temperature
+// Scheduled is a set point that holds from a time of the day on, until the next one. The file writes "6:00 70 F"; a temperature
 // alone holds all day.
-type Setting struct {
+type Scheduled struct {
 	From        quantity.Time // after midnight, whole quarters of an hour, less than a day
 	Temperature quantity.Temperature
 }

@@ -21,8 +21,8 @@ var clockTime = regexp.MustCompile(`^\s*(\d{1,2}):(\d{2})\s+(.*)$`)
 const scheduleExample = `write "6:00 70 F", or "70 F" for the whole day`
 
 // schedule reads one set point with the time from which it holds.
-func (r *reader) schedule(n *node) Setting {
-	var s Setting
+func (r *reader) schedule(n *node) Scheduled {
+	var s Scheduled
 	value := *n
 	if text, ok := n.leaf.(string); ok {
 		if m := clockTime.FindStringSubmatch(text); m != nil {
@@ -48,7 +48,7 @@ func (r *reader) schedule(n *node) Setting {
 }
 
 // Setpoint is the set point of a schedule at a time of the day, s; ok is false for an empty schedule.
-func Setpoint(schedule []Setting, at float64) (t quantity.Temperature, ok bool) {
+func Setpoint(schedule []Scheduled, at float64) (t quantity.Temperature, ok bool) {
 	if len(schedule) == 0 {
 		return 0, false
 	}
@@ -65,7 +65,7 @@ func Setpoint(schedule []Setting, at float64) (t quantity.Temperature, ok bool) 
 func (c *checker) time() {
 	for i := range c.job.Zones {
 		z := &c.job.Zones[i]
-		for k, list := range [][]Setting{z.Heat, z.Cool} {
+		for k, list := range [][]Scheduled{z.Heat, z.Cool} {
 			key := [...]string{"heat", "cool"}[k]
 			for j := 1; j < len(list); j++ {
 				if list[j].From <= list[j-1].From && !c.refusedWithin("zone", z.Name, key) {

@@ -185,8 +185,8 @@ func (g *generator) special(t reflect.Type, f field) *node {
 				&node{Type: "string", Pattern: `^[ \t]*([oO][pP][eE][nN]|[sS][hH][uU][tT]|[cC][lL][oO][sS][eE][dD])[ \t]*$`}),
 				`How far a damper is open: "25 %", "open", "shut", or degrees of blade with the end that they count from: "22 deg from shut".`)
 		})
-	case reflect.TypeFor[network.Setting]():
-		return g.define("setting", func() *node {
+	case reflect.TypeFor[network.Scheduled]():
+		return g.define("scheduled", func() *node {
 			temperature := quantity.KindTemperature.Pattern(true)
 			return described(anyOf(&node{Type: "number"}, &node{Type: "string", Pattern: temperature},
 				&node{Type: "string", Pattern: "^[ \t]*[0-9]{1,2}:(00|15|30|45)[ \t]+" + strings.TrimPrefix(temperature, "^")}),

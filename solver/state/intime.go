@@ -1,0 +1,19 @@
+package state
+
+import "spillway/network"
+
+// What a simulation in time shares with the states.
+
+// LimitReset is how far a furnace cools before its limit closes, K.
+const LimitReset = limitReset
+
+// StartUp is the time constant with which a compressor's capacity builds up, s.
+const StartUp = startUp
+
+// Conductance is a zone's loss to outdoors, W/K, and the sensible gain of sun, people and appliances at the hottest weather of
+// the job, W; ok is false when the job says too little of the zone. It is what a state's Load and drift are made of.
+func Conductance(job *network.Job, z *network.Zone) (conductance, gains float64, ok bool) {
+	rest := setting{state: CallState{Mode: network.Cooling}}
+	load, conductance, ok := zoneLoad(job, z, &rest) // indoors as outdoors: the gains alone are left
+	return conductance, -load, ok
+}
