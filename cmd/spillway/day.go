@@ -21,6 +21,7 @@ type timeFlags struct {
 	weather string
 	verbose bool
 	once    bool
+	hours   []calendar.Hour
 }
 
 func newDay(c console) *cobra.Command {
@@ -106,7 +107,7 @@ func (c console) massBand(name string, g *network.Graph, f *timeFlags, run func(
 		if f.once && m.mass != 1 {
 			continue
 		}
-		h, err := calendar.New(s, calendar.Options{Mass: m.mass})
+		h, err := calendar.New(s, calendar.Options{Mass: m.mass, Hours: f.hours})
 		if err == nil {
 			*m.into, err = run(h)
 		}

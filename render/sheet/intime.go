@@ -176,11 +176,19 @@ func timeStates(r *calendar.Result) *doc.Table {
 	for i := range r.Ledger.States {
 		s := &r.Ledger.States[i]
 		recovery, otherwise := timeTrips(s)
-		t.Add(doc.Name(r.Name(s.Call)), doc.After(s.Hours()), shareCell(s.Hours()/r.Ledger.Time), doc.Count(len(s.Visits)), doc.After(s.Median(always)),
+		t.Add(doc.Name(r.Name(s.Call)), hoursCell(s.Hours()), shareCell(s.Hours()/r.Ledger.Time), doc.Count(len(s.Visits)), doc.After(s.Median(always)),
 			afterOrDash(s.Longest(always)), afterOrDash(s.Longest(settled)), tripCell(recovery, doc.Caution), tripCell(otherwise, doc.Fault))
 	}
-	t.Add(doc.Cell{Words: "machine off"}, doc.After(r.Ledger.Time-on), shareCell(1-on/r.Ledger.Time), doc.Cell{}, doc.Cell{}, doc.Cell{}, doc.Cell{}, doc.Cell{}, doc.Cell{})
+	t.Add(doc.Cell{Words: "machine off"}, hoursCell(r.Ledger.Time-on), shareCell(1-on/r.Ledger.Time), doc.Cell{}, doc.Cell{}, doc.Cell{}, doc.Cell{}, doc.Cell{}, doc.Cell{})
 	return t
+}
+
+// hoursCell is a time in hours where it is long.
+func hoursCell(seconds float64) doc.Cell {
+	if seconds < 24*anHour {
+		return doc.After(seconds)
+	}
+	return doc.Cell{Words: quantity.Grouped(fmt.Sprintf("%.0f", seconds/anHour)) + " h"}
 }
 
 func shareCell(share float64) doc.Cell { return doc.Cell{Words: shareText(share)} }
@@ -256,7 +264,7 @@ func recoveryText(z *clock.ZoneTime) string {
 
 func timeMachine(r *calendar.Result, s clock.Season, sys quantity.System) string {
 	m := r.Machine(s)
-	text := fmt.Sprintf("%s, %d in the busiest hour; runs of %s to %s. ", plural(m.Starts, "start", "starts"), m.Busiest(), duration(shortest(m.Runs)), duration(longest(m.Runs)))
+	text := fmt.Sprintf("%s starts, %d in the busiest hour; runs of %s to %s. ", quantity.Grouped(fmt.Sprint(m.Starts)), m.Busiest(), duration(shortest(m.Runs)), duration(longest(m.Runs)))
 	if s == clock.Heating && r.Fuel {
 		text += fuelText(m.Input, sys) + " of fuel, "
 	} else {
