@@ -188,19 +188,15 @@ func (x *Explainer) houseCourse(k int, cycling bool) (c courseOf, ok bool) {
 	fast := x.perFloor(z.Name, "heat capacity of air, furniture and skins", "Cf", HeatCapacity, heat.FastCapacityPerArea, "J/K per m²: 1 Btu/°F per ft², "+memory)
 	mass := x.perFloor(z.Name, "heat capacity of the mass behind", "Cm", HeatCapacity, heat.WholeCapacityPerArea-heat.FastCapacityPerArea, "J/K per m²: 3.75 Btu/°F per ft² in all, "+memory)
 	between := x.perFloor(z.Name, "conductance between the two", "K", Conductance, heat.BetweenPerArea, "W/K per m²: about 4 W/(m²·K) on 2.5 m² of surface, our choice")
-	l := derived(name+" conductance and air", "l", Conductance, loss, "to outdoors and to the air that blows", "l = U + g"+factor, append([]Input{{"U", u}, {"g", g}}, share...)...)
-	end := (blow.Value*(supply.Value-indoor.Value) - load.Value) / loss
-	c.end = derived(name+" end of its course", "e", Span, end, "where heat given and heat needed balance, from its setpoint", "e = (g"+factor+" * (ts - ti) - L) / l",
-		append([]Input{{"g", g}, {"ts", supply}, {"ti", indoor}, {"L", load}, {"l", l}}, share...)...)
-	p, q, r := (loss+between.Value)/fast.Value, between.Value/fast.Value, between.Value/mass.Value
-	rate1 := (p+r)/2 + math.Sqrt((p-r)*(p-r)/4+q*r)
-	rate2 := r * loss / (fast.Value * rate1)
+	l := Input{"l", reckoned(name+" conductance and air", "l", Conductance, "to outdoors and to the air that blows", "l = U + g"+factor, append([]Input{{"U", u}, {"g", g}}, share...)...)}
+	c.end = reckoned(name+" end of its course", "e", Span, "where heat given and heat needed balance, from its setpoint", "e = (g"+factor+" * (ts - ti) - L) / l",
+		append([]Input{{"g", g}, {"ts", supply}, {"ti", indoor}, {"L", load}, l}, share...)...)
 	const two = "air and skin with the mass behind, two equations with constant coefficients, solved exactly"
-	c.fast = derived(name+" fast rate", "λ1", Rate, rate1, two, "λ1 = ((l + K) / Cf + K / Cm) / 2 + sqrt(((l + K) / Cf - K / Cm)^2 / 4 + K^2 / (Cf * Cm))",
-		Input{"l", l}, Input{"K", between}, Input{"Cf", fast}, Input{"Cm", mass})
-	c.slow = derived(name+" slow rate", "λ2", Rate, rate2, "the other root, by the product of the two", "λ2 = K * l / (Cm * Cf * λ1)", Input{"K", between}, Input{"l", l}, Input{"Cm", mass}, Input{"Cf", fast}, Input{"λ1", c.fast})
-	c.share = derived(name+" share of the fast course", "w", Plain, (loss/fast.Value-rate2)/(rate1-rate2), "so that it starts at its setpoint with its mass", "w = (l / Cf - λ2) / (λ1 - λ2)",
-		Input{"l", l}, Input{"Cf", fast}, Input{"λ1", c.fast}, Input{"λ2", c.slow})
+	both, cf, cm := Input{"K", between}, Input{"Cf", fast}, Input{"Cm", mass}
+	c.fast = reckoned(name+" fast rate", "λ1", Rate, two, "λ1 = ((l + K) / Cf + K / Cm) / 2 + sqrt(((l + K) / Cf - K / Cm)^2 / 4 + K^2 / (Cf * Cm))", l, both, cf, cm)
+	c.slow = reckoned(name+" slow rate", "λ2", Rate, "the other root, by the product of the two", "λ2 = K * l / (Cm * Cf * λ1)", both, l, cm, cf, Input{"λ1", c.fast})
+	c.share = reckoned(name+" share of the fast course", "w", Plain, "so that it starts at its setpoint with its mass", "w = (l / Cf - λ2) / (λ1 - λ2)",
+		l, cf, Input{"λ1", c.fast}, Input{"λ2", c.slow})
 	return c, true
 }
 

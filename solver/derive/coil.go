@@ -17,10 +17,12 @@ const coilMethod = "generic direct-expansion curves through the rating (NREL/TP-
 
 func (x *Explainer) coolingCapacity() *Step {
 	e := &x.o.Equipment
-	if e.Coil == nil || abs(e.Coil.Total-e.Output) > 1e-6*e.Output {
+	if e.Coil == nil {
 		return model("cooling capacity", "P", Heat, e.Output, coilMethod)
 	}
-	return x.coilTotal("cooling capacity", e.Coil)
+	s := x.coilTotal("cooling capacity", e.Coil)
+	s.Value = e.Output
+	return s
 }
 
 func (x *Explainer) evaporating() *Step {
@@ -127,7 +129,7 @@ func (x *Explainer) coilBypass(c *state.CoilAtWork) *Step {
 // coilEvaporating is the saturated suction temperature.
 func (x *Explainer) coilEvaporating(name, symbol string, value float64, c *state.CoilAtWork) *Step {
 	return x.remembered("evaporating\x00"+name, func() *Step {
-		if c == nil || c.Evaporating != value {
+		if c == nil {
 			return model(name, symbol, Temperature, value, coilMethod)
 		}
 		r := c.Of.Rating()

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"spillway/network"
+	"spillway/solver/air"
 	"spillway/solver/heat"
 )
 
@@ -35,48 +36,31 @@ func (x *Explainer) burner() (l loop, ok bool) {
 	}
 	m := x.flow(i)
 	b := &x.o.Elements[i]
-	p := x.atmosphere().Value
-	ratio := b.Density * 287.042 * (b.DensityTemperature + 273.15) / p
-	w := max((1-ratio)/(1.607858*ratio-1), 0)
-	cp := 1006 + 1860*w
-	r := e.Recirculated
+	cp := air.Moist{HumidityRatio: max(air.HumidityOf(b.Density, b.DensityTemperature, x.atmosphere().Value), 0)}.SpecificHeat()
 	if e.OnePass > 0 {
 		cp = (e.Output + e.FanHeat) / (e.OnePass * m.Value)
 	}
-	output, fan := solvedLeaf("output", "Q", Heat, e.Output, x.heatProof()), solvedLeaf("fan heat", "F", Heat, e.FanHeat, "the blower's power, or what its efficiency leaves of it")
-	heatOf := solvedLeaf("specific heat of the air in the blower", "cp", SpecificHeat, cp, "1006 + 1860 W, W the humidity ratio that the heat balance gives")
-	l.share = solvedLeaf("recirculated", "r", Share, r, "share of the air in the machine that has just left it, followed through the solved flows")
-	strip := heat.SensorShare(r, e.Unmixed)
-	l.unmixed = derived("sensor's share of one pass", "s", Share, strip, "how far a strip of unmixed air reaches the sensor", "s = u * min(1, (r / (r + u * (1 - r))) / 0.1)", Input{"u", x.unmixed(e.Unmixed)}, Input{"r", l.share})
-	if !(r > 0) {
+	mass := Input{"m", m}
+	output, fan := solvedLeaf("output", "Q", Heat, e.Output, x.heatProof()), Input{"F", solvedLeaf("fan heat", "F", Heat, e.FanHeat, "the blower's power, or what its efficiency leaves of it")}
+	heatOf := Input{"cp", solvedLeaf("specific heat of the air in the blower", "cp", SpecificHeat, cp, air.SpecificHeatText()+", W the humidity ratio that the heat balance gives")}
+	l.share = solvedLeaf("recirculated", "r", Share, e.Recirculated, "share of the air in the machine that has just left it, followed through the solved flows")
+	share := Input{"r", l.share}
+	l.unmixed = worked(heat.SensorFormula(), "sensor's share of one pass", x.unmixed(e.Unmixed), l.share)
+	if !(e.Recirculated > 0) {
 		l.unmixed = constant("sensor's share of one pass", "s", Share, 0, "nothing recirculates")
 	}
-	one := (e.Output + e.FanHeat) / (m.Value * cp)
-	pass := derived("rise of one pass", "ΔT1", Span, one, "output and fan heat over m cp", "ΔT1 = (Q + F) / (abs(m) * cp)", Input{"Q", output}, Input{"F", fan}, Input{"m", m}, Input{"cp", heatOf})
-	tr := e.Entering - r*one/(1-r)
-	l.ret = derived("return air of the loop", "tr", Temperature, tr, "of a loop without losses that comes to rest at the entering air found in the real ducts; it stays so", "tr = te - r * ΔT1 / (1 - r)",
-		Input{"te", solvedLeaf("entering air", "te", Temperature, e.Entering, x.heatProof())}, Input{"r", l.share}, Input{"ΔT1", pass})
-	metal := heat.TypicalExchanger(e.Output)
-	exchange := -math.Expm1(-metal.Conductance / (m.Value * cp))
-	conductance := derived("exchanger conductance", "Ux", Conductance, metal.Conductance, "metal about 300 °F above the air (our estimate from memory)", "Ux = Q / (300 * 5 / 9)", Input{"Q", output})
-	effect := derived("exchanger effectiveness", "e", Share, exchange, "of a metal of one temperature with a stream", "e = 1 - exp(-Ux / (abs(m) * cp))", Input{"Ux", conductance}, Input{"m", m}, Input{"cp", heatOf})
-	capacity := derived("exchanger heat capacity", "C", HeatCapacity, metal.Capacity, "7 Btu/°F of steel at 64,000 Btu/h (our estimate from memory, good to a factor of 1.5)", "C = Q * 7 * 1899.1 / (64000 * 0.29307107)", Input{"Q", output})
-	tau := metal.Capacity / (m.Value * cp) * (1/exchange + r/(1-r))
-	l.tau = derived("time constant of the loop", "τ", Time, tau, "the metal's, longer for what comes round again", "τ = C / (abs(m) * cp) * (1 / e + r / (1 - r))", Input{"C", capacity}, Input{"m", m}, Input{"cp", heatOf}, Input{"e", effect}, Input{"r", l.share})
-	l.rise = derived("supply over return, at rest", "y1", Span, one/(1-r), "the rise of one pass, which recirculation adds to", "y1 = ΔT1 / (1 - r)", Input{"ΔT1", pass}, Input{"r", l.share})
-	y0 := (1 - exchange) * e.FanHeat / (m.Value * cp) / (1 - (1-exchange)*r)
-	l.start = derived("supply over return, at the start", "y0", Span, y0, "start value: the metal at the return's temperature, the blower on", "y0 = (1 - e) * F / (abs(m) * cp) / (1 - (1 - e) * r)",
-		Input{"e", effect}, Input{"F", fan}, Input{"m", m}, Input{"cp", heatOf}, Input{"r", l.share})
+	pass := Input{"ΔT1", reckoned("rise of one pass", "ΔT1", Span, "output and fan heat over m cp", "ΔT1 = (Q + F) / (abs(m) * cp)", Input{"Q", output}, fan, mass, heatOf)}
+	l.ret = reckoned("return air of the loop", "tr", Temperature, "of a loop without losses that comes to rest at the entering air found in the real ducts; it stays so", "tr = te - r * ΔT1 / (1 - r)",
+		Input{"te", solvedLeaf("entering air", "te", Temperature, e.Entering, x.heatProof())}, share, pass)
+	effect := Input{"e", reckoned("exchanger effectiveness", "e", Share, "of a metal of one temperature with a stream", "e = 1 - exp(-Ux / (abs(m) * cp))",
+		Input{"Ux", worked(heat.ExchangerConductance(), "exchanger conductance", output)}, mass, heatOf)}
+	l.tau = reckoned("time constant of the loop", "τ", Time, "the metal's, longer for what comes round again", "τ = C / (abs(m) * cp) * (1 / e + r / (1 - r))",
+		Input{"C", worked(heat.ExchangerCapacity(), "exchanger heat capacity", output)}, mass, heatOf, effect, share)
+	l.rise = reckoned("supply over return, at rest", "y1", Span, "the rise of one pass, which recirculation adds to", "y1 = ΔT1 / (1 - r)", pass, share)
+	l.start = reckoned("supply over return, at the start", "y0", Span, "start value: the metal at the return's temperature, the blower on", "y0 = (1 - e) * F / (abs(m) * cp) / (1 - (1 - e) * r)",
+		effect, fan, mass, heatOf, share)
 	l.until = e.TimeToLimit
 	x.loop, x.loopOK = l, true
-	for k := range e.Course {
-		if c := &e.Course[k]; c.Time <= l.until {
-			y := l.rise.Value + (y0-l.rise.Value)*math.Exp(-c.Time/tau)
-			if abs(tr+y-c.Supply) > 1e-5 || abs(tr+r*y-c.Entering) > 1e-5 || abs(tr+y*(1+strip*(1-r))-c.Critical) > 1e-5 {
-				x.loopOK = false
-			}
-		}
-	}
 	return x.loop, x.loopOK
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"spillway/network"
+	"spillway/solver/heat"
 )
 
 // equipment offers what happens to the air in the machine.
@@ -75,7 +76,7 @@ func (x *Explainer) heating() {
 	}
 	if u := e.UnmixedAtSensor(e.Limit); !math.IsNaN(u) {
 		x.offer(group, "limit flips at", u, func() *Step {
-			return derived("limit flips at", "u", Share, u, "the unmixed share at which the sensor comes to the limit", "tL = tl + u * min(1, (r / (r + u * (1 - r))) / 0.1) * ΔT1",
+			return derived("limit flips at", "u", Share, u, "the unmixed share at which the sensor comes to the limit", "tL = tl + "+heat.SensorFormula().Text+" * ΔT1",
 				Input{"tL", x.limitSetting()}, Input{"tl", solvedLeaf("leaving air", "tl", Temperature, e.Leaving, x.heatProof())},
 				Input{"r", x.recirculated()}, Input{"ΔT1", x.onePass()})
 		})
@@ -106,7 +107,7 @@ func (x *Explainer) sensorAt(name string, u, value float64) *Step {
 	e := &x.o.Equipment
 	leaving := solvedLeaf("leaving air", "tl", Temperature, e.Leaving, x.heatProof())
 	return derived(name, "tsn", Temperature, value, "a strip of recirculated air that has not mixed reaches it, warmer by the rise of one pass as far as it is unmixed; a strip narrower than a tenth of the flow in part (our choice)",
-		"tsn = tl + u * min(1, (r / (r + u * (1 - r))) / 0.1) * ΔT1", Input{"tl", leaving}, Input{"u", x.unmixed(u)}, Input{"r", x.recirculated()}, Input{"ΔT1", x.onePass()})
+		"tsn = tl + "+heat.SensorFormula().Text+" * ΔT1", Input{"tl", leaving}, Input{"u", x.unmixed(u)}, Input{"r", x.recirculated()}, Input{"ΔT1", x.onePass()})
 }
 
 func (x *Explainer) onePass() *Step {
@@ -182,8 +183,8 @@ func (x *Explainer) strip() *Step {
 func (x *Explainer) stripAt(name string, u, value float64, a, b *Step) *Step {
 	e := &x.o.Equipment
 	over := e.EnteringColder() - min(e.Evaporating, e.EvaporatingSecond)
-	return derived(name, "tst", Temperature, value, "the colder of two estimates, less what an unevenly loaded coil loses in suction: at most 0.05 of entering less evaporating (inference from 8.7 % of capacity, published)",
-		"tst = min(tv, tv2) - 0.05 * min(1, (r / (r + min(u, 0.3) * (1 - r))) / 0.3) * min(u, 0.3) / 0.3 * ΔT",
+	return derived(name, "tst", Temperature, value, "the colder of two estimates, less "+heat.CoilFormula().Words(),
+		"tst = min(tv, tv2) - "+heat.CoilFormula().Text+" * ΔT",
 		Input{"tv", a}, Input{"tv2", b}, Input{"u", x.unmixed(u)}, Input{"r", x.recirculated()},
 		Input{"ΔT", solvedLeaf("air before the coil over evaporating, of that estimate", "ΔT", Span, max(0, over), x.heatProof())})
 }

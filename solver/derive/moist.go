@@ -20,18 +20,12 @@ func (x *Explainer) saturation(name string, t *Step) *Step {
 // dewPoint of the room air by the weather's temperature and humidity.
 func (x *Explainer) dewPoint(name string, value float64) *Step {
 	source := "saturation of the room's water vapour (" + moistHandbook + ")"
-	ti := x.indoor()
-	room, w := air.Moist{}, x.weather()
+	ti, w := x.indoor(), x.weather()
 	if w == nil || !(w.Humidity > 0) || value <= 0.01 {
 		return model(name, "td", Temperature, value, source)
 	}
-	room, err := air.FromRelativeHumidity(ti.Value, float64(w.Humidity), air.Pressure(float64(x.job.Site.Elevation)))
-	if err != nil {
-		return model(name, "td", Temperature, value, source)
-	}
-	dew, err := room.DewPoint(air.Pressure(float64(x.job.Site.Elevation)))
 	ps := x.saturation("saturation at the room's temperature", ti)
-	if err != nil || ps == nil || !near(dew, value) {
+	if ps == nil {
 		return model(name, "td", Temperature, value, source)
 	}
 	pw := derived("pressure of the room's water vapour", "pw", Pressure, float64(w.Humidity)*ps.Value, "its share of saturation", "pw = φ * ps",

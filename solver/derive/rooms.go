@@ -203,7 +203,7 @@ func (x *Explainer) given(k int) *Step {
 	expression, inputs := sum("Q", steps)
 	cp := z.Delivered / (span * inflow * air.StandardDensity)
 	inputs = append(inputs, Input{"ρs", x.standardDensity()},
-		Input{"cp", solvedLeaf("specific heat of the supply air", "cp", SpecificHeat, cp, "1006 + 1860 W, W the humidity ratio that the heat balance gives")},
+		Input{"cp", solvedLeaf("specific heat of the supply air", "cp", SpecificHeat, cp, air.SpecificHeatText()+", W the humidity ratio that the heat balance gives")},
 		Input{"ts", x.supplyTemperature(k)}, Input{"ti", indoor})
 	return derived(name+" zone heat given", "H", Heat, z.Delivered, "mass flow times specific heat times temperature over the zone's", "H = ("+expression+") * ρs * cp * (ts - ti)", inputs...)
 }

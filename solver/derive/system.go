@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"spillway/network"
+	"spillway/solver/air"
 	"spillway/solver/state"
 )
 
@@ -58,7 +59,7 @@ func (x *Explainer) capacity() *Step {
 }
 
 func (x *Explainer) power() *Step {
-	s := x.tableLeaf("blower power by its table at this static", "Pt", Power, x.o.Blower.Power*1.2014/x.o.Elements[x.g.Blower].Density)
+	s := x.tableLeaf("blower power by its table at this static", "Pt", Power, x.o.Blower.Power*air.StandardDensity/x.o.Elements[x.g.Blower].Density)
 	return derived("blower power", "P", Power, x.o.Blower.Power, "the table holds for standard air; power goes with density (fan laws)", "P = Pt * ρ / ρs",
 		Input{"Pt", s}, Input{"ρ", x.density(x.g.Blower)}, Input{"ρs", x.standardDensity()})
 }

@@ -34,11 +34,11 @@ func (x *Explainer) freeThrow(k int) *Step {
 	if !r.PatternGiven {
 		kind += ", taken where the job names none"
 	}
-	flow := derived(name+" actual airflow", "Q", Airflow, abs(x.o.Elements[i].Flow)/x.o.Elements[i].Density, "mass flow over density", "Q = abs(m) / ρ", Input{"m", x.flow(i)}, Input{"ρ", x.density(i)})
+	flow := x.actual(i)
 	area := derived(name+" effective area of the jet", "A0", Area, pattern.FreeShare*x.area(i).Value, "share of the "+pattern.Area+" that the jet fills", "A0 = f * A",
 		Input{"f", row("share of the "+pattern.Area, "f", Share, pattern.FreeShare, handbook+", Table 1: "+kind)}, Input{"A", x.area(i)})
 	constantOf := row(name+" throw constant", "K", Plain, pattern.K, fmt.Sprintf("%s, Table 1, ±%.0f %%: %s", handbook, 100*pattern.Spread, kind))
-	inputs := []Input{{"z", constant("share of the throw left by the jet's fourth zone", "z", Share, 0.70, handbook+", Example 1")}, {"K", constantOf}, {"Q", flow},
+	inputs := []Input{{"z", constant("share of the throw left by the jet's fourth zone", "z", Share, jet.SlowZone, handbook+", Example 1")}, {"K", constantOf}, {"Q", flow},
 		{"V", constant("terminal velocity", "V", Velocity, jet.SlowAir, "50 fpm, about the threshold of feeling air move")}, {"A0", area}}
 	equation := "X = z * K * Q / (V * sqrt(A0))"
 	words := "the jet slows as its distance grows (" + handbook + ", eqs. 4 to 8)"
@@ -47,12 +47,9 @@ func (x *Explainer) freeThrow(k int) *Step {
 		inputs = append(inputs, Input{"c", constant("a jet in the open over one along a ceiling", "c", Share, jet.FreeShare, handbook)})
 	}
 	if pattern.Direction != jet.Horizontal {
-		sign, way := "+", "up"
-		if pattern.Direction == jet.Down {
-			sign, way = "-", "down"
-		}
-		words += "; temperature changes the throw of a jet that starts " + way + " by 1.8 % per K (1 % per °F), up to 20 % (ASHRAE Journal, April 1999)"
-		equation += " * (1 " + sign + " min(max(0.018 * (ts - ti), -0.2), 0.2))"
+		f := jet.VerticalFormula(pattern.Direction)
+		words += "; " + f.Words()
+		equation += " * (" + f.Text + ")"
 		supply := solvedLeaf(name+" temperature", "ts", Temperature, r.Temperature, x.heatProof())
 		if math.IsNaN(r.Temperature) {
 			supply = named("register temperature, taken as the room's", x.indoor())

@@ -5,6 +5,9 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
+
 	"spillway/solver/air/bracket"
 )
 
@@ -19,10 +22,33 @@ func (m Metal) effectiveness(capacityRate float64) float64 {
 	return -math.Expm1(-m.Conductance / capacityRate)
 }
 
+// Figures of a typical exchanger: 7 Btu/°F of steel at 64,000 Btu/h, and metal 300 °F above the air.
+const (
+	steel, steelAt, metalExcess = 7.0, 64000.0, 300.0
+	perBtuPerF, perBtuPerHour   = 1899.10, 0.29307107
+)
+
 // TypicalExchanger is the heat exchanger of a gas furnace of an output in W: 7 Btu/°F of steel at 64,000 Btu/h and
 // metal about 300 °F above the air. Our estimate from memory, good to a factor of 1.5; an assumption to show.
 func TypicalExchanger(output float64) Metal {
-	return Metal{Capacity: output * 7 * 1899.10 / (64000 * 0.29307107), Conductance: output / (300 * 5.0 / 9)}
+	return Metal{Capacity: output * steel * perBtuPerF / (steelAt * perBtuPerHour), Conductance: output / (metalExcess * 5.0 / 9)}
+}
+
+var outputSymbol = formula.Symbol{Name: "Q", Kind: quantity.KindLoad, Low: 1e3, High: 60e3}
+
+// ExchangerConductance is that of TypicalExchanger.
+func ExchangerConductance() *formula.Formula {
+	return &formula.Formula{Name: formula.Write("metal about # °F above the air (our estimate from memory)", metalExcess),
+		Text: formula.Write("Q / (# * 5 / 9)", metalExcess), Result: formula.Symbol{Name: "Ux", Kind: quantity.KindConductance},
+		In: []formula.Symbol{outputSymbol}, Eval: func(in []float64) float64 { return TypicalExchanger(in[0]).Conductance }}
+}
+
+// ExchangerCapacity is that of TypicalExchanger.
+func ExchangerCapacity() *formula.Formula {
+	return &formula.Formula{Name: "7 Btu/°F of steel at 64,000 Btu/h (our estimate from memory, good to a factor of 1.5)",
+		Text:   formula.Write("Q * # * # / (# * #)", steel, perBtuPerF, steelAt, perBtuPerHour),
+		Result: formula.Symbol{Name: "C", Kind: quantity.KindHeatCapacity},
+		In:     []formula.Symbol{outputSymbol}, Eval: func(in []float64) float64 { return TypicalExchanger(in[0]).Capacity }}
 }
 
 // Room is the zone that returns the air, as two nodes: the fast one (air, furniture, surfaces) and the mass behind it.

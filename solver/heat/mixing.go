@@ -1,6 +1,11 @@
 package heat
 
-import "math"
+import (
+	"math"
+
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
+)
 
 // Mixing is how much of a bypass's air reaches the equipment as a strip that has not mixed: u, 0 for well mixed, 1 for not at all.
 // With the range effectiveness E = 1 − (T_max − T_min)/(T_1 − T_2) of a mixing box, the strip is u (entering − leaving) from the mean:
@@ -86,6 +91,17 @@ func SensorShare(r, u float64) float64 {
 	return u * min(1, StripWidth(r, u)/sensorWidth)
 }
 
+func share(name string) formula.Symbol {
+	return formula.Symbol{Name: name, Kind: quantity.KindFraction, Low: 0.01, High: 0.99}
+}
+
+// SensorFormula is SensorShare.
+func SensorFormula() *formula.Formula {
+	return &formula.Formula{Name: "how far a strip of unmixed air reaches the sensor",
+		Text: formula.Write("u * min(1, (r / (r + u * (1 - r))) / #)", sensorWidth), Result: share("s"),
+		In: []formula.Symbol{share("u"), share("r")}, Eval: func(in []float64) float64 { return SensorShare(in[1], in[0]) }}
+}
+
 // How an uneven coil loses suction temperature: 0.05 of entering less evaporating for a strip of 0.3 and more of the flow.
 const (
 	coilLoss  = 0.05
@@ -104,6 +120,14 @@ const (
 func CoilShare(r, u float64) float64 {
 	u = min(u, coilFull)
 	return coilLoss * min(1, StripWidth(r, u)/coilWidth) * u / coilFull
+}
+
+// CoilFormula is CoilShare.
+func CoilFormula() *formula.Formula {
+	return &formula.Formula{
+		Name:   formula.Write("what an unevenly loaded coil loses in suction: at most # of entering less evaporating (inference from 8.7 % of capacity, published)", coilLoss),
+		Text:   formula.Write("# * min(1, (r / (r + min(u, #) * (1 - r))) / #) * min(u, #) / #", coilLoss, coilFull, coilWidth, coilFull, coilFull),
+		Result: share("c"), In: []formula.Symbol{share("u"), share("r")}, Eval: func(in []float64) float64 { return CoilShare(in[1], in[0]) }}
 }
 
 // UnmixedForSensor is the unmixed figure at which the sensor's share of the rise of one pass is s, the inverse of SensorShare; NaN where

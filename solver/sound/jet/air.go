@@ -4,6 +4,9 @@ import (
 	"math"
 
 	"spillway/solver/sound/validity"
+
+	"spillway/network/quantity"
+	"spillway/solver/internal/formula"
 )
 
 // Where numbers that grow without bound towards rest stop, so that they stay finite. Each is far past any room.
@@ -116,6 +119,24 @@ const (
 	PerKelvin  = 0.018
 	MostChange = 0.20
 )
+
+// VerticalFormula is VerticalFactor of a jet that starts up or down.
+func VerticalFormula(d Direction) *formula.Formula {
+	way, sign := "up", "+"
+	if d == Down {
+		way, sign = "down", "-"
+	}
+	temperature := func(name string) formula.Symbol {
+		return formula.Symbol{Name: name, Kind: quantity.KindTemperature, Low: 0, High: 60}
+	}
+	return &formula.Formula{
+		Name: "temperature changes the throw of a jet that starts " + way +
+			formula.Write(" by # % per K (1 % per °F), up to # %", 100*PerKelvin, 100*MostChange),
+		Source: "ASHRAE Journal, April 1999",
+		Text:   formula.Write("1 "+sign+" min(max(# * (ts - ti), -#), #)", PerKelvin, MostChange, MostChange),
+		Result: formula.Symbol{Name: "c", Kind: quantity.KindNumber}, In: []formula.Symbol{temperature("ts"), temperature("ti")},
+		Eval: func(in []float64) float64 { return Air{Supply: in[0], Room: in[1]}.VerticalFactor(d) }}
+}
 
 // Beyond reports which way the throw of a vertical jet differs from what VerticalFactor gives,
 // where the temperatures are past its range: 1 farther, -1 less far, 0 within the range.

@@ -12,9 +12,9 @@ const (
 	SlowAir   = 0.25 // about the threshold of feeling air move
 )
 
-// slowZone shortens the throw to SlowAir, which lies in the jet's fourth zone, where it dies faster (ASHRAE Fundamentals,
+// SlowZone shortens the throw to SlowAir, which lies in the jet's fourth zone, where it dies faster (ASHRAE Fundamentals,
 // ch. 20, Example 1).
-const slowZone = 0.70
+const SlowZone = 0.70
 
 // FreeShare is the throw of a jet in the open over that of one along a ceiling (ASHRAE Fundamentals, ch. 20).
 const FreeShare = 0.707
@@ -65,7 +65,7 @@ type Throws struct{ T075, T050, T025 float64 }
 
 // Throws of the outlet. They are proportional to flow: a zone at 40 % of its flow throws 40 % as far.
 func (o Outlet) Throws() Throws {
-	return Throws{T075: o.Throw(FastAir), T050: o.Throw(MiddleAir), T025: slowZone * o.Throw(SlowAir)}
+	return Throws{T075: o.Throw(FastAir), T050: o.Throw(MiddleAir), T025: SlowZone * o.Throw(SlowAir)}
 }
 
 // times is the throws stretched by a factor.
