@@ -140,7 +140,10 @@ func (b *builder) node(k nodeKey, kind NodeKind) int {
 // add appends an element and returns its index. What it is called is for names to say, by its word and whose it is.
 func (b *builder) add(e Element) int {
 	e.LineID, e.ZoneID, e.RoomID = find(b.ids.lines, e.Line), find(b.ids.zones, e.Zone), find(b.ids.rooms, e.Room)
-	e.DamperID, e.after = find(b.ids.dampers, damperOf(e.Spec)), None
+	e.DamperID, e.after = None, None
+	if blade := BladeOf(e.Spec); blade != nil {
+		e.DamperID = find(b.ids.dampers, blade.Damper)
+	}
 	b.g.Elements = append(b.g.Elements, e)
 	return len(b.g.Elements) - 1
 }

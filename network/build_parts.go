@@ -50,78 +50,49 @@ func (b *builder) damper(r *run, part damperPart, from, to int) {
 // damperPart is one damper of a line, not yet placed.
 type damperPart struct {
 	word string
-	kind ElementKind
+	kind PartKind
 	spec Spec
 }
 
 // damperParts lists what damps a line: its named damper, a weighted or pressure-holding damper given on the line itself, and a
 // hand balance.
 func (b *builder) damperParts(l *Line) []damperPart {
-	var parts []damperPart
+	var list []damperPart
 	if d := b.damperNamed(l.Damper); d != nil {
-		parts = append(parts, b.namedDamper(l, d))
+		list = append(list, b.namedDamper(l, d))
 	}
-	switch {
-	case l.OpensAt > 0:
-		parts = append(parts, damperPart{"damper", KindRelief, &ReliefSpec{
-			Section: l.Size.Section, OpensAt: float64(l.OpensAt), FullyOpenAt: float64(l.FullyOpenAt),
-		}})
-	case l.Holds > 0:
-		parts = append(parts, damperPart{"damper", KindRegulator, &RegulatorSpec{
-			Section: l.Size.Section, Blade: defaultBlade(l.Size.Section), Holds: float64(l.Holds), Sensor: b.node(AtSupplyPlenum.at(), Chamber),
-			Leakage: -1, // the catalogue's default, as for one of the [damper] table
-		}})
+	for k := range parts {
+		if d := parts[k].drive; d != nil && d.own != nil {
+			if spec := d.own(b, l); spec != nil {
+				list = append(list, damperPart{"damper", PartKind(k), spec})
+			}
+		}
 	}
 	if l.Balance != nil {
-		parts = append(parts, damperPart{"balance", KindDamper, &DamperSpec{
-			Section: l.Size.Section, Blade: defaultBlade(l.Size.Section), Open: *l.Balance, Stop: *l.Balance, Hand: true,
+		list = append(list, damperPart{"balance", KindDamper, &DamperSpec{
+			Blade: Blade{Section: l.Size.Section, Shape: defaultBlade(l.Size.Section)}, Open: *l.Balance, Stop: *l.Balance, Hand: true,
 		}})
 	}
-	return parts
+	return list
 }
 
 // namedDamper is the part for a damper of the [damper] table in a line.
 func (b *builder) namedDamper(l *Line, d *Damper) damperPart {
-	s := d.Size
-	if s.Area() == 0 {
-		s = l.Size.Section
+	blade := Blade{Damper: d.Name, Section: d.Size, Leakage: float64(d.Leakage.Share), LeakageClass: d.Leakage.Class}
+	if blade.Section.Area() == 0 {
+		blade.Section = l.Size.Section
 	}
-	blade := d.Blade
-	if blade == "" {
-		blade = defaultBlade(s)
-	}
-	leak, class := float64(d.Leakage.Share), d.Leakage.Class
 	if !d.Leakage.Given {
-		leak = -1 // the catalogue's default
+		blade.Leakage = -1 // the catalogue's default
 	}
-	open := Position(1)
-	if d.Open != nil {
-		open = *d.Open
+	kind, drive := driveNamed(d.Drive)
+	if drive == nil {
+		kind, drive = KindDamper, &setDamper
 	}
-	switch d.Drive {
-	case "barometric":
-		return damperPart{"damper", KindRelief, &ReliefSpec{Damper: d.Name, Section: s, OpensAt: float64(d.OpensAt),
-			FullyOpenAt: float64(d.FullyOpenAt), Arm: float64(d.Arm), Leakage: leak, LeakageClass: class}}
-	case "constant pressure":
-		sensor := b.node(AtSupplyPlenum.at(), Chamber)
-		if chamber, ok := b.chamber(d.Sensor); ok {
-			sensor = b.node(chamber, Chamber)
-		}
-		return damperPart{"damper", KindRegulator, &RegulatorSpec{Damper: d.Name, Section: s, Blade: blade, Holds: float64(d.Holds),
-			Band: float64(d.Band), Sensor: sensor, Leakage: leak, LeakageClass: class}}
-	case "backdraft":
-		return damperPart{"damper", KindBackdraft, &BackdraftSpec{Damper: d.Name, Section: s, Leakage: leak, LeakageClass: class}}
+	if drive.shaped {
+		blade.Shape = cmp.Or(d.Blade, defaultBlade(blade.Section))
 	}
-	spec := &DamperSpec{Damper: d.Name, Section: s, Blade: blade, Leakage: leak, LeakageClass: class, Stop: d.Stop, Open: open,
-		Drive: d.Drive, Hand: d.Drive == "hand"}
-	for i := range b.job.Zones {
-		for _, n := range b.job.Zones[i].Damper {
-			if n == d.Name {
-				spec.Zones = append(spec.Zones, b.job.Zones[i].Name)
-			}
-		}
-	}
-	return damperPart{"damper", KindDamper, spec}
+	return damperPart{"damper", kind, drive.spec(b, d, blade)}
 }
 
 // defaultBlade is the blade that a section of that shape takes when the file does not tell.
@@ -133,21 +104,6 @@ func defaultBlade(s section.Section) string {
 }
 
 func (b *builder) damperNamed(name string) *Damper { return b.job.Damper(find(b.ids.dampers, name)) }
-
-// damperOf is the name in the [damper] table of the damper that a spec is of, "" for all else.
-func damperOf(spec Spec) string {
-	switch spec := spec.(type) {
-	case *DamperSpec:
-		return spec.Damper
-	case *ReliefSpec:
-		return spec.Damper
-	case *RegulatorSpec:
-		return spec.Damper
-	case *BackdraftSpec:
-		return spec.Damper
-	}
-	return ""
-}
 
 // supplyEnd adds the register in which a supply or dump line ends.
 func (b *builder) supplyEnd(r *run) {

@@ -78,11 +78,17 @@ func (c *checker) zonesThemselves() {
 			case d == nil:
 				z.Damper[j] = c.unknown(at, "damper", name, c.damperNames())
 				c.unsure = c.unsure || z.Damper[j] == ""
-			case d.Drive == Barometric || d.Drive == ConstantPressure || d.Drive == Backdraft || d.Drive == Hand:
+			case !panelDrives(d):
 				c.fail(at, "a zone damper is two-position or modulating", "damper %q is %s; the zone panel cannot drive it", name, d.Drive)
 			}
 		}
 	}
+}
+
+// panelDrives reports whether the zone panel can drive a damper, as far as its drive is known.
+func panelDrives(d *Damper) bool {
+	kind, drive := driveNamed(d.Drive)
+	return drive == nil || kind == KindDamper && d.Drive != Hand
 }
 
 // zoneOfDamper is the zone that a damper belongs to, "" for none or several.
@@ -145,12 +151,12 @@ func (c *checker) dampersThemselves() {
 		d := &c.job.Dampers[i]
 		at := func(key string) span { return c.at("damper", d.Name, key) }
 		if d.Drive == "" {
-			switch {
-			case d.OpensAt != 0:
-				d.Drive = Barometric
-			case d.Holds != 0:
-				d.Drive = ConstantPressure
-			default:
+			for k := range parts {
+				if drive := parts[k].drive; drive != nil && drive.mark != nil && drive.mark(d) && d.Drive == "" {
+					d.Drive = drive.words[0]
+				}
+			}
+			if d.Drive == "" {
 				d.Drive = TwoPosition
 				c.assume(d.Drive, "the usual zone damper (common practice)", "damper", d.Name, "drive")
 			}
@@ -168,23 +174,24 @@ func (c *checker) dampersThemselves() {
 
 // damperSettings checks and completes how a damper is set.
 func (c *checker) damperSettings(d *Damper) {
-	if d.Open == nil && (d.Drive == TwoPosition || d.Drive == Modulating) {
-		c.assume("100 %", "a damper opens fully for a call", "damper", d.Name, "open")
-	}
-	switch {
-	case d.Drive == Barometric && d.OpensAt == 0:
-		c.fail(c.name("damper", d.Name), `write opens-at = "0.30 inwc"`, "the weighted damper %q does not say at what pressure it opens", d.Name)
-	case d.Drive != Barometric && (d.OpensAt != 0 || d.FullyOpenAt != 0 || d.Arm != 0):
-		c.fail(c.name("damper", d.Name), `write drive = "barometric"`, "damper %q is %s, but has the settings of a weighted damper", d.Name, d.Drive)
-	case d.Drive == ConstantPressure && d.Holds == 0:
-		c.fail(c.name("damper", d.Name), `write holds = "0.35 inwc"`, "damper %q does not say what pressure it holds", d.Name)
-	case d.Drive != ConstantPressure && (d.Holds != 0 || d.Band != 0 || d.Sensor != ""):
-		c.fail(c.name("damper", d.Name), `write drive = "constant pressure"`, "damper %q is %s, but has the settings of a damper that holds a pressure", d.Name, d.Drive)
+	_, own := driveNamed(d.Drive)
+	for k := range parts {
+		drive := parts[k].drive
+		if drive == nil || drive.mark == nil {
+			continue
+		}
+		if drive == own && !drive.mark(d) {
+			c.fail(c.name("damper", d.Name), drive.fix, drive.missing, d.Name)
+			break
+		}
+		if drive != own && drive.settings(d) {
+			c.fail(c.name("damper", d.Name), fmt.Sprintf("write drive = %q", drive.words[0]), "damper %q is %s, but has the settings of %s", d.Name, d.Drive, drive.called)
+			break
+		}
 	}
 	d.FullyOpenAt = c.fullyOpen(d.OpensAt, d.FullyOpenAt, d.Arm, "damper", d.Name)
-	if d.Drive == ConstantPressure && d.Band == 0 {
-		d.Band = catalog.BypassBand
-		c.assume(d.Band.Text(c.system), "narrow against usual set points (our choice)", "damper", d.Name, "band")
+	if own != nil && own.complete != nil {
+		own.complete(c, d)
 	}
 	if d.Open != nil && *d.Open < d.Stop {
 		c.fail(c.at("damper", d.Name, "open"), "open lies at or above stop", "damper %q is less open when its zone calls than when it does not", d.Name)
@@ -192,9 +199,9 @@ func (c *checker) damperSettings(d *Damper) {
 }
 
 func (c *checker) bladeOf(d *Damper) {
-	set := d.Drive == TwoPosition || d.Drive == Modulating || d.Drive == Hand || d.Drive == ConstantPressure
+	_, drive := driveNamed(d.Drive)
 	if d.Blade == "" {
-		if set && sized(d.Size) {
+		if drive != nil && drive.shaped && sized(d.Size) {
 			d.Blade = "round"
 			if d.Size.Shape == section.Rectangular {
 				d.Blade = "rectangular"
@@ -216,7 +223,7 @@ func (c *checker) bladeOf(d *Damper) {
 
 func (c *checker) leakageOf(d *Damper) {
 	if !d.Leakage.Given {
-		if d.Drive == TwoPosition || d.Drive == Modulating || d.Drive == ConstantPressure {
+		if _, drive := driveNamed(d.Drive); drive != nil && drive.shaped && d.Drive != Hand {
 			d.Leakage = DamperLeakage{Share: catalog.DefaultDamperLeakage, Given: true}
 			c.assume(d.Leakage.Share.Text(c.system), catalog.DamperLeakageBand+"; trade convention is a few percent up to 10 % (our choice)", "damper", d.Name, "leakage")
 		}

@@ -1,10 +1,5 @@
 package network
 
-import (
-	"spillway/network/catalog"
-	"spillway/network/section"
-)
-
 // Graph is the installation as nodes and elements: what a Job says, with every implied piece made explicit. Slices are the
 // truth (indices are ids, in air order, the same for the same file).
 //
@@ -112,29 +107,10 @@ func (s Side) String() string {
 	return [...]string{"supply", "return", "bypass", "dump", "equipment", "building"}[s]
 }
 
-// ElementKind is the trade's word for what an element is.
-type ElementKind string
-
-// Kinds of element.
-const (
-	KindDuct      ElementKind = "duct"
-	KindDamper    ElementKind = "damper"
-	KindRelief    ElementKind = "barometric damper"
-	KindRegulator ElementKind = "constant-pressure damper"
-	KindBackdraft ElementKind = "backdraft damper"
-	KindRegister  ElementKind = "register"
-	KindGrille    ElementKind = "grille"
-	KindFilter    ElementKind = "filter"
-	KindCoil      ElementKind = "coil"
-	KindBlower    ElementKind = "blower"
-	KindLeak      ElementKind = "leakage"
-	KindOpening   ElementKind = "opening" // door, transfer grille
-)
-
 // Element is one part between two nodes. Exactly one of the specs fits its kind.
 type Element struct {
 	Name     string
-	Kind     ElementKind
+	Kind     PartKind
 	Side     Side
 	From, To int
 	Line     string // the job file's line it belongs to, "" for equipment and building
@@ -151,143 +127,6 @@ type Element struct {
 	word  string // what it is to its owner, in its name: "register", "leakage"; "" for ducts
 	after LineID // the line that leaves or joins where this piece of duct begins; None for the first piece and all that is no duct
 }
-
-// Spec is what a pressure law needs to know of an element: one of the *Spec types below.
-type Spec interface{ spec() }
-
-// DuctSpec is a straight duct with the fittings on it.
-type DuctSpec struct {
-	Section    section.Section
-	Material   string
-	Roughness  float64 // m
-	Length     float64 // m, with equivalent lengths
-	Rise       float64 // m gained from From to To
-	Multiplier float64 // on friction, for compressed flexible duct; 1 otherwise
-	Local      float64 // sum of loss coefficients on its own velocity pressure
-	Losses     []Loss  // what Local is made of
-	// First is true for the piece of a line that begins at the line's parent; a line with taps along it has several pieces.
-	First bool
-}
-
-// Flexible tells whether the catalogue knows the duct's material as flexible.
-func (d *DuctSpec) Flexible() bool {
-	row, ok := catalog.LookupMaterial(d.Material)
-	return ok && row.Flexible
-}
-
-// Loss is one contribution to a duct's local loss.
-type Loss struct {
-	Name        string
-	Count       int
-	Coefficient float64 // each
-	Source      string
-}
-
-// DamperSpec is a damper that is set, not moved by the air: a zone damper or a hand damper.
-type DamperSpec struct {
-	Damper       string // name in [damper], "" for a balance on a line
-	Section      section.Section
-	Blade        string
-	Leakage      float64 // share of nominal flow when shut
-	LeakageClass string
-	Stop, Open   Position
-	Zones        []string // whose calls open it; none: it stays at Open
-	Hand         bool
-	Drive        string
-	// Factor multiplies its loss, for studies of what coefficients are uncertain by; 0 is 1.
-	Factor float64
-	// Deviation is how many standard deviations of ln ζ its blade lies off the table, and LeakDeviation the gaps round it off
-	// its leakage, for the same studies.
-	Deviation, LeakDeviation float64
-}
-
-// ReliefSpec is a weighted (barometric) damper.
-type ReliefSpec struct {
-	Damper       string
-	Section      section.Section
-	OpensAt      float64 // Pa
-	FullyOpenAt  float64 // Pa; 0 when Arm is given
-	Arm          float64 // degrees; 0 when FullyOpenAt is given
-	Leakage      float64
-	LeakageClass string
-}
-
-// RegulatorSpec is a motorised damper that holds the static at a sensor.
-type RegulatorSpec struct {
-	Damper       string
-	Section      section.Section
-	Blade        string
-	Holds        float64 // Pa
-	Band         float64 // Pa
-	Sensor       int     // node
-	Leakage      float64
-	LeakageClass string
-}
-
-// BackdraftSpec passes air one way.
-type BackdraftSpec struct {
-	Damper       string
-	Section      section.Section
-	Leakage      float64
-	LeakageClass string
-}
-
-// OpeningSpec is a register, grille or transfer grille.
-type OpeningSpec struct {
-	Section  section.Section
-	Kind     string
-	FreeArea float64
-	Drop, At float64 // Pa at m³/s: one catalogue point, or zero
-	Balance  *Position
-	Supply   bool // discharges (exit loss) rather than takes in
-	Transfer bool // joins two rooms
-}
-
-// RatedSpec is a filter or coil known by one drop at one airflow.
-type RatedSpec struct {
-	Drop, At  float64 // Pa at m³/s
-	Exponent  float64
-	Factor    float64 // loading of a filter
-	WetFactor float64 // coil: times the drop when it runs wet
-}
-
-// LeakSpec is a leak: Q = Coefficient Δp^Exponent, m³/s and Pa.
-type LeakSpec struct {
-	Coefficient, Exponent float64
-	Of                    LeakOf  // the figure of the job file that it is part of
-	Share                 float64 // of that figure
-}
-
-// GapSpec is a sharp-edged opening: a door's undercut and cracks, an open door.
-type GapSpec struct {
-	Area float64 // m²
-}
-
-// BlowerSpec is the blower's table.
-type BlowerSpec struct {
-	Name string
-	Kind string // "multi-tap", "constant torque", "constant airflow"
-	Taps []TapCurve
-}
-
-// TapCurve is the table of one tap: airflow and electric power at rising external static.
-type TapCurve struct {
-	Name    string
-	Static  []float64 // Pa
-	Airflow []float64 // m³/s
-	Watts   []float64 // W; may be empty
-}
-
-func (*DuctSpec) spec()      {}
-func (*DamperSpec) spec()    {}
-func (*ReliefSpec) spec()    {}
-func (*RegulatorSpec) spec() {}
-func (*BackdraftSpec) spec() {}
-func (*OpeningSpec) spec()   {}
-func (*RatedSpec) spec()     {}
-func (*LeakSpec) spec()      {}
-func (*GapSpec) spec()       {}
-func (*BlowerSpec) spec()    {}
 
 // Junction is a tee, wye or tap whose losses follow the flow split. Its legs are elements that end at Node.
 type Junction struct {

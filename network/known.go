@@ -35,10 +35,6 @@ const (
 	Backdraft        = "backdraft"
 )
 
-func drives() []string {
-	return []string{TwoPosition, Modulating, Hand, Barometric, ConstantPressure, Backdraft}
-}
-
 // The kinds of blower that a table of one's own may be.
 const (
 	MultiTap        = "multi-tap"

@@ -157,14 +157,14 @@ func (n *namer) dampers() []*Element {
 	at := make([]*Element, len(n.g.Nodes))
 	for i := range n.g.Elements {
 		e := &n.g.Elements[i]
-		switch e.Kind {
-		case KindDamper, KindRelief, KindRegulator, KindBackdraft:
-			if n.g.Nodes[e.To].Role == AfterDamper {
-				at[e.To] = e
-			}
-			if n.g.Nodes[e.From].Role == BeforeDamper {
-				at[e.From] = e
-			}
+		if BladeOf(e.Spec) == nil {
+			continue
+		}
+		if n.g.Nodes[e.To].Role == AfterDamper {
+			at[e.To] = e
+		}
+		if n.g.Nodes[e.From].Role == BeforeDamper {
+			at[e.From] = e
 		}
 	}
 	return at

@@ -213,8 +213,8 @@ func (g *Graph) pressureSpot(text string) (Spot, bool) {
 func (g *Graph) dropSpots() []Spot {
 	var spots []Spot
 	for i := range g.Elements {
-		switch g.Elements[i].Kind {
-		case KindFilter, KindCoil, KindBlower, KindDamper, KindRelief, KindRegulator, KindBackdraft, KindRegister, KindGrille:
+		switch e := &g.Elements[i]; {
+		case e.Side == EquipmentSide, BladeOf(e.Spec) != nil, e.Kind == KindRegister, e.Kind == KindGrille:
 			s := nowhere("across " + g.Elements[i].Name)
 			s.Element, s.Node = i, g.Elements[i].From
 			spots = append(spots, s)

@@ -164,69 +164,13 @@ func newSetting(t reflect.Type, path []string, f field, system quantity.System) 
 	return s
 }
 
-// offer is a setting of a Spec that pages offer to move: where it is, and the neighbors that it stays between,
-// SI; NaN where it has none.
-type offer struct {
-	key, name, help string
-	at, least, most float64
-}
-
-// offers are the settings of a damper that is set: where it is while its zone calls and while it does not, or as
-// it was set by hand.
-func (d *DamperSpec) offers(float64) []offer {
-	open, none := float64(d.Open), math.NaN()
-	switch {
-	case d.Hand && d.Damper == "":
-		return []offer{{"balance", "balance", "set by hand", open, none, none}}
-	case d.Hand || len(d.Zones) == 0:
-		return []offer{{"open", "open", "set by hand", open, none, none}}
-	}
-	return []offer{
-		{"stop", "stop", "while its zone does not call", float64(d.Stop), none, open},
-		{"open", "open", "while its zone calls", open, float64(d.Stop), none},
-	}
-}
-
-// offers are the two pressures of a weighted damper, or the first and the angle of its arm. It begins to open
-// before it is wide open: each of the two stays a step short of the other.
-func (r *ReliefSpec) offers(step float64) []offer {
-	none := math.NaN()
-	opens := offer{"opens-at", "opens at", "drop at which the blade begins to open", r.OpensAt, none, none}
-	list := []offer{opens}
-	if r.FullyOpenAt > 0 {
-		list[0].most = r.FullyOpenAt - step
-		list = append(list, offer{"fully-open-at", "fully open at", "drop at which it is wide open", r.FullyOpenAt, r.OpensAt + step, none})
-	}
-	if r.Arm > 0 {
-		list = append(list, offer{"arm", "arm", "angle of the weight's arm below horizontal when shut", r.Arm, none, none})
-	}
-	return list
-}
-
-// offers is the pressure that the damper holds.
-func (r *RegulatorSpec) offers(float64) []offer {
-	help := "the static that it holds"
-	if r.Damper != "" {
-		help += " at its sensor"
-	}
-	return []offer{{"holds", "holds", help, r.Holds, math.NaN(), math.NaN()}}
-}
-
-// offers is how dirty a filter is; a coil has nothing that is moved.
-func (r *RatedSpec) offers(float64) []offer {
-	return []offer{{"loading", "loading", "times its clean drop", r.Factor, math.NaN(), math.NaN()}}
-}
-
 // offered lists what pages offer to move.
 func (g *Graph) offered() []Setting {
 	var list []Setting
 	add := func(e int, path ...string) {
-		if spec, ok := g.Elements[e].Spec.(interface{ offers(step float64) []offer }); ok {
-			step := sliderStep(quantity.KindPressure, g.Job.Units)
-			for _, o := range spec.offers(step) {
-				if s, ok := g.slider(o, e, append(path[:len(path):len(path)], o.key)); ok {
-					list = append(list, s)
-				}
+		for _, o := range g.Elements[e].Spec.offers(sliderStep(quantity.KindPressure, g.Job.Units)) {
+			if s, ok := g.slider(o, e, append(path[:len(path):len(path)], o.key)); ok {
+				list = append(list, s)
 			}
 		}
 	}

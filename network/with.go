@@ -234,14 +234,14 @@ func (v *variant) lineSpecs(id LineID) bool {
 		if e.LineID != id {
 			continue
 		}
-		switch spec := e.Spec.(type) {
-		case *DuctSpec:
+		if spec, ok := e.Spec.(*DuctSpec); ok {
 			if multiplier := flexMultiplier(l); multiplier != spec.Multiplier {
 				changed := *spec
 				changed.Multiplier = multiplier
 				e.Spec = &changed
 			}
-		case *DamperSpec, *ReliefSpec, *RegulatorSpec, *BackdraftSpec:
+		}
+		if BladeOf(e.Spec) != nil {
 			if len(dampers) == 0 || dampers[0].kind != e.Kind || dampers[0].word != e.word {
 				return false
 			}

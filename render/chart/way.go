@@ -52,7 +52,7 @@ func Way(o *state.Outcome, sys quantity.System) *Figure {
 		case i == 0 && e.Kind == network.KindGrille:
 			f.Notes = append(f.Notes, Note{X: start + length/2, Text: e.Name})
 		case e.Kind == network.KindFilter || e.Kind == network.KindCoil || e.Kind == network.KindBlower:
-			f.Notes = append(f.Notes, Note{X: start + length/2, Text: string(e.Kind)})
+			f.Notes = append(f.Notes, Note{X: start + length/2, Text: e.Kind.String()})
 		case e.Kind == network.KindDamper:
 			f.Notes = append(f.Notes, Note{X: start + length/2, Text: e.Name})
 		case i == len(way)-1:

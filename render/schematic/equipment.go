@@ -70,7 +70,7 @@ func (a *artist) plenum(b Box, name string, node int) {
 // piece draws one part of the equipment: its name above the air, what it costs or gives below.
 func (a *artist) piece(element int, b Box) {
 	e := a.element(element)
-	kind := string(a.g.Elements[element].Kind)
+	kind := a.g.Elements[element].Kind.String()
 	number := a.w.pressureNumber(e.Drop)
 	if element == a.g.Blower {
 		number = a.w.gaugeNumber(-e.Drop)

@@ -49,9 +49,10 @@ func (h *house) node(name string, kind network.NodeKind) int {
 	return len(h.g.Nodes) - 1
 }
 
-func (h *house) element(name string, kind network.ElementKind, side network.Side, from, to, line, zone string) int {
+func (h *house) element(name string, kind network.PartKind, side network.Side, from, to, line, zone string) int {
 	f, t := h.node(from, network.Joint), h.node(to, network.Joint)
-	h.g.Elements = append(h.g.Elements, network.Element{Name: name, Kind: kind, Side: side, From: f, To: t, Line: line, Zone: zone})
+	dampers := map[network.PartKind]network.Spec{network.KindDamper: &network.DamperSpec{}, network.KindRelief: &network.ReliefSpec{}}
+	h.g.Elements = append(h.g.Elements, network.Element{Name: name, Kind: kind, Side: side, From: f, To: t, Line: line, Zone: zone, Spec: dampers[kind]})
 	e := len(h.g.Elements) - 1
 	switch side {
 	case network.ReturnSide:

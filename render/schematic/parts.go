@@ -385,19 +385,12 @@ func (a *artist) tip(b *branch, at point, supply bool) {
 // DamperName is what a picture calls a damper for whoever wants to move it: its name in the job file; for one that a line has without a name,
 // "=" and the part, as no damper can be called; "" for what is no damper or cannot be moved.
 func DamperName(e *network.Element) string {
-	name, own := "", false
-	switch s := e.Spec.(type) {
-	case *network.DamperSpec:
-		name, own = s.Damper, s.Hand
-	case *network.ReliefSpec:
-		name, own = s.Damper, true
-	case *network.RegulatorSpec:
-		name, own = s.Damper, true
-	case *network.BackdraftSpec:
-		name = s.Damper
-	}
-	if name == "" && own {
+	blade := network.BladeOf(e.Spec)
+	switch {
+	case blade == nil:
+		return ""
+	case blade.Damper == "":
 		return "=" + e.Name
 	}
-	return name
+	return blade.Damper
 }

@@ -166,7 +166,7 @@ func TestThinInputDoesNotPanic(t *testing.T) {
 
 // Any graph at all, with parts of any kind between any nodes, gives a picture: loops, islands, elements from a node to itself.
 func TestAnyGraphIsDrawn(t *testing.T) {
-	kinds := []network.ElementKind{network.KindDuct, network.KindDamper, network.KindRelief, network.KindRegister, network.KindGrille, network.KindLeak, network.KindCoil, network.KindOpening}
+	kinds := []network.PartKind{network.KindDuct, network.KindDamper, network.KindRelief, network.KindRegister, network.KindGrille, network.KindLeak, network.KindCoil, network.KindOpening}
 	rapid.Check(t, func(t *rapid.T) {
 		h := newHouse(1000, "a", "b")
 		nodes := rapid.IntRange(1, 12).Draw(t, "nodes")

@@ -185,8 +185,7 @@ func (p *planter) follow(parent *branch, e int, mine func(network.Side) bool) *b
 		if el.To == node && el.From != node {
 			next, against = el.From, true
 		}
-		switch el.Kind {
-		case network.KindDamper, network.KindRelief, network.KindRegulator, network.KindBackdraft:
+		if network.BladeOf(el.Spec) != nil {
 			b.dampers = append(b.dampers, len(b.elements))
 		}
 		b.elements = append(b.elements, e)

@@ -157,7 +157,7 @@ func (t *CSV) elements(o *state.Outcome) {
 		if told[i] {
 			these = rest
 		}
-		t.rows(string(e.Kind), e.Name, o, these, i)
+		t.rows(e.Kind.String(), e.Name, o, these, i)
 	}
 }
 

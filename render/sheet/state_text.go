@@ -225,12 +225,11 @@ func partTable(b *strings.Builder, o *state.Outcome, style Style) {
 	m := tradeOf(style.units)
 	t := table{columns: []column{{head: "Parts", left: true}, {head: "kind", left: true}, {head: m.airflow.label}, {head: "surplus"}, {head: m.temperature.label}, {head: "drop " + m.drop.label}}}
 	for i, e := range o.Graph.Elements {
-		switch e.Kind {
-		case network.KindDuct, network.KindDamper, network.KindRelief, network.KindRegulator, network.KindBackdraft, network.KindRegister:
+		if e.Kind == network.KindDuct || e.Kind == network.KindRegister || network.BladeOf(e.Spec) != nil {
 			continue
 		}
 		r := &o.Elements[i]
-		t.addPlain(clean(e.Name), string(e.Kind), m.airflow.text(r.Airflow), m.airflow.text(r.Surplus), m.temperature.text(r.Temperature), m.drop.text(r.Drop))
+		t.addPlain(clean(e.Name), e.Kind.String(), m.airflow.text(r.Airflow), m.airflow.text(r.Surplus), m.temperature.text(r.Temperature), m.drop.text(r.Drop))
 	}
 	block(b, &t, style)
 }

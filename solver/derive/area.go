@@ -9,35 +9,21 @@ import (
 func (x *Explainer) sectionAt(i int) (s section.Section, path []string) {
 	e := &x.g.Elements[i]
 	line := x.linePath(e.Line, "size")
-	damper := func(name string) []string {
-		for k := range x.job.Dampers {
-			if d := &x.job.Dampers[k]; name != "" && d.Name == name && d.Size.Area() > 0 {
-				return []string{"damper", name, "size"}
-			}
-		}
-		return line
+	s, ok := network.SectionOf(e.Spec)
+	blade := network.BladeOf(e.Spec)
+	switch {
+	case !ok:
+		return s, nil
+	case e.Kind == network.KindGrille:
+		return s, x.linePath(e.Line, "grille")
+	case e.Kind == network.KindRegister:
+		return s, x.linePath(e.Line, "register")
+	case e.Kind == network.KindOpening:
+		return s, []string{"room", e.Room, "transfer"}
+	case blade != nil && e.DamperID != network.None && x.job.Damper(e.DamperID).Size.Area() > 0:
+		return s, []string{"damper", blade.Damper, "size"}
 	}
-	switch spec := e.Spec.(type) {
-	case *network.DuctSpec:
-		return spec.Section, line
-	case *network.DamperSpec:
-		return spec.Section, damper(spec.Damper)
-	case *network.ReliefSpec:
-		return spec.Section, damper(spec.Damper)
-	case *network.RegulatorSpec:
-		return spec.Section, damper(spec.Damper)
-	case *network.BackdraftSpec:
-		return spec.Section, damper(spec.Damper)
-	case *network.OpeningSpec:
-		switch {
-		case e.Kind == network.KindGrille:
-			return spec.Section, x.linePath(e.Line, "grille")
-		case e.Kind == network.KindRegister:
-			return spec.Section, x.linePath(e.Line, "register")
-		}
-		return spec.Section, []string{"room", e.Room, "transfer"}
-	}
-	return section.Section{}, nil
+	return s, line
 }
 
 // area of an element's section.

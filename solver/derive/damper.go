@@ -15,18 +15,11 @@ import (
 func (x *Explainer) damperLoss(i int) *Step {
 	return x.remembered("damper\x00"+x.g.Elements[i].Name, func() *Step {
 		name := x.g.Elements[i].Name
-		var s section.Section
-		var blade, class, in string
-		leakage := -1.0
-		switch spec := x.g.Elements[i].Spec.(type) {
-		case *network.DamperSpec:
-			s, blade, leakage, class, in = spec.Section, spec.Blade, spec.Leakage, spec.LeakageClass, spec.Damper
-		case *network.RegulatorSpec:
-			s, blade, leakage, class, in = spec.Section, spec.Blade, spec.Leakage, spec.LeakageClass, spec.Damper
-		}
-		kind, _ := catalog.LookupBlade(blade)
+		blade := network.BladeOf(x.g.Elements[i].Spec)
+		s := blade.Section
+		kind, _ := catalog.LookupBlade(blade.Shape)
 		position := x.position(i)
-		closed, closedStep := x.closedLoss(name, in, leakage, class)
+		closed, closedStep := x.closedLoss(name, blade.Damper, blade.Leakage, blade.LeakageClass)
 		set := catalog.Setting{ClosedZeta: closed}
 		if kind.Kind == catalog.RectangularBlade && s.Shape == section.Rectangular {
 			set.Proportion = s.Height / s.Width
@@ -37,10 +30,10 @@ func (x *Explainer) damperLoss(i int) *Step {
 		if !(g > 1e-9) {
 			return derived(name+" loss coefficient", "ζ", Plain, total, "the blade is shut: only the gaps round it pass air", "ζ = ζl", Input{"ζl", closedStep})
 		}
-		own := row(fmt.Sprintf("%s blade alone at %.4g°", name, angle.Value), "ζb", Plain, 1/(g*g), blade+" blade; "+kind.Source.String())
+		own := row(fmt.Sprintf("%s blade alone at %.4g°", name, angle.Value), "ζb", Plain, 1/(g*g), blade.Shape+" blade; "+kind.Source.String())
 		own.Words = "read at its angle"
 		// The angle shows at which row the table was read.
-		read := derived(own.Name, "ζb", Plain, own.Value, "the table's row for the "+blade+" blade at angle θ, "+angleText(angle.Value), "ζb = r + 0 * θ",
+		read := derived(own.Name, "ζb", Plain, own.Value, "the table's row for the "+blade.Shape+" blade at angle θ, "+angleText(angle.Value), "ζb = r + 0 * θ",
 			Input{"r", own}, Input{"θ", angle})
 		return derived(name+" loss coefficient", "ζ", Plain, total, "blade and leak pass air side by side", "ζ = 1 / (1 / sqrt(ζb) + 1 / sqrt(ζl))^2", Input{"ζb", read}, Input{"ζl", closedStep})
 	})

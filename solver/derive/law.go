@@ -25,26 +25,48 @@ const leastKnee = 5e-7
 
 // law is the pressure law of a part other than a duct, in its flow m; false where it has no closed form.
 func (x *Explainer) law(i int) (law, bool) {
-	e := &x.g.Elements[i]
-	switch spec := e.Spec.(type) {
-	case *network.DamperSpec, *network.RegulatorSpec:
-		return x.local(i, x.damperLoss(i)), true
-	case *network.OpeningSpec:
-		if spec.Drop > 0 {
-			if spec.Balance != nil {
-				return law{}, false
-			}
-			return x.rated(i, x.ratingOf(i, spec)), true
-		}
-		return x.local(i, x.openingLoss(i, spec)), true
-	case *network.GapSpec:
-		return x.gap(i, spec), true
-	case *network.RatedSpec:
-		return x.rated(i, x.ratedPart(i, spec)), true
-	case *network.LeakSpec:
-		return x.rated(i, x.leakRating(i, spec)), true
+	if own := laws()[x.g.Elements[i].Kind]; own != nil {
+		return own(x, i)
 	}
 	return law{}, false
+}
+
+// laws are the pressure laws with a closed form by kind of part.
+func laws() [network.PartKinds]func(x *Explainer, i int) (law, bool) {
+	damper := func(x *Explainer, i int) (law, bool) { return x.local(i, x.damperLoss(i)), true }
+	opening := func(x *Explainer, i int) (law, bool) {
+		switch spec := x.g.Elements[i].Spec.(type) {
+		case *network.GapSpec:
+			return x.gap(i, spec), true
+		case *network.OpeningSpec:
+			switch {
+			case spec.Drop == 0:
+				return x.local(i, x.openingLoss(i, spec)), true
+			case spec.Balance == nil:
+				return x.rated(i, x.ratingOf(i, spec)), true
+			}
+		}
+		return law{}, false
+	}
+	rated := func(x *Explainer, i int) (law, bool) {
+		spec, ok := x.g.Elements[i].Spec.(*network.RatedSpec)
+		if !ok {
+			return law{}, false
+		}
+		return x.rated(i, x.ratedPart(i, spec)), true
+	}
+	return [network.PartKinds]func(x *Explainer, i int) (law, bool){
+		network.KindDamper: damper, network.KindRegulator: damper,
+		network.KindRegister: opening, network.KindGrille: opening, network.KindOpening: opening,
+		network.KindFilter: rated, network.KindCoil: rated,
+		network.KindLeak: func(x *Explainer, i int) (law, bool) {
+			spec, ok := x.g.Elements[i].Spec.(*network.LeakSpec)
+			if !ok {
+				return law{}, false
+			}
+			return x.rated(i, x.leakRating(i, spec)), true
+		},
+	}
 }
 
 // local is a loss coefficient on the velocity pressure in the part's area.
@@ -122,7 +144,7 @@ func (x *Explainer) ratingOf(i int, spec *network.OpeningSpec) rating {
 
 // ratedPart is a filter or coil.
 func (x *Explainer) ratedPart(i int, spec *network.RatedSpec) rating {
-	part := string(x.g.Elements[i].Kind)
+	part := x.g.Elements[i].Kind.String()
 	r := rating{words: "its rated drop, by the power n of the flow", drop: x.file(part+" rated drop", "Δpr", Pressure, spec.Drop, "equipment", part, "drop"),
 		flow: x.file(part+" rated airflow", "Qr", Airflow, spec.At, "equipment", part, "at")}
 	given := x.job.Equipment.Filter

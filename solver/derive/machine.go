@@ -247,7 +247,7 @@ func (x *Explainer) elements() {
 			group = "Ducts"
 		}
 		register := e.Kind == network.KindRegister
-		damper := e.Kind == network.KindDamper || e.Kind == network.KindRelief || e.Kind == network.KindRegulator || e.Kind == network.KindBackdraft
+		damper := network.BladeOf(e.Spec) != nil
 		if !register && !damper && i != x.g.Blower {
 			x.offer(group, e.Name+" airflow", o.Airflow, func() *Step { return x.airflow(i) })
 		}

@@ -12,50 +12,62 @@ import (
 // drop is what an element loses of total pressure in its own direction, with the junction at its end.
 func (x *Explainer) drop(i int) *Step {
 	return x.remembered("drop\x00"+x.g.Elements[i].Name, func() *Step {
-		e := &x.g.Elements[i]
-		value := x.o.Elements[i].Drop
-		name := e.Name + " drop"
-		switch spec := e.Spec.(type) {
-		case *network.BlowerSpec:
-			return derived(name, "Δp", Pressure, value, "a blower adds what others lose", "Δp = -s", Input{"s", x.tableRise()})
-		case *network.DuctSpec:
-			own := x.ductLoss(i, spec)
-			sign := ""
-			words := "what it loses"
-			if x.o.Elements[i].Flow < 0 {
-				sign, words = "-", "what it loses, the air running against its direction"
-			}
-			if x.o.Elements[i].Junction == 0 {
-				return derived(name, "Δp", Pressure, value, words, "Δp = "+sign+"Δp1", Input{"Δp1", own})
-			}
-			return derived(name, "Δp", Pressure, value, words+", and its share of the junction", "Δp = "+sign+"Δp1 + Δpj", Input{"Δp1", own}, Input{"Δpj", x.junctionLoss(i)})
+		name := x.g.Elements[i].Name + " drop"
+		if own := drops()[x.g.Elements[i].Kind]; own != nil {
+			return own(x, i, name)
 		}
-		l, ok := x.law(i)
-		if !ok {
-			return x.lawLeaf(i, name)
-		}
-		if x.o.Elements[i].Flow == 0 {
-			return solvedLeaf(name, "Δp", Pressure, value, "no air moves")
-		}
-		equation, inputs := "Δp = "+l.expression, append([]Input{{"m", x.flow(i)}}, l.inputs...)
-		if x.o.Elements[i].Junction != 0 {
-			equation += " + Δpj"
-			inputs = append(inputs, Input{"Δpj", x.junctionLoss(i)})
-		}
-		return derived(name, "Δp", Pressure, value, l.words, equation, inputs...)
+		return x.lawDrop(i, name)
 	})
 }
 
-// lawLeaf is the drop of a part whose law has no closed form in its flow.
-func (x *Explainer) lawLeaf(i int, name string) *Step {
+// drops are the drops of parts whose law has no closed form in their flow; all others have one of laws.
+func drops() [network.PartKinds]func(x *Explainer, i int, name string) *Step {
+	return [network.PartKinds]func(x *Explainer, i int, name string) *Step{
+		network.KindBlower: func(x *Explainer, i int, name string) *Step {
+			return derived(name, "Δp", Pressure, x.o.Elements[i].Drop, "a blower adds what others lose", "Δp = -s", Input{"s", x.tableRise()})
+		},
+		network.KindDuct: (*Explainer).ductDrop,
+		network.KindRelief: func(x *Explainer, i int, name string) *Step {
+			r, _ := x.relief(i)
+			return x.reliefDrop(i, name, r)
+		},
+		network.KindBackdraft: func(x *Explainer, i int, name string) *Step {
+			spec, _ := x.g.Elements[i].Spec.(*network.BackdraftSpec)
+			return x.backdraftDrop(i, name, spec)
+		},
+	}
+}
+
+func (x *Explainer) ductDrop(i int, name string) *Step {
+	spec, _ := x.g.Elements[i].Spec.(*network.DuctSpec)
+	value, own := x.o.Elements[i].Drop, x.ductLoss(i, spec)
+	sign := ""
+	words := "what it loses"
+	if x.o.Elements[i].Flow < 0 {
+		sign, words = "-", "what it loses, the air running against its direction"
+	}
+	if x.o.Elements[i].Junction == 0 {
+		return derived(name, "Δp", Pressure, value, words, "Δp = "+sign+"Δp1", Input{"Δp1", own})
+	}
+	return derived(name, "Δp", Pressure, value, words+", and its share of the junction", "Δp = "+sign+"Δp1 + Δpj", Input{"Δp1", own}, Input{"Δpj", x.junctionLoss(i)})
+}
+
+// lawDrop is the drop by a law in closed form.
+func (x *Explainer) lawDrop(i int, name string) *Step {
 	value := x.o.Elements[i].Drop
-	if r, ok := x.relief(i); ok {
-		return x.reliefDrop(i, name, r)
+	l, ok := x.law(i)
+	if !ok {
+		return model(name, "Δp", Pressure, value, "pressure law of a "+x.g.Elements[i].Kind.String())
 	}
-	if spec, ok := x.g.Elements[i].Spec.(*network.BackdraftSpec); ok {
-		return x.backdraftDrop(i, name, spec)
+	if x.o.Elements[i].Flow == 0 {
+		return solvedLeaf(name, "Δp", Pressure, value, "no air moves")
 	}
-	return model(name, "Δp", Pressure, value, "pressure law of a "+string(x.g.Elements[i].Kind))
+	equation, inputs := "Δp = "+l.expression, append([]Input{{"m", x.flow(i)}}, l.inputs...)
+	if x.o.Elements[i].Junction != 0 {
+		equation += " + Δpj"
+		inputs = append(inputs, Input{"Δpj", x.junctionLoss(i)})
+	}
+	return derived(name, "Δp", Pressure, value, l.words, equation, inputs...)
 }
 
 // tableLeaf is a number read from the blower's table.

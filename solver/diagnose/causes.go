@@ -1,6 +1,7 @@
 package diagnose
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -19,7 +20,6 @@ func Causes(g *network.Graph, mode network.Mode) []Cause {
 	b.equipment(mode)
 	b.runs()
 	b.dampers()
-	b.bypasses()
 	b.leaks()
 	b.doors()
 	return b.list
@@ -32,18 +32,37 @@ type causes struct {
 
 func (b *causes) add(c Cause) { b.list = append(b.list, c) }
 
-func (b *causes) equipment(mode network.Mode) {
-	g := b.g
-	for i := range g.Elements {
-		switch g.Elements[i].Kind {
-		case network.KindFilter:
-			b.add(Cause{Kind: LoadedFilter, Where: g.Elements[i].Name, Means: "times the drop that the job gives it", Knots: ratios(1.4, 9, 9), Sound: 1, log: true, Odds: 20,
+// causesOf are what may be wrong with one part of a kind. What concerns the blower, grilles, leaks and doors depends on several
+// parts, and trunks and runs have no fault of their own.
+func causesOf() [network.PartKinds]func(b *causes, i int) {
+	return [network.PartKinds]func(b *causes, i int){
+		network.KindFilter: func(b *causes, i int) {
+			b.add(Cause{Kind: LoadedFilter, Where: b.g.Elements[i].Name, Means: "times the drop that the job gives it", Knots: ratios(1.4, 9, 9), Sound: 1, log: true, Odds: 20,
 				Why: "filters load in months and are forgotten", apply: timesRated(i)})
-		case network.KindCoil:
-			b.add(Cause{Kind: FouledCoil, Where: g.Elements[i].Name, Means: "times the drop that the job gives it", Knots: ratios(1.4, 6, 8), Sound: 1, log: true, Odds: 5,
+		},
+		network.KindCoil: func(b *causes, i int) {
+			b.add(Cause{Kind: FouledCoil, Where: b.g.Elements[i].Name, Means: "times the drop that the job gives it", Knots: ratios(1.4, 6, 8), Sound: 1, log: true, Odds: 5,
 				Why: "coils foul in years, behind a filter in order", apply: timesRated(i)})
+		},
+		network.KindDamper:    (*causes).setDamper,
+		network.KindRelief:    (*causes).weightedDamper,
+		network.KindRegulator: (*causes).pressureDamper,
+	}
+}
+
+// each adds the causes of the parts that are meant.
+func (b *causes) each(meant func(e *network.Element) bool) {
+	table := causesOf()
+	for i := range b.g.Elements {
+		if add := table[b.g.Elements[i].Kind]; add != nil && meant(&b.g.Elements[i]) {
+			add(b, i)
 		}
 	}
+}
+
+func (b *causes) equipment(mode network.Mode) {
+	g := b.g
+	b.each(func(e *network.Element) bool { return e.Side == network.EquipmentSide })
 	b.taps(mode)
 	grilles := 0
 	for i := range g.Elements {
@@ -166,8 +185,18 @@ func hole(g *network.Graph, name string, node int, area float64) {
 		Spec: &network.LeakSpec{Coefficient: c, Exponent: 0.5}})
 }
 
-// dampers are zone dampers and hand dampers.
+// dampers are those that are set, and then those that the air or a controller moves.
 func (b *causes) dampers() {
+	b.each(func(e *network.Element) bool { return e.Kind == network.KindDamper })
+	b.each(func(e *network.Element) bool { return e.Kind != network.KindDamper && network.BladeOf(e.Spec) != nil })
+}
+
+// setDamper is a zone damper or a hand damper.
+func (b *causes) setDamper(i int) {
+	spec, ok := b.g.Elements[i].Spec.(*network.DamperSpec)
+	if !ok {
+		return
+	}
 	zones := 0
 	for i := range b.g.Elements {
 		if s, ok := b.g.Elements[i].Spec.(*network.DamperSpec); ok && !s.Hand {
@@ -175,35 +204,29 @@ func (b *causes) dampers() {
 		}
 	}
 	share := 1 / float64(max(1, zones))
-	for i := range b.g.Elements {
-		spec, ok := b.g.Elements[i].Spec.(*network.DamperSpec)
-		if !ok {
-			continue
-		}
-		name := b.g.Elements[i].Name
-		if spec.Hand {
-			var knots []float64
-			for _, x := range steps(0.1, 1, 7) {
-				if math.Abs(x-float64(spec.Open)) > 0.1 {
-					knots = append(knots, x)
-				}
+	name := b.g.Elements[i].Name
+	if spec.Hand {
+		var knots []float64
+		for _, x := range steps(0.1, 1, 7) {
+			if math.Abs(x-float64(spec.Open)) > 0.1 {
+				knots = append(knots, x)
 			}
-			b.add(Cause{Kind: MovedBalance, Where: name, Means: "open", Knots: knots, Sound: float64(spec.Open), Odds: 1,
-				Why: "a hand damper is turned by whoever passes", apply: positions(i, func(s *network.DamperSpec, x float64) { s.Open, s.Stop = network.Position(x), network.Position(x) })})
-			continue
 		}
-		b.add(Cause{Kind: ShutDamper, Where: name, Means: "open when its zone calls", Knots: steps(0, 0.7*float64(spec.Open), 8), Sound: float64(spec.Open), Odds: 8 * share,
-			Why: "an actuator without power or a blade slipped on its shaft", apply: positions(i, func(s *network.DamperSpec, x float64) {
-				s.Open = network.Position(x)
-				s.Stop = min(s.Stop, s.Open)
-			})})
-		if stop := float64(spec.Stop); stop <= 0.8 {
-			b.add(Cause{Kind: SlippedDamper, Where: name, Means: "open when its zone does not call", Knots: steps(max(0.15, stop+0.12), 1, 8), Sound: stop, Odds: 7 * share,
-				Why: "an actuator that does not close, or a stop set too far", apply: positions(i, func(s *network.DamperSpec, x float64) { s.Stop = network.Position(x) })})
-			if stop > 0.1 {
-				b.add(Cause{Kind: StopOff, Where: name, Means: "open when its zone does not call", Knots: steps(0, stop-0.08, 6), Sound: stop, Odds: 5 * share,
-					Why: "a stop that was never set, or set too tight", apply: positions(i, func(s *network.DamperSpec, x float64) { s.Stop = network.Position(x) })})
-			}
+		b.add(Cause{Kind: MovedBalance, Where: name, Means: "open", Knots: knots, Sound: float64(spec.Open), Odds: 1,
+			Why: "a hand damper is turned by whoever passes", apply: positions(i, func(s *network.DamperSpec, x float64) { s.Open, s.Stop = network.Position(x), network.Position(x) })})
+		return
+	}
+	b.add(Cause{Kind: ShutDamper, Where: name, Means: "open when its zone calls", Knots: steps(0, 0.7*float64(spec.Open), 8), Sound: float64(spec.Open), Odds: 8 * share,
+		Why: "an actuator without power or a blade slipped on its shaft", apply: positions(i, func(s *network.DamperSpec, x float64) {
+			s.Open = network.Position(x)
+			s.Stop = min(s.Stop, s.Open)
+		})})
+	if stop := float64(spec.Stop); stop <= 0.8 {
+		b.add(Cause{Kind: SlippedDamper, Where: name, Means: "open when its zone does not call", Knots: steps(max(0.15, stop+0.12), 1, 8), Sound: stop, Odds: 7 * share,
+			Why: "an actuator that does not close, or a stop set too far", apply: positions(i, func(s *network.DamperSpec, x float64) { s.Stop = network.Position(x) })})
+		if stop > 0.1 {
+			b.add(Cause{Kind: StopOff, Where: name, Means: "open when its zone does not call", Knots: steps(0, stop-0.08, 6), Sound: stop, Odds: 5 * share,
+				Why: "a stop that was never set, or set too tight", apply: positions(i, func(s *network.DamperSpec, x float64) { s.Stop = network.Position(x) })})
 		}
 	}
 }
@@ -218,45 +241,42 @@ func positions(i int, set func(*network.DamperSpec, float64)) func(*network.Grap
 	}
 }
 
-// bypasses are dampers that the air or a controller moves.
-func (b *causes) bypasses() {
-	for i := range b.g.Elements {
-		name := b.g.Elements[i].Name
-		var s network.DamperSpec
-		switch spec := b.g.Elements[i].Spec.(type) {
-		case *network.ReliefSpec:
-			s = network.DamperSpec{Damper: spec.Damper, Section: spec.Section, Blade: "round", Leakage: spec.Leakage, LeakageClass: spec.LeakageClass, Hand: true}
-			b.add(Cause{Kind: WeightOff, Where: name, Means: weightOffUnits, Knots: append(ratios(0.35, 0.75, 4), ratios(1.35, 2.5, 4)...), Sound: 1, log: true, Odds: 8,
-				Why: "a weight moved along its arm, or never set", apply: func(g *network.Graph, times float64) {
-					other := *g.Elements[i].Spec.(*network.ReliefSpec)
-					other.OpensAt *= times
-					other.FullyOpenAt *= times
-					g.Elements[i].Spec = &other
-				}})
-		case *network.RegulatorSpec:
-			s = network.DamperSpec{Damper: spec.Damper, Section: spec.Section, Blade: spec.Blade, Leakage: spec.Leakage, LeakageClass: spec.LeakageClass, Hand: true}
-			b.add(Cause{Kind: WrongSetPoint, Where: name, Means: "times its set pressure", Knots: append(ratios(0.3, 0.8, 4), ratios(1.25, 3, 4)...), Sound: 1, log: true, Odds: 5,
-				Why: "a controller set by feel", apply: func(g *network.Graph, times float64) {
-					other := *g.Elements[i].Spec.(*network.RegulatorSpec)
-					other.Holds *= times
-					g.Elements[i].Spec = &other
-				}})
-		default:
-			continue
-		}
-		if s.Leakage == 0 && s.LeakageClass == "" {
-			s.Leakage = -1
-		}
-		stuck := func(at network.Position) func(*network.Graph, float64) {
-			return func(g *network.Graph, x float64) {
-				other := s
-				other.Open, other.Stop = network.Position(x), network.Position(x)
-				g.Elements[i].Spec, g.Elements[i].Kind = &other, network.KindDamper
-			}
-		}
-		b.add(Cause{Kind: BypassOpen, Where: name, Means: "open whatever the pressure", Knots: steps(0.35, 1, 6), Sound: -1, Odds: 4, Why: "a blade that hangs", apply: stuck(1)})
-		b.add(Cause{Kind: BypassShut, Where: name, Means: "open whatever the pressure", Knots: []float64{0}, Sound: -1, Odds: 4, Why: "a blade that sticks, a weight at the end of its arm, or a hand lock left on", apply: stuck(0)})
+// weightedDamper is a damper that the air moves.
+func (b *causes) weightedDamper(i int) {
+	b.add(Cause{Kind: WeightOff, Where: b.g.Elements[i].Name, Means: weightOffUnits, Knots: append(ratios(0.35, 0.75, 4), ratios(1.35, 2.5, 4)...), Sound: 1, log: true, Odds: 8,
+		Why: "a weight moved along its arm, or never set", apply: func(g *network.Graph, times float64) {
+			other := *g.Elements[i].Spec.(*network.ReliefSpec)
+			other.OpensAt *= times
+			other.FullyOpenAt *= times
+			g.Elements[i].Spec = &other
+		}})
+	b.stuck(i)
+}
+
+// pressureDamper is a damper that a controller moves.
+func (b *causes) pressureDamper(i int) {
+	b.add(Cause{Kind: WrongSetPoint, Where: b.g.Elements[i].Name, Means: "times its set pressure", Knots: append(ratios(0.3, 0.8, 4), ratios(1.25, 3, 4)...), Sound: 1, log: true, Odds: 5,
+		Why: "a controller set by feel", apply: func(g *network.Graph, times float64) {
+			other := *g.Elements[i].Spec.(*network.RegulatorSpec)
+			other.Holds *= times
+			g.Elements[i].Spec = &other
+		}})
+	b.stuck(i)
+}
+
+// stuck adds that a damper which should move does not.
+func (b *causes) stuck(i int) {
+	name, blade := b.g.Elements[i].Name, *network.BladeOf(b.g.Elements[i].Spec)
+	blade.Shape = cmp.Or(blade.Shape, "round")
+	if blade.Leakage == 0 && blade.LeakageClass == "" {
+		blade.Leakage = -1
 	}
+	set := func(g *network.Graph, x float64) {
+		g.Elements[i].Spec = &network.DamperSpec{Blade: blade, Hand: true, Open: network.Position(x), Stop: network.Position(x)}
+		g.Elements[i].Kind = network.KindDamper
+	}
+	b.add(Cause{Kind: BypassOpen, Where: name, Means: "open whatever the pressure", Knots: steps(0.35, 1, 6), Sound: -1, Odds: 4, Why: "a blade that hangs", apply: set})
+	b.add(Cause{Kind: BypassShut, Where: name, Means: "open whatever the pressure", Knots: []float64{0}, Sound: -1, Odds: 4, Why: "a blade that sticks, a weight at the end of its arm, or a hand lock left on", apply: set})
 }
 
 // leaks of supply and return.

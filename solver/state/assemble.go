@@ -5,8 +5,6 @@ import (
 	"math"
 
 	"spillway/network"
-	"spillway/network/catalog"
-	"spillway/network/section"
 	"spillway/solver/air"
 	"spillway/solver/resist"
 )
@@ -60,7 +58,7 @@ func (c *calculation) elements(o *Outcome) {
 			Flow: q, Airflow: standard(q), Drop: drop + c.turn[i], Junction: c.turn[i], Lift: c.lift[i], Velocity: math.NaN(), Friction: math.NaN(),
 			Density: c.set.air[i].Density, Temperature: c.airTemperature(i), DensityTemperature: c.set.warm[i], Low: standard(low), High: standard(high),
 		}
-		if s, ok := sectionOf(g.Elements[i].Spec); ok {
+		if s, ok := network.SectionOf(g.Elements[i].Spec); ok {
 			e.Velocity = math.Abs(q) / (e.Density * s.Area())
 		}
 		if duct, ok := c.element[i].(*resist.Duct); ok {
@@ -69,25 +67,6 @@ func (c *calculation) elements(o *Outcome) {
 			}
 		}
 	}
-}
-
-// sectionOf is the section on which an element's velocity is reckoned.
-func sectionOf(spec network.Spec) (section.Section, bool) {
-	switch s := spec.(type) {
-	case *network.DuctSpec:
-		return s.Section, true
-	case *network.DamperSpec:
-		return s.Section, true
-	case *network.ReliefSpec:
-		return s.Section, true
-	case *network.RegulatorSpec:
-		return s.Section, true
-	case *network.BackdraftSpec:
-		return s.Section, true
-	case *network.OpeningSpec:
-		return s.Section, true
-	}
-	return section.Section{}, false
 }
 
 func (c *calculation) nodes(o *Outcome) {
@@ -224,28 +203,12 @@ func (c *calculation) zones(o *Outcome) {
 func (c *calculation) dampers(o *Outcome) {
 	g := c.solver.graph
 	for i := range g.Elements {
-		x := &o.Elements[i]
-		d := Damper{Element: i, Name: g.Elements[i].Name, Airflow: x.Airflow, Drop: x.Drop}
-		switch spec := g.Elements[i].Spec.(type) {
-		case *network.DamperSpec:
-			d.Position = c.set.position[i]
-			d.Calling = c.set.calls(spec.Zones)
-			d.Blade = catalog.BladeAngle(100 * d.Position)
-		case *network.RegulatorSpec:
-			d.Position, d.Moved = c.set.position[i], true
-			d.Blade = catalog.BladeAngle(100 * d.Position)
-		case *network.ReliefSpec:
-			phi := c.laws.reliefs[i].Opening(x.Flow)
-			d.Position, d.Blade, d.Moved = phi/90, 90-phi, true
-		case *network.BackdraftSpec:
-			d.Moved = true
-			if x.Flow > 0 {
-				d.Position = 1
-			}
-			d.Blade = catalog.BladeAngle(100 * d.Position)
-		default:
+		if network.BladeOf(g.Elements[i].Spec) == nil {
 			continue
 		}
+		x := &o.Elements[i]
+		d := Damper{Element: i, Name: g.Elements[i].Name, Airflow: x.Airflow, Drop: x.Drop, Moved: true}
+		positionOf[g.Elements[i].Kind](c, &d, x.Flow)
 		o.Dampers = append(o.Dampers, d)
 	}
 }

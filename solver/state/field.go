@@ -176,7 +176,7 @@ func (o *Outcome) HeardFrom(element int) string {
 	}
 	switch e := &o.Graph.Elements[element]; e.Kind {
 	case network.KindRegister, network.KindGrille:
-		return string(e.Kind)
+		return e.Kind.String()
 	case network.KindDuct:
 		return "takeoff of " + e.Line
 	default:

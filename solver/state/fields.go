@@ -250,7 +250,7 @@ func describe() (t [Subjects][]Field, byID []*Field) {
 	}
 	t[OfElement] = []Field{
 		part.text("name", func(e *network.Element) string { return e.Name }),
-		part.text("kind", func(e *network.Element) string { return string(e.Kind) }),
+		part.text("kind", func(e *network.Element) string { return e.Kind.String() }),
 		part.text("side", func(e *network.Element) string { return e.Side.String() }),
 		part.text("line", func(e *network.Element) string { return e.Line }),
 		part.text("zone", func(e *network.Element) string { return e.Zone }),

@@ -54,7 +54,7 @@ func (c *calculation) meanAir(i int) (temperature, humidity float64, ok bool) {
 		least      = 0.5 // W/K, of a part without a section: a leak, a door
 	)
 	conductance := least
-	if s, ok := sectionOf(e.Spec); ok {
+	if s, ok := network.SectionOf(e.Spec); ok {
 		length := s.HydraulicDiameter()
 		if duct, ok := e.Spec.(*network.DuctSpec); ok {
 			length = duct.Length

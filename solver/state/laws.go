@@ -40,64 +40,139 @@ func (c *calculation) makeLaws() error {
 }
 
 func (c *calculation) law(i int) (flow.Law, error) {
-	a := c.set.air[i]
-	switch spec := c.solver.graph.Elements[i].Spec.(type) {
-	case *network.DuctSpec:
-		d, err := resist.NewDuct(resist.DuctData{
-			Area: spec.Section.Area(), Diameter: spec.Section.HydraulicDiameter(), Length: spec.Length, Roughness: spec.Roughness,
-			Multiplier: spec.Multiplier, Local: spec.Local, Air: a,
-		})
-		return c.duct(i, d), err
-	case *network.DamperSpec:
-		return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
-			return setDamperZeta(spec, c.set.position[i])
-		})
-	case *network.RegulatorSpec:
-		return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
-			return damperZeta(spec.Section, spec.Blade, c.set.position[i], spec.Leakage, spec.LeakageClass)
-		})
-	case *network.ReliefSpec:
-		r, err := reliefLaw(spec, a)
-		if c.laws.reliefs == nil {
-			c.laws.reliefs = map[int]*resist.Relief{}
-		}
-		c.laws.reliefs[i] = r
-		return r, err
-	case *network.BackdraftSpec:
-		return backdraftLaw(spec, a)
-	case *network.OpeningSpec:
-		if spec.Drop > 0 {
-			return ratedOpening(spec, a)
-		}
-		return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
-			zeta, err := openingZeta(spec)
-			return zeta + openingBlades(spec), err // register and blades are one loss on one section
-		})
-	case *network.RatedSpec:
-		rating := resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: spec.Exponent}
-		if c.solver.graph.Elements[i].Kind == network.KindCoil {
-			wetness := 1.0
-			if c.set.wet {
-				wetness = spec.WetFactor
-			}
-			return resist.NewCoil(rating, wetness, a)
-		}
-		return resist.NewFilter(rating, spec.Factor, a)
-	case *network.LeakSpec:
-		return c.leakLaw(i, spec, a)
-	case *network.GapSpec:
-		l, err := resist.NewOrifice(spec.Area, resist.TransferOpening, a)
-		return c.local(i, l), err
-	case *network.BlowerSpec:
-		f, err := c.solver.fanLaw(spec, c.set, a.Density)
-		c.laws.fan = f
-		return f, err
+	e := &c.solver.graph.Elements[i]
+	if law := lawOf[e.Kind]; law != nil {
+		return law(c, i, e.Spec)
 	}
-	return nil, fmt.Errorf("no pressure law for a %s", c.solver.graph.Elements[i].Kind)
+	return nil, noLaw(e.Spec)
+}
+
+// partLaw makes the pressure law of an element by its Spec.
+type partLaw func(c *calculation, i int, spec network.Spec) (flow.Law, error)
+
+// lawOf are the pressure laws by kind of part.
+var lawOf = [network.PartKinds]partLaw{
+	network.KindDuct:      lawBy((*calculation).ductLaw),
+	network.KindDamper:    lawBy((*calculation).setDamperLaw),
+	network.KindRelief:    lawBy((*calculation).weightedLaw),
+	network.KindRegulator: lawBy((*calculation).pressureLaw),
+	network.KindBackdraft: lawBy((*calculation).backdraftLaw),
+	network.KindRegister:  lawBy((*calculation).openingLaw),
+	network.KindGrille:    lawBy((*calculation).openingLaw),
+	network.KindFilter:    lawBy((*calculation).filterLaw),
+	network.KindCoil:      lawBy((*calculation).coilLaw),
+	network.KindBlower:    lawBy((*calculation).blowerLaw),
+	network.KindLeak:      lawBy((*calculation).leakLaw),
+	network.KindOpening: func(c *calculation, i int, spec network.Spec) (flow.Law, error) {
+		if gap, ok := spec.(*network.GapSpec); ok {
+			l, err := resist.NewOrifice(gap.Area, resist.TransferOpening, c.set.air[i])
+			return c.local(i, l), err
+		}
+		return lawBy((*calculation).openingLaw)(c, i, spec)
+	},
+}
+
+// lawBy is the law of a kind of part that has one type of Spec.
+func lawBy[S network.Spec](law func(c *calculation, i int, spec S) (flow.Law, error)) partLaw {
+	return func(c *calculation, i int, spec network.Spec) (flow.Law, error) {
+		own, ok := spec.(S)
+		if !ok {
+			return nil, noLaw(spec)
+		}
+		return law(c, i, own)
+	}
+}
+
+func noLaw(spec network.Spec) error { return fmt.Errorf("no pressure law for it as %T", spec) }
+
+func (c *calculation) ductLaw(i int, spec *network.DuctSpec) (flow.Law, error) {
+	d, err := resist.NewDuct(resist.DuctData{
+		Area: spec.Section.Area(), Diameter: spec.Section.HydraulicDiameter(), Length: spec.Length, Roughness: spec.Roughness,
+		Multiplier: spec.Multiplier, Local: spec.Local, Air: c.set.air[i],
+	})
+	return c.duct(i, d), err
+}
+
+func (c *calculation) setDamperLaw(i int, spec *network.DamperSpec) (flow.Law, error) {
+	return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
+		return setDamperZeta(spec, c.set.position[i])
+	})
+}
+
+func (c *calculation) pressureLaw(i int, spec *network.RegulatorSpec) (flow.Law, error) {
+	return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
+		return damperZeta(&spec.Blade, c.set.position[i])
+	})
+}
+
+func (c *calculation) weightedLaw(i int, spec *network.ReliefSpec) (flow.Law, error) {
+	r, err := reliefLaw(spec, c.set.air[i])
+	if c.laws.reliefs == nil {
+		c.laws.reliefs = map[int]*resist.Relief{}
+	}
+	c.laws.reliefs[i] = r
+	return r, err
+}
+
+func (c *calculation) backdraftLaw(i int, spec *network.BackdraftSpec) (flow.Law, error) {
+	return backdraftLaw(spec, c.set.air[i])
+}
+
+func (c *calculation) openingLaw(i int, spec *network.OpeningSpec) (flow.Law, error) {
+	if spec.Drop > 0 {
+		return ratedOpening(spec, c.set.air[i])
+	}
+	return c.localLaw(i, spec.Section.Area(), func() (float64, error) {
+		zeta, err := openingZeta(spec)
+		return zeta + openingBlades(spec), err // register and blades are one loss on one section
+	})
+}
+
+func (c *calculation) filterLaw(i int, spec *network.RatedSpec) (flow.Law, error) {
+	return resist.NewFilter(resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: spec.Exponent}, spec.Factor, c.set.air[i])
+}
+
+func (c *calculation) coilLaw(i int, spec *network.RatedSpec) (flow.Law, error) {
+	wetness := 1.0
+	if c.set.wet {
+		wetness = spec.WetFactor
+	}
+	return resist.NewCoil(resist.Rating{Drop: spec.Drop, Flow: spec.At, Exponent: spec.Exponent}, wetness, c.set.air[i])
+}
+
+func (c *calculation) blowerLaw(i int, spec *network.BlowerSpec) (flow.Law, error) {
+	f, err := c.solver.fanLaw(spec, c.set, c.set.air[i].Density)
+	c.laws.fan = f
+	return f, err
+}
+
+// positionOf fills in how far a damper is open at a flow, by its kind, and how far its blade is from open.
+var positionOf = [network.PartKinds]func(c *calculation, d *Damper, q float64){
+	network.KindDamper: func(c *calculation, d *Damper, _ float64) {
+		d.Position, d.Moved = c.set.position[d.Element], false
+		d.Blade = catalog.BladeAngle(100 * d.Position)
+		if spec, ok := c.solver.graph.Elements[d.Element].Spec.(*network.DamperSpec); ok {
+			d.Calling = c.set.calls(spec.Zones)
+		}
+	},
+	network.KindRegulator: func(c *calculation, d *Damper, _ float64) {
+		d.Position = c.set.position[d.Element]
+		d.Blade = catalog.BladeAngle(100 * d.Position)
+	},
+	network.KindRelief: func(c *calculation, d *Damper, q float64) {
+		phi := c.laws.reliefs[d.Element].Opening(q)
+		d.Position, d.Blade = phi/90, 90-phi
+	},
+	network.KindBackdraft: func(_ *calculation, d *Damper, q float64) {
+		if q > 0 {
+			d.Position = 1
+		}
+		d.Blade = catalog.BladeAngle(100 * d.Position)
+	},
 }
 
 // leakLaw is a leak in the air as it is. A house has a score of them, so the law in standard air is kept.
-func (c *calculation) leakLaw(i int, spec *network.LeakSpec, a air.State) (flow.Law, error) {
+func (c *calculation) leakLaw(i int, spec *network.LeakSpec) (flow.Law, error) {
 	l := &c.leaks[i]
 	if l.of != *spec {
 		standard, err := resist.NewLeak(spec.Coefficient, spec.Exponent, air.Standard())
@@ -107,7 +182,7 @@ func (c *calculation) leakLaw(i int, spec *network.LeakSpec, a air.State) (flow.
 		l.of, l.standard = *spec, standard
 	}
 	var err error
-	l.law, err = l.standard.In(a)
+	l.law, err = l.standard.In(c.set.air[i])
 	return &l.law, err
 }
 
@@ -130,14 +205,14 @@ func (c *calculation) localLaw(i int, area float64, zeta func() (float64, error)
 }
 
 // damperZeta is the loss coefficient of a damper at an opening, with its leak.
-func damperZeta(s section.Section, blade string, position, share float64, class string) (float64, error) {
-	kind, set, err := damperSetting(s, blade, share, class)
+func damperZeta(b *network.Blade, position float64) (float64, error) {
+	kind, set, err := damperSetting(b)
 	return catalog.Zeta(kind, catalog.BladeAngle(100*position), set), err
 }
 
 // setDamperZeta is the same for a damper that is set, with what a study has it differ by.
 func setDamperZeta(spec *network.DamperSpec, position float64) (float64, error) {
-	kind, set, err := damperSetting(spec.Section, spec.Blade, spec.Leakage, spec.LeakageClass)
+	kind, set, err := damperSetting(&spec.Blade)
 	if err != nil {
 		return 0, err
 	}
@@ -156,15 +231,15 @@ func setDamperZeta(spec *network.DamperSpec, position float64) (float64, error) 
 }
 
 // damperSetting is what decides the loss of a damper besides its angle.
-func damperSetting(s section.Section, blade string, share float64, class string) (catalog.BladeKind, catalog.Setting, error) {
-	row, ok := catalog.LookupBlade(blade)
+func damperSetting(b *network.Blade) (catalog.BladeKind, catalog.Setting, error) {
+	row, ok := catalog.LookupBlade(b.Shape)
 	if !ok {
-		return 0, catalog.Setting{}, fmt.Errorf("damper blade %q is not in the catalogue", blade)
+		return 0, catalog.Setting{}, fmt.Errorf("damper blade %q is not in the catalogue", b.Shape)
 	}
-	closed, err := closedZeta(share, class)
+	closed, err := closedZeta(b.Leakage, b.LeakageClass)
 	set := catalog.Setting{ClosedZeta: closed}
-	if row.Kind == catalog.RectangularBlade && s.Shape == section.Rectangular {
-		set.Proportion = s.Height / s.Width
+	if row.Kind == catalog.RectangularBlade && b.Section.Shape == section.Rectangular {
+		set.Proportion = b.Section.Height / b.Section.Width
 	}
 	return row.Kind, set, err
 }

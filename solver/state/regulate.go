@@ -46,7 +46,7 @@ func (c *calculation) regulateOne(e int) (jumps bool, err error) {
 		start = append(start, c.start...)
 	}
 	excess := func(opening float64) (float64, error) {
-		zeta, err := damperZeta(spec.Section, spec.Blade, opening, spec.Leakage, spec.LeakageClass)
+		zeta, err := damperZeta(&spec.Blade, opening)
 		if err != nil {
 			return 0, err
 		}

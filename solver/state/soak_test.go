@@ -425,7 +425,7 @@ func (c *chance) house(zones int) {
 
 // The soak's jobs hold every kind of part, or it shows less than it says.
 func TestSoakJobsHaveEveryKindOfPart(t *testing.T) {
-	seen := map[network.ElementKind]bool{}
+	seen := map[network.PartKind]bool{}
 	for i := range 300 {
 		job, _ := network.Read("soak.toml", []byte(randomJob(rand.New(rand.NewPCG(1, uint64(i))))), network.Options{})
 		if job == nil {

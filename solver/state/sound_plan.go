@@ -248,15 +248,11 @@ func carriesSound(e *network.Element) bool {
 	if e.Side != network.SupplySide && e.Side != network.DumpSide {
 		return false
 	}
-	switch e.Kind {
-	case network.KindDuct, network.KindDamper, network.KindRelief, network.KindRegulator, network.KindBackdraft:
-		return true
-	}
-	return false
+	return e.Kind == network.KindDuct || network.BladeOf(e.Spec) != nil
 }
 
 func areaOf(g *network.Graph, element int) float64 {
-	s, _ := sectionOf(g.Elements[element].Spec)
+	s, _ := network.SectionOf(g.Elements[element].Spec)
 	return s.Area()
 }
 
@@ -264,7 +260,7 @@ func areaOf(g *network.Graph, element int) float64 {
 func newNoiseStep(g *network.Graph, element int, all, main float64) (noiseStep, error) {
 	e := &g.Elements[element]
 	step := noiseStep{element: element, main: -1}
-	s, _ := sectionOf(e.Spec)
+	s, _ := network.SectionOf(e.Spec)
 	step.area = s.Area()
 	if all > step.area*(1+1e-9) {
 		share, _, err := sound.Split{Branch: step.area, All: all, Main: main}.Loss()
@@ -274,15 +270,11 @@ func newNoiseStep(g *network.Graph, element int, all, main float64) (noiseStep, 
 		step.share, step.all, step.before = share, all, main
 	}
 	var err error
-	switch spec := e.Spec.(type) {
-	case *network.DuctSpec:
+	if spec, ok := e.Spec.(*network.DuctSpec); ok {
 		step.loss, step.notes, err = ductLoss(lineOf(g, element), spec)
-	case *network.DamperSpec:
-		step.isDamper(s, spec.Blade)
-	case *network.RegulatorSpec:
-		step.isDamper(s, spec.Blade)
-	case *network.ReliefSpec, *network.BackdraftSpec:
-		step.isDamper(s, "")
+	}
+	if blade := network.BladeOf(e.Spec); blade != nil {
+		step.isDamper(s, blade.Shape)
 	}
 	return step, err
 }

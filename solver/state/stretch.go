@@ -5,7 +5,6 @@ import (
 
 	"spillway/network"
 	"spillway/network/catalog"
-	"spillway/network/section"
 	"spillway/solver/heat"
 	"spillway/solver/sound/validity"
 )
@@ -122,18 +121,15 @@ func (c *calculation) stretchedElement(o *Outcome, i int) {
 		}
 	case *network.OpeningSpec:
 		if spec.Balance != nil {
-			c.stretchedBlade(o, i, "opposed", spec.Section, float64(*spec.Balance), -1, "")
+			c.stretchedBlade(o, i, &network.Blade{Section: spec.Section, Shape: "opposed", Leakage: -1}, float64(*spec.Balance))
 		}
 	}
 }
 
 func (c *calculation) stretchedDamper(o *Outcome, d *Damper) {
-	switch spec := c.solver.graph.Elements[d.Element].Spec.(type) {
-	case *network.DamperSpec:
-		c.stretchedBlade(o, d.Element, spec.Blade, spec.Section, d.Position, spec.Leakage, spec.LeakageClass)
-	case *network.RegulatorSpec:
-		c.stretchedBlade(o, d.Element, spec.Blade, spec.Section, d.Position, spec.Leakage, spec.LeakageClass)
-	case *network.ReliefSpec:
+	spec := c.solver.graph.Elements[d.Element].Spec
+	c.stretchedBlade(o, d.Element, network.BladeOf(spec), d.Position)
+	if _, weighted := spec.(*network.ReliefSpec); weighted {
 		if phi := 90 * d.Position; phi > 0 {
 			// What is doubtful of the pressure shows as the blade's opening, which the weight sets against.
 			c.stretched(o, d.Element, reliefOpen.Flag(nil, phi), d.Drop*(doubtfulBlade-1))
@@ -142,17 +138,17 @@ func (c *calculation) stretchedDamper(o *Outcome, d *Damper) {
 }
 
 // stretchedBlade looks at a blade between the end of its table and shut. Only what passes the blade is in doubt, not what leaks by it.
-func (c *calculation) stretchedBlade(o *Outcome, element int, blade string, s section.Section, position, share float64, class string) {
-	row, ok := catalog.LookupBlade(blade)
+func (c *calculation) stretchedBlade(o *Outcome, element int, blade *network.Blade, position float64) {
+	row, ok := catalog.LookupBlade(blade.Shape)
 	angle := catalog.BladeAngle(100 * position)
 	if !ok || position <= 0 || angle <= row.LastAngle() {
 		return
 	}
-	zeta, err := damperZeta(s, blade, position, share, class)
+	zeta, err := damperZeta(blade, position)
 	if err != nil {
 		return
 	}
-	shut, err := damperZeta(s, blade, 0, share, class)
+	shut, err := damperZeta(blade, 0)
 	if err != nil {
 		return
 	}

@@ -157,30 +157,22 @@ func sameSound(a, b *network.Graph) bool {
 		if x == y {
 			continue
 		}
-		switch x := x.(type) {
-		case *network.DuctSpec:
-			y, ok := y.(*network.DuctSpec)
-			if !ok || x.Section != y.Section || x.Length != y.Length || x.Material != y.Material || !sameSlice(x.Losses, y.Losses) {
-				return false
-			}
-		case *network.DamperSpec:
-			y, ok := y.(*network.DamperSpec)
-			if !ok || x.Section != y.Section || x.Blade != y.Blade {
-				return false
-			}
-		case *network.ReliefSpec:
-			y, ok := y.(*network.ReliefSpec)
-			if !ok || x.Section != y.Section {
-				return false
-			}
-		case *network.RegulatorSpec:
-			y, ok := y.(*network.RegulatorSpec)
-			if !ok || x.Section != y.Section || x.Blade != y.Blade {
-				return false
-			}
-		case *network.RatedSpec, *network.LeakSpec, *network.GapSpec, *network.BlowerSpec:
-		default:
+		s, sized := network.SectionOf(x)
+		if t, _ := network.SectionOf(y); s != t {
 			return false
+		}
+		v, w := network.BladeOf(x), network.BladeOf(y)
+		if (v == nil) != (w == nil) || v != nil && v.Shape != w.Shape {
+			return false
+		}
+		duct, ok := x.(*network.DuctSpec)
+		if ok {
+			y, ok := y.(*network.DuctSpec)
+			if !ok || duct.Length != y.Length || duct.Material != y.Material || !sameSlice(duct.Losses, y.Losses) {
+				return false
+			}
+		} else if sized && v == nil {
+			return false // an opening
 		}
 	}
 	return sameRooms(a.Job, b.Job)

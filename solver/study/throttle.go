@@ -95,7 +95,7 @@ func agree(o *state.Outcome, list []throttle, position []float64, within float64
 
 // bladeZeta is the loss coefficient of a set damper without its leak, which at the openings of a balance hardly counts.
 func bladeZeta(d *network.DamperSpec, position float64) float64 {
-	row, ok := catalog.LookupBlade(d.Blade)
+	row, ok := catalog.LookupBlade(d.Shape)
 	if !ok {
 		return math.NaN()
 	}

@@ -1,6 +1,29 @@
 package network
 
-import "spillway/network/catalog"
+import (
+	"spillway/network/catalog"
+	"spillway/network/section"
+)
+
+// OpeningSpec is a register, grille or transfer grille.
+type OpeningSpec struct {
+	plain
+	Section  section.Section
+	Kind     string
+	FreeArea float64
+	Drop, At float64 // Pa at m³/s: one catalogue point, or zero
+	Balance  *Position
+	Supply   bool // discharges (exit loss) rather than takes in
+	Transfer bool // joins two rooms
+}
+
+func (s *OpeningSpec) area() (section.Section, bool) { return s.Section, true }
+
+// GapSpec is a sharp-edged opening: a door's undercut and cracks, an open door.
+type GapSpec struct {
+	plain
+	Area float64 // m²
+}
 
 // Terminal returns the catalogue's row for the opening: its kind, or where the file names none the
 // usual one of its place, a register, a grille or a transfer grille. It reports whether there is one.
