@@ -196,7 +196,7 @@ func (c *checker) machine(mode Mode, m *Machine) {
 		c.fail(c.at("equipment", side, "capacity"), "write output", "heating has an output; capacity is cooling's word")
 	}
 	if m.Kind != "" {
-		c.choice(c.at("equipment", side, "kind"), "kind of machine", "Machine", "kind", m.Kind)
+		c.choice(c.at("equipment", side, "kind"), "kind of machine", "Machine", "kind", string(m.Kind))
 	}
 	if len(m.Rise) != 0 && (len(m.Rise) != 2 || m.Rise[0] >= m.Rise[1]) {
 		if !c.refusedWithin("equipment", side, "rise") {

@@ -44,6 +44,3 @@ func Masses() []string { return []string{"very light", "light", "medium", "heavy
 
 // Faces are the ways that most of a zone's glass can face; "all" is glass all round.
 func Faces() []string { return []string{"all", "north", "east", "south", "west"} }
-
-// machineKinds are the kinds of heating equipment.
-func machineKinds() []string { return []string{"furnace", "electric", "heat pump"} }

@@ -158,7 +158,7 @@ type BlowerChoice struct {
 // Machine is the cooling or heating side of the equipment. A single-stage machine gives its figures here; a staged one
 // lists stages, lowest first, and each stage may leave out what it shares with the machine.
 type Machine struct {
-	Kind         string                     `toml:"kind"`                                       // heating: "furnace" (default), "electric" or "heat pump"
+	Kind         MachineKind                `toml:"kind"`                                       // heating: "furnace" (default), "electric" or "heat pump"
 	Capacity     quantity.Heat              `toml:"capacity" limit:"positive" range:"capacity"` // cooling, total
 	Output       quantity.Heat              `toml:"output" limit:"positive" range:"output"`     // heating
 	Sensible     quantity.Fraction          `toml:"sensible" limit:"positive" range:"sensible"` // sensible heat ratio at rating

@@ -17,35 +17,16 @@ const factWidth = 14
 
 // equipmentBlock says what happens to the air in the machine: what enters, what leaves, and whether limit or frost is reached.
 func equipmentBlock(b *strings.Builder, o *state.Outcome, style Style) {
-	b.WriteString("\n  " + style.paint(machineHead(o), faint) + "\n")
+	b.WriteString("\n  " + style.paint(machineKind(o).Name(), faint) + "\n")
 	for _, f := range equipmentFacts(o, tradeOf(style.units)) {
 		head := f.head + strings.Repeat(" ", max(1, factWidth-displayWidth(f.head)))
 		paragraph(b, 2, head, f.text, style, plainTone)
 	}
 }
 
-// machineHead is the name of what warms or cools the air.
-func machineHead(o *state.Outcome) string {
-	switch o.State.Mode {
-	case network.Cooling:
-		return "Cooling coil"
-	case network.Heating:
-		switch heatingKind(o) {
-		case "electric":
-			return "Electric heater"
-		case "heat pump":
-			return "Heat pump"
-		}
-		return "Furnace"
-	}
-	return "Blower without heating or cooling"
-}
-
-func heatingKind(o *state.Outcome) string {
-	if m := o.Graph.Job.Equipment.Heating; m != nil && m.Kind != "" {
-		return m.Kind
-	}
-	return "furnace"
+// machineKind is what warms or cools the air in a call state.
+func machineKind(o *state.Outcome) network.MachineKind {
+	return o.Graph.Job.Equipment.KindIn(o.State.Mode)
 }
 
 func equipmentFacts(o *state.Outcome, m trade) []fact {
@@ -109,7 +90,7 @@ func outputFact(o *state.Outcome, m trade) fact {
 	case !e.Computed:
 		return fact{"capacity", text + " would hold that temperature; fan heat " + fanHeatWords(o, m)}
 	case o.State.Mode == network.Heating:
-		if rated := o.RatedHeat(); heatingKind(o) == "heat pump" && !math.IsNaN(rated) {
+		if rated := o.RatedHeat(); machineKind(o) == network.HeatPump && !math.IsNaN(rated) {
 			text += " of " + m.heat.text(rated) + " rated"
 		}
 		return fact{"output", text + ", and fan heat " + fanHeatWords(o, m)}
@@ -174,8 +155,8 @@ func limitFacts(o *state.Outcome, m trade) []fact {
 	if math.IsNaN(e.Limit) {
 		return nil
 	}
-	kind := heatingKind(o)
-	if kind == "heat pump" && math.IsNaN(e.Sensor) {
+	kind := machineKind(o)
+	if kind == network.HeatPump && math.IsNaN(e.Sensor) {
 		return []fact{{"limit", "not computed for a heat pump"}}
 	}
 	origin := " (the job's own)"
@@ -184,7 +165,7 @@ func limitFacts(o *state.Outcome, m trade) []fact {
 	}
 	opens := m.temperature.with(e.Limit) + origin
 	burner := "burner"
-	if kind != "furnace" {
+	if kind != network.Furnace {
 		burner = "heater"
 	}
 	if o.LimitBand() == state.Depends {

@@ -110,7 +110,7 @@ func (p Printer) Machine(o *state.Outcome) (head string, facts []Fact) {
 	for _, f := range equipmentFacts(o, p.m) {
 		facts = append(facts, Fact{f.head, f.text})
 	}
-	return machineHead(o), facts
+	return machineKind(o).Name(), facts
 }
 
 // DamperWords says why a damper stands where it does.

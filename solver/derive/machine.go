@@ -54,7 +54,7 @@ func (x *Explainer) heating() {
 	const group = "Equipment"
 	x.offer(group, "output", e.Output, func() *Step {
 		m := x.job.Equipment.Heating
-		if m == nil || !e.Computed || m.Kind == "heat pump" {
+		if m == nil || !e.Computed || m.Kind == network.HeatPump {
 			return solvedLeaf("output", "P", Heat, e.Output, x.heatProof())
 		}
 		if n := x.o.State.Stage - 1; n >= 0 && n < len(m.Stages) && m.Stages[n].Output > 0 {

@@ -99,7 +99,7 @@ func (a *assumed) insulation() {
 
 // machine notes the limit and the metal that time courses are reckoned with.
 func (a *assumed) machine() {
-	if m := a.job.Equipment.Heating; m != nil && m.Kind != "heat pump" && output(m) > 0 {
+	if m := a.job.Equipment.Heating; m != nil && a.job.Equipment.KindIn(network.Heating).HasLimit() && output(m) > 0 {
 		if m.LeavingLimit == nil {
 			a.note("equipment.heating.leaving-limit", quantity.Temperature(defaultLimit).Text(a.job.Units), "low in the usual range of limits, 165 to 200 °F (common practice)")
 		}

@@ -71,13 +71,13 @@ func (a *assumed) rating() {
 		return
 	}
 	if m.Kind == "" {
-		a.note("equipment.heating.kind", "furnace", "the commonest, when the file does not say")
+		a.note("equipment.heating.kind", string(network.Furnace), "the commonest, when the file does not say")
 	}
 	switch {
-	case m.Kind == "heat pump" && a.computes(network.Heating):
+	case m.Kind == network.HeatPump && a.computes(network.Heating):
 		a.note("equipment.heating.output", "rated at "+celsius(heat.HeatPumpEntering)+" entering and "+celsius(heat.HeatPumpOutdoor)+" outdoors",
 			"where heat pumps are rated; it changes by the curve of NREL/TP-5500-56354 (second-hand)")
-	case m.Kind != "heat pump":
+	case a.job.Equipment.KindIn(network.Heating).HasLimit():
 		a.note("equipment.heating", "limit closes "+quantity.TemperatureSpan(limitReset).Text(system)+" lower than it opens", "for the burner's course once it cycles on its limit (our choice)")
 	}
 }

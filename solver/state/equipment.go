@@ -150,13 +150,12 @@ func (c *calculation) equipment(o *Outcome) error {
 }
 
 func (c *calculation) heating(e *Equipment) error {
-	m := machine(c.solver.graph.Job, network.Heating)
 	f := c.set.machine.furnace
 	if f.GreatestRise > 0 {
 		e.LeastRise, e.GreatestRise = f.LeastRise, f.GreatestRise
 	}
-	if m.Kind == "heat pump" {
-		return nil // its limits are pressures that this model does not know
+	if !c.solver.graph.Job.Equipment.KindIn(network.Heating).HasLimit() {
+		return nil
 	}
 	e.Limit, e.LimitGiven = defaultLimit, false
 	if f.LeavingLimit != 0 {

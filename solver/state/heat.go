@@ -233,6 +233,14 @@ func (fixedLeaving) Check(air.Moist, float64, float64) error { return nil }
 // ratedAirflow is the airflow at which cooling capacity is taken to be rated, m³/s per W: 400 cfm per ton (common practice).
 const ratedAirflow = 400 * quantity.CFM / quantity.TonOfCooling
 
+// heaterOf are the devices of heating machines by their rated output, W, and the temperature outdoors, °C; a kind that gives its
+// output whatever the air has none.
+var heaterOf = map[network.MachineKind]func(output, outdoor float64) heat.Device{
+	network.HeatPump: func(output, outdoor float64) heat.Device {
+		return heat.HeatPump{RatedCapacity: output, Outdoor: outdoor}
+	},
+}
+
 // newPlant makes the machine of a setting. A job without a capacity, or with a supply temperature of its own, has a machine of fixed
 // leaving temperature.
 func newPlant(w *workspace, s *setting, m *network.Machine) (plant, error) {
@@ -250,11 +258,11 @@ func newPlant(w *workspace, s *setting, m *network.Machine) (plant, error) {
 		}
 		return plant{coil: both.Default, second: both.Second, device: heat.Cooler{Coil: both.Default, Outdoor: s.outdoor}, computed: true}, nil
 	case s.state.Mode == network.Heating && output > 0 && !given:
-		if m.Kind == "heat pump" {
-			pump := heat.HeatPump{RatedCapacity: output, Outdoor: s.outdoor}
-			return plant{device: pump, computed: true, furnace: plate(m, output)}, nil
+		p := plant{output: output, computed: true, furnace: plate(m, output)}
+		if device := heaterOf[m.Kind]; device != nil {
+			p.output, p.device = 0, device(output, s.outdoor)
 		}
-		return plant{output: output, computed: true, furnace: plate(m, output)}, nil
+		return p, nil
 	}
 	return plant{device: fixedLeaving{s.supply}}, nil
 }
