@@ -19,7 +19,7 @@ type source struct {
 
 // With returns the installation with settings changed, each PATH=VALUE as Options.Set takes them. It is
 // what Read and Build make of g's job file with these settings after its own: the list is Read's, and the
-// graph is nil exactly when the settings are refused. g must be as Build made it.
+// graph is nil exactly when the settings are refused. g must be as Build made it of a job from Read.
 //
 // Where every setting is local (see Local) and nothing is remarked on, the file is not read again: the
 // value is decoded into a copy of its row, the row is checked, and the specs of its elements are made
