@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -9,6 +10,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/diag"
+	"spillway/render/chart"
 	"spillway/render/sheet"
 	"spillway/solver/calendar"
 	"spillway/solver/clock"
@@ -19,6 +21,7 @@ import (
 type timeFlags struct {
 	studyFlags
 	weather string
+	chart   string
 	verbose bool
 	once    bool
 	hours   []calendar.Hour
@@ -50,6 +53,7 @@ func newDay(c console) *cobra.Command {
 		},
 	}
 	f.addTime(cmd)
+	cmd.Flags().StringVar(&f.chart, "chart", "", "also draw the day into this SVG `FILE`: zones, calls, machine, airflow")
 	cmd.Flags().StringVar(&f.weather, "weather", "", "the weather row `NAME` that the day is made of; the coldest heated one")
 	return cmd
 }
@@ -71,6 +75,12 @@ func (c console) inTime(name string, f *timeFlags, run func(h *calendar.House) (
 	if f.format.value != "text" && f.verbose {
 		return fail(wrongCall, "--verbose is for text; --format %s always has everything", f.format.value)
 	}
+	switch {
+	case f.chart != "" && f.alternative == everyAlternative:
+		return fail(wrongCall, "--chart draws one day; name one alternative")
+	case sameFile(f.chart, f.output):
+		return fail(wrongCall, "--chart and --output would both write %s; give one of them another name", diag.Visible(f.chart))
+	}
 	graphs, err := c.load(name, &f.common)
 	if err != nil {
 		return err
@@ -79,6 +89,11 @@ func (c console) inTime(name string, f *timeFlags, run func(h *calendar.House) (
 	for i, g := range graphs {
 		heads[i], runs[i], err = c.massBand(name, g, f, run)
 		if err != nil {
+			return err
+		}
+	}
+	if f.chart != "" {
+		if err := c.drawDay(name, graphs[0], f); err != nil {
 			return err
 		}
 	}
@@ -126,4 +141,41 @@ func (c console) massBand(name string, g *network.Graph, f *timeFlags, run func(
 		}
 	}
 	return head, out, nil
+}
+
+// drawDay draws the day that was run into a file.
+func (c console) drawDay(name string, g *network.Graph, f *timeFlags) error {
+	s, err := c.session(name, g, session.Options{Quick: true, NoStops: true})
+	if err != nil {
+		return err
+	}
+	h, err := calendar.New(s, calendar.Options{})
+	if err != nil {
+		return fail(wrongCall, "%s: %w", jobName(name, g), err)
+	}
+	const every = 60.0 // s
+	r, trace, err := h.DayTrace(f.weather, every)
+	if err != nil {
+		return fail(unsolvable, "%s: %w", jobName(name, g), err)
+	}
+	units := f.system(g.Job.Units)
+	d := &chart.Day{Title: sheet.TimeVerdict(r), Under: sheet.TimeTitle(r, units), Units: units, Burning: trace.Burning, Tolerance: clock.Tolerance}
+	for i, z := range trace.Zones {
+		d.Zones = append(d.Zones, chart.DayZone{Name: g.Job.Zones[i].Name, Air: z.Air, Set: z.Set, Calling: z.Calling})
+	}
+	for _, fates := range trace.Fates {
+		surplus := 0.0
+		for _, q := range fates[1:] {
+			surplus += q
+		}
+		d.Asked, d.Surplus = append(d.Asked, fates[0]), append(d.Surplus, surplus)
+	}
+	for _, t := range trace.Trips {
+		d.Trips = append(d.Trips, t.Time/3600)
+	}
+	var b bytes.Buffer
+	if err := chart.WriteDay(&b, d, chart.Options{}); err != nil {
+		return err
+	}
+	return writeFile(f.chart, b.Bytes())
 }

@@ -34,7 +34,7 @@ func Time(heads []*Sheet, runs []*InTime, verbose bool) *Document {
 		return d
 	}
 	run, r := runs[0], runs[0].Result
-	d.Blocks = []doc.Block{heads[0].alternative(), &doc.Paragraph{Text: doc.Say(timeTitle(r, m))}, &doc.Paragraph{Head: timeVerdict(r), Tone: doc.Heading}}
+	d.Blocks = []doc.Block{heads[0].alternative(), &doc.Paragraph{Text: doc.Say(TimeTitle(r, m.sys))}, &doc.Paragraph{Head: TimeVerdict(r), Tone: doc.Heading}}
 	for _, line := range timeAgainstCalls(r) {
 		d.Blocks = append(d.Blocks, &doc.Paragraph{Text: doc.Say(line), Close: true})
 	}
@@ -75,8 +75,9 @@ func withAssumptions(d *Document, head *Sheet, verbose bool) *Document {
 	return d
 }
 
-// timeTitle says what was run.
-func timeTitle(r *calendar.Result, m trade) string {
+// TimeTitle says what was run, in a sentence.
+func TimeTitle(r *calendar.Result, sys quantity.System) string {
+	m := tradeOf(sys)
 	if r.Days > 1 {
 		return fmt.Sprintf("%s, simulated hour by hour and event by event.", clean(r.Title))
 	}
@@ -88,8 +89,8 @@ func timeTitle(r *calendar.Result, m trade) string {
 		m.temperature.with(high))
 }
 
-// timeVerdict is the heading: what stops the machine, and when.
-func timeVerdict(r *calendar.Result) string {
+// TimeVerdict is the finding of a run in words: what stops the machine, and when.
+func TimeVerdict(r *calendar.Result) string {
 	l := r.Ledger
 	var parts []string
 	heating, cooling := &l.Heating, &l.Cooling
@@ -420,7 +421,7 @@ func timeBeside(heads []*Sheet, runs []*InTime, m trade) []doc.Block {
 			bands.Add(name, doc.Say(band)...)
 		}
 	}
-	return []doc.Block{&doc.Paragraph{Text: doc.Say(timeTitle(runs[0].Result, m))}, t, bands,
+	return []doc.Block{&doc.Paragraph{Text: doc.Say(TimeTitle(runs[0].Result, m.sys))}, t, bands,
 		&doc.Paragraph{Text: doc.Say("Energy and comfort belong together: a stopped burner saves nothing that the rooms do not miss. " +
 			"An order that turns within the band of the mass is not sure.")}}
 }

@@ -22,7 +22,7 @@ import (
 //	balance_error, unsolved_hours, failures (state, reason, count), states_solved, interpolation_error, half_mass and double_mass (a
 //	machine each)
 //
-// States share the whole time; limit_trips count all, those in recovery among them. With units = "si" temperatures end in _c, degree
+// States share the whole time; limit_trips count all, those in recovery among them, and those of a state its cut-outs too. With units = "si" temperatures end in _c, degree
 // hours are in K·h, and gas is gas_kwh.
 func TimeJSON(w io.Writer, head *Sheet, run *InTime, oneLine bool) error {
 	r := run.Result
