@@ -3,11 +3,9 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"spillway/network"
 	"spillway/network/diag"
 	"spillway/render/sheet"
 	"spillway/solver/session"
@@ -74,49 +72,7 @@ func (c console) checkJob(name string, f *common) ([]byte, error) {
 			return nil, fmt.Errorf("%s: %w", diag.Visible(name), session.ErrNoStates)
 		}
 	}
-	return inventory(name, graphs[0], states, c.style("")), nil
-}
-
-// inventory says what is in a job that is in order.
-func inventory(name string, g *network.Graph, states []state.CallState, style sheet.Style) []byte {
 	var b bytes.Buffer
-	job := g.Job
-	fmt.Fprintf(&b, "%s: in order\n", diag.Visible(name))
-	if job.Title != "" {
-		fmt.Fprintf(&b, "  title         %s\n", diag.Visible(job.Title))
-	}
-	list := func(head string, names []string) {
-		for i, n := range names {
-			if i > 0 {
-				head = ""
-			}
-			if style.Width > 0 { // a file, or another program, gets one line for each
-				b.WriteString(sheet.Paragraph(2, fmt.Sprintf("%-12s  ", head), diag.Visible(n), style))
-				continue
-			}
-			fmt.Fprintf(&b, "  %-12s  %s\n", head, diag.Visible(n))
-		}
-	}
-	list("installed", []string{fmt.Sprintf("%d zones, %d dampers, %d supply, %d return, %d bypass and %d dump lines, %d registers",
-		len(job.Zones), len(job.Dampers), len(job.Supply), len(job.Return), len(job.Bypass), len(job.Dump), len(g.Registers))})
-	list("network", []string{fmt.Sprintf("%d elements between %d points", len(g.Elements), len(g.Nodes))})
-	var names []string
-	for _, s := range states {
-		names = append(names, s.Name)
-	}
-	if len(states) == state.MostStates {
-		names = append(names[:mostListed], fmt.Sprintf("and so many more that only those named with --state are solved (%d or more in all)", state.MostStates))
-	}
-	list("call states", names)
-	names = nil
-	for _, a := range job.Alternatives {
-		names = append(names, strings.TrimSuffix(a.Name+": "+a.Note, ": "))
-	}
-	list("alternatives", names)
-	names = nil
-	for _, a := range state.Assumptions(g) {
-		names = append(names, a.Path+" = "+a.Value+" ("+a.Why+")")
-	}
-	list("assumed", names)
-	return b.Bytes()
+	err = sheet.Write(&b, sheet.Inventory(name, graphs[0], states), "text", c.style(""))
+	return b.Bytes(), err
 }

@@ -78,13 +78,8 @@ func (c console) explain(name, what string, f *explainFlags) error {
 	chosen := mostSurplus(cases)
 	x := derive.New(chosen.Outcome, chosen.Findings)
 	head := &sheet.Sheet{Version: version, File: name, Units: f.system(g.Job.Units), Job: g.Job}
-	style := c.style(f.output)
-	var b bytes.Buffer
 	if strings.TrimSpace(what) == "" {
-		if err := sheet.NamesText(&b, x.Names(), style); err != nil {
-			return err
-		}
-		return f.write(c, b.Bytes())
+		return f.print(c, sheet.Names(x.Names()))
 	}
 	step, err := x.Explain(what)
 	if err != nil {
@@ -102,22 +97,22 @@ func (c console) explain(name, what string, f *explainFlags) error {
 		e.Elsewhere = append(e.Elsewhere, other)
 	}
 	if f.format.value == "json" {
-		err = sheet.ExplainJSON(&b, head, e)
-	} else {
-		err = sheet.ExplainText(&b, head, e, style)
+		var b bytes.Buffer
+		if err := sheet.ExplainJSON(&b, head, e); err != nil {
+			return err
+		}
+		return c.deliver(b.Bytes(), f.output)
 	}
-	if err != nil {
-		return err
-	}
-	return f.write(c, b.Bytes())
+	return f.print(c, sheet.Explain(head, e))
 }
 
-// write sends the derivation to standard output or into the file that was asked for.
-func (f *explainFlags) write(c console, data []byte) error {
-	if f.output != "" {
-		return writeFile(f.output, data)
+// print writes a derivation or the list of names as text.
+func (f *explainFlags) print(c console, d *sheet.Document) error {
+	var b bytes.Buffer
+	if err := sheet.Write(&b, d, "text", c.style(f.output)); err != nil {
+		return err
 	}
-	return c.emit(data)
+	return c.deliver(b.Bytes(), f.output)
 }
 
 // mostSurplus is the case with the greatest surplus, the first of equals.

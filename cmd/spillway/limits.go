@@ -19,7 +19,7 @@ type limitsFlags struct {
 }
 
 func newLimits(c console) *cobra.Command {
-	f := &limitsFlags{format: choice{value: "text", allowed: []string{"text", "json"}}}
+	f := &limitsFlags{format: choice{value: "text", allowed: sheet.Formats}}
 	cmd := &cobra.Command{
 		Use:   "limits [JOB]",
 		Short: "List every check with the limit in force and where it comes from",
@@ -62,16 +62,12 @@ func (c console) limits(args []string, f *limitsFlags) error {
 		job = graphs[0].Job
 		system = job.Units
 	}
-	list := &sheet.LimitList{Units: f.system(system), Limits: verdict.Limits(job), Style: c.style("")}
+	var usual []verdict.UsualFigure
 	if f.usual {
-		list.Usual = verdict.Usual()
+		usual = verdict.Usual()
 	}
 	var b bytes.Buffer
-	write := list.Text
-	if f.format.value == "json" {
-		write = list.JSON
-	}
-	if err := write(&b); err != nil {
+	if err := sheet.Write(&b, sheet.Limits(f.system(system), verdict.Limits(job), usual), f.format.value, c.style("")); err != nil {
 		return err
 	}
 	return c.emit(b.Bytes())

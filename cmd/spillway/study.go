@@ -102,13 +102,5 @@ func (f *studyFlags) print(c console, d *sheet.Document, json, csv func(w io.Wri
 	if err := write(&b); err != nil {
 		return err
 	}
-	return f.write(c, b.Bytes())
-}
-
-// write sends a result to standard output or into the file that was asked for.
-func (f *studyFlags) write(c console, text []byte) error {
-	if f.output != "" {
-		return writeFile(f.output, text)
-	}
-	return c.emit(text)
+	return c.deliver(b.Bytes(), f.output)
 }

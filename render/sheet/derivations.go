@@ -114,8 +114,7 @@ func (c *derivationCase) step(s *derive.Step) int {
 	}
 	texts[equationText], texts[wordsText] = s.Equation, clean(s.Words)
 	if s.Leaf() {
-		p := treePrinter{t: c.d.t}
-		texts[fromText] = p.from(s)
+		texts[fromText] = c.d.t.from(s)
 		lines := make([]string, len(s.Lines))
 		for i, l := range s.Lines {
 			lines[i] = quotedJSON(clean(l))

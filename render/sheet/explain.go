@@ -4,11 +4,12 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"spillway/network/quantity"
 	"strconv"
 	"strings"
 
 	"spillway/network/diag"
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/derive"
 )
 
@@ -75,102 +76,85 @@ func (t trade) differs(q quantity.Kind) bool {
 	return m.label != "" && (m.label != q.SI() || m.factor() != 1 || m.kind.Offset(m.sys) != 0)
 }
 
-// ExplainText writes the derivation of a number as a tree: each value with its equation, and under it the values that went in.
-func ExplainText(w io.Writer, head *Sheet, e *Explanation, style Style) error {
-	var b strings.Builder
+// Explain is the derivation of a number as a tree: each value with its equation, and under it the values that went in.
+func Explain(head *Sheet, e *Explanation) *Document {
 	t := tradeOf(head.Units)
 	s := e.Step
-	m := t.measureOf(s.Quantity)
-	b.WriteString(style.paint(clean(s.Name)+": "+m.with(s.Value), heading) + "\n")
-	paragraph(&b, 0, "", "in call state "+clean(e.State)+"; equations are in SI and hold to the last digit shown", style, faint)
-	b.WriteByte('\n')
-	p := treePrinter{b: &b, t: t, style: style, e: e, done: map[*derive.Step]bool{}}
-	p.step(s.Symbol, s, 0)
-	if p.cut {
-		b.WriteByte('\n')
-		paragraph(&b, 0, "", "Deeper: --depth 0 prints everything down to the inputs; any number named above can be asked for by itself.", style, faint)
+	tree := derivation{t: t, depth: e.Depth, done: map[*derive.Step]bool{}}
+	d := &Document{Units: head.Units, Title: clean(s.Name) + ": " + t.measureOf(s.Quantity).with(s.Value), Blocks: []doc.Block{
+		&doc.Paragraph{Text: doc.Sayf("in call state {}; equations are in SI and hold to the last digit shown", doc.Name(e.State)), Close: true},
+		&doc.Facts{Step: 2, Items: []doc.Item{tree.step(s.Symbol, s, 0)}}}}
+	if tree.cut {
+		d.Blocks = append(d.Blocks, &doc.Paragraph{Text: doc.Say("Deeper: --depth 0 prints everything down to the inputs; any number named above can be asked for by itself.")})
 	}
 	if len(e.Elsewhere) > 0 {
-		b.WriteString("\n" + style.paint("The same number in the other call states", faint) + "\n")
-		table := table{columns: []column{{head: "", left: true}, {head: m.label}}}
+		table := &doc.Table{Columns: []doc.Column{{Left: true}, {Kind: s.Quantity, Unit: true}}}
 		for _, o := range e.Elsewhere {
-			table.addPlain(clean(o.State), m.text(o.Value))
+			table.Add(doc.Name(o.State), t.derived(s.Quantity, o.Value))
 		}
-		table.write(&b, 2, style)
+		d.Blocks = append(d.Blocks, &doc.Section{Title: "The same number in the other call states", Blocks: []doc.Block{table}})
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return d
 }
 
-// treePrinter writes steps under one another.
-type treePrinter struct {
-	b     *strings.Builder
+// derived is a number of a derivation without its unit.
+func (t trade) derived(k quantity.Kind, si float64) doc.Cell {
+	return doc.Of(k, si).To(t.measureOf(k).decimals)
+}
+
+// derivation lays out the tree of a derivation.
+type derivation struct {
 	t     trade
-	style Style
-	e     *Explanation
+	depth int
 	done  map[*derive.Step]bool
 	cut   bool
 }
 
-// step writes one value, its equation or origin, and what is under it.
-func (p *treePrinter) step(symbol string, s *derive.Step, level int) {
-	indent := 2 * level
-	line := symbol + " = " + siText(s.Value, s.Quantity)
-	if trade := p.t.tradeText(s.Value, s.Quantity); trade != siText(s.Value, s.Quantity) {
-		line += " (" + trade + ")"
+// deep is how far what is said of a value is indented beyond what it is made of.
+const deep = 2
+
+// step is one value: its equation or origin, and what is under it.
+func (p *derivation) step(symbol string, s *derive.Step, level int) doc.Item {
+	value := siText(s.Value, s.Quantity)
+	if trade := p.t.tradeText(s.Value, s.Quantity); trade != value {
+		value += " (" + trade + ")"
 	}
-	line += "  "
-	name := clean(s.Name)
-	paragraph(p.b, indent, line, name, p.style, plainTone)
+	it := doc.Item{Head: doc.Cell{Words: symbol + " = " + value + "  "}, Text: doc.Sayf("{}", doc.Name(s.Name))}
 	if p.done[s] && len(s.Inputs) > 0 {
-		paragraph(p.b, indent+4, "", "as above", p.style, faint)
-		return
+		it.Under = []doc.Item{{Deep: deep, Text: doc.Say("as above")}}
+		return it
 	}
 	p.done[s] = true
 	if s.Leaf() {
-		p.origin(s, indent+4)
-		return
+		if s.Words != "" {
+			it.Under = append(it.Under, doc.Item{Deep: deep, Text: doc.Sayf("{}", doc.Name(s.Words))})
+		}
+		origin := doc.Item{Deep: deep, Text: doc.Say(p.t.from(s))}
+		for _, l := range s.Lines {
+			origin.Under = append(origin.Under, doc.Item{Text: doc.Sayf("{}", doc.Name(l))})
+		}
+		it.Under = append(it.Under, origin)
+		return it
 	}
-	if words := clean(s.Words); displayWidth(s.Equation)+displayWidth(words)+indent+8 <= p.style.page() {
-		paragraph(p.b, indent+4, s.Equation+"    ", words, p.style, plainTone)
-	} else {
-		paragraph(p.b, indent+4, "", s.Equation, p.style, plainTone)
-		paragraph(p.b, indent+6, "", words, p.style, faint)
-	}
-	if p.e.Depth > 0 && level+1 >= p.e.Depth {
-		p.cut = true
-		p.inline(s, indent+4)
-		return
-	}
+	it.Under = []doc.Item{{Deep: deep, Head: doc.Cell{Words: s.Equation + "    "}, Text: doc.Sayf("{}", doc.Name(s.Words)), Drop: true}}
+	cut := p.depth > 0 && level+1 >= p.depth
+	p.cut = p.cut || cut
 	for _, in := range s.Inputs {
-		p.step(in.Symbol, in.Step, level+1)
-	}
-}
-
-// inline lists the inputs of a step whose own derivations are left out.
-func (p *treePrinter) inline(s *derive.Step, indent int) {
-	for _, in := range s.Inputs {
+		if !cut {
+			it.Under = append(it.Under, p.step(in.Symbol, in.Step, level+1))
+			continue
+		}
 		text := clean(in.Name)
 		if in.Leaf() {
-			text += "; " + p.from(in.Step)
+			text += "; " + p.t.from(in.Step)
 		}
-		paragraph(p.b, indent, in.Symbol+" = "+siText(in.Value, in.Quantity)+"  ", text, p.style, faint)
+		it.Under = append(it.Under, doc.Item{Deep: deep, Head: doc.Cell{Words: in.Symbol + " = " + siText(in.Value, in.Quantity) + "  ", Tone: doc.Faint}, Text: doc.Say(text)})
 	}
-}
-
-// origin says where a leaf comes from.
-func (p *treePrinter) origin(s *derive.Step, indent int) {
-	if s.Words != "" {
-		paragraph(p.b, indent, "", clean(s.Words), p.style, plainTone)
-	}
-	paragraph(p.b, indent, "", p.from(s), p.style, faint)
-	for _, l := range s.Lines {
-		paragraph(p.b, indent+2, "", clean(l), p.style, faint)
-	}
+	return it
 }
 
 // from is the origin of a leaf in words.
-func (p *treePrinter) from(s *derive.Step) string {
+func (t trade) from(s *derive.Step) string {
 	o := &s.Origin
 	switch o.Kind {
 	case derive.File:
@@ -257,24 +241,17 @@ func originObject(s *derive.Step) object {
 	return out
 }
 
-// NamesText lists the numbers that can be asked for.
-func NamesText(w io.Writer, names []derive.Name, style Style) error {
-	var b strings.Builder
+// Names lists the numbers that can be asked for.
+func Names(names []derive.Name) *Document {
+	list := &doc.Facts{Step: 2}
 	for i := 0; i < len(names); {
 		k := i
-		for k < len(names) && names[k].Group == names[i].Group {
-			k++
+		var listed []string
+		for ; k < len(names) && names[k].Group == names[i].Group; k++ {
+			listed = append(listed, strings.ReplaceAll(clean(names[k].Name), " ", "\u00a0"))
 		}
-		b.WriteString(style.paint(names[i].Group, heading) + "\n")
-		listed := make([]string, 0, k-i)
-		for _, n := range names[i:k] {
-			listed = append(listed, strings.ReplaceAll(clean(n.Name), " ", "\u00a0"))
-		}
-		for _, line := range wrap(strings.Join(listed, ", "), style.page()-2) {
-			b.WriteString("  " + strings.ReplaceAll(line, "\u00a0", " ") + "\n")
-		}
+		list.Items = append(list.Items, doc.Item{Head: doc.Name(names[i].Group).Toned(doc.Heading), Under: []doc.Item{{Text: doc.Say(strings.Join(listed, ", "))}}})
 		i = k
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return &Document{Blocks: []doc.Block{list}}
 }

@@ -1,110 +1,83 @@
 package sheet
 
 import (
-	"io"
 	"math"
-	"strings"
 
 	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/verdict"
 )
 
-// LimitList is the table of limits, to print.
-type LimitList struct {
-	Units  quantity.System
-	Limits []verdict.Limit
-	Usual  []verdict.UsualFigure
-	Style  Style // of the text
-}
-
-// Text writes the list for people: a line with the steps of each check, then when it is made, the key that overrides it and its source.
-func (l *LimitList) Text(w io.Writer) error {
-	var b strings.Builder
-	m := tradeOf(l.Units)
-	for _, row := range l.Limits {
-		unit := m.forQuantity(row.Quantity)
-		head := row.Check
-		if row.Of != "" {
-			head += ", " + row.Of
+// Limits is the table of limits: the steps of each check, when it is made, the key that overrides it and its source; then figures
+// to compare with, if there are any.
+//
+// JSON: units, limits (check, of, bounds, caution, fault, unit, given, when, key, source), usual (name, what, low, high, unit, source).
+func Limits(units quantity.System, limits []verdict.Limit, usual []verdict.UsualFigure) *Document {
+	list := &doc.Facts{Step: 4}
+	rows := &doc.Table{Key: "limits", For: doc.Data, Columns: keyed("check", "of", "bounds", "caution", "fault", "unit", "given", "when", "key", "source")}
+	for i := range limits {
+		l := &limits[i]
+		head := l.Check
+		if l.Of != "" {
+			head += ", " + l.Of
 		}
-		b.WriteString(l.Style.paint(clean(head), heading))
-		if steps := limitSteps(row, unit, Style{}); steps != "" {
-			between := ": "
-			if displayWidth(clean(head)+between+steps) > l.Style.page() {
-				between = ":\n    "
-			}
-			b.WriteString(between + limitSteps(row, unit, l.Style))
+		it := doc.Item{Head: doc.Name(head).Toned(doc.Heading), Text: limitSteps(l), Drop: true}
+		if len(it.Text) > 0 {
+			it.Head.Words += ": "
 		}
-		b.WriteByte('\n')
-		for _, part := range []struct{ head, text string }{{"made: ", row.When()}, {"key: ", limitKey(row.Key)}, {"source: ", row.Source}} {
+		key := ""
+		if l.Key != "" {
+			key = "limits." + l.Key
+		}
+		for _, part := range []struct{ head, text string }{{"made: ", l.When()}, {"key: ", key}, {"source: ", l.Source}} {
 			if part.text != "" {
-				paragraph(&b, 4, part.head, clean(part.text), l.Style, faint)
+				it.Under = append(it.Under, doc.Item{Head: doc.Cell{Words: part.head, Tone: doc.Faint}, Text: doc.Sayf("{}", doc.Name(part.text))})
 			}
 		}
+		list.Items = append(list.Items, it)
+		rows.Add(doc.Cell{Words: l.Check}, doc.Cell{Words: l.Of}, doc.Cell{Words: l.Bounds.String()}, doc.Of(l.Quantity, l.Caution), doc.Of(l.Quantity, l.Fault),
+			doc.Cell{Words: l.Quantity.Symbol(units)}, doc.Truth(l.Given, "given"), doc.Cell{Words: l.When()}, doc.Cell{Words: key}, doc.Cell{Words: l.Source})
 	}
-	if len(l.Usual) > 0 {
-		b.WriteString("\nUsual figures, to compare with; no check uses them\n")
-	}
-	for _, u := range l.Usual {
-		unit := m.forQuantity(u.Quantity)
-		text := unit.with(u.Low)
+	compare := &doc.Facts{Title: "Usual figures, to compare with; no check uses them", Step: 4}
+	figures := &doc.Table{Key: "usual", For: doc.Data, Columns: keyed("name", "what", "low", "high", "unit", "source")}
+	for _, u := range usual {
+		text := doc.Sayf("{}", doc.With(u.Quantity, u.Low))
 		if u.High != u.Low {
-			text = unit.text(u.Low) + " to " + unit.with(u.High)
+			text = doc.Sayf("{} to {}", doc.Of(u.Quantity, u.Low), doc.With(u.Quantity, u.High))
 		}
-		b.WriteString(u.Name + ": " + text + "\n")
-		paragraph(&b, 4, "", u.What+"; "+u.Source, l.Style, plainTone)
+		compare.Items = append(compare.Items, doc.Item{Head: doc.Cell{Words: u.Name + ": "}, Text: text, Under: []doc.Item{{Text: doc.Say(u.What + "; " + u.Source)}}})
+		figures.Add(doc.Cell{Words: u.Name}, doc.Cell{Words: u.What}, doc.Of(u.Quantity, u.Low), doc.Of(u.Quantity, u.High),
+			doc.Cell{Words: u.Quantity.Symbol(units)}, doc.Cell{Words: u.Source})
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return &Document{Title: "", Units: units, Members: []doc.Member{{Key: "units", Cell: doc.Cell{Words: unitsName(units)}}}, Blocks: []doc.Block{list, rows, compare, figures}}
 }
 
-func limitKey(key string) string {
-	if key == "" {
-		return ""
+// keyed are columns of JSON and CSV whose cells bring their own kinds.
+func keyed(keys ...string) (columns []doc.Column) {
+	for _, k := range keys {
+		columns = append(columns, doc.Column{Key: k})
 	}
-	return "limits." + key
+	return columns
 }
 
 // limitSteps says from where on a check is a caution and a fault.
-func limitSteps(row verdict.Limit, unit measure, style Style) string {
-	word := "above "
-	if row.Bounds == verdict.AtLeast {
-		word = "below "
+func limitSteps(l *verdict.Limit) (text []doc.Span) {
+	word := "above"
+	if l.Bounds == verdict.AtLeast {
+		word = "below"
 	}
-	var steps []string
-	if !math.IsNaN(row.Caution) {
-		steps = append(steps, style.paint("caution", cautionTone)+" "+word+unit.with(row.Caution))
+	var steps [][]doc.Span
+	for _, step := range []struct {
+		name string
+		tone doc.Tone
+		at   float64
+	}{{"caution", doc.Caution, l.Caution}, {"fault", doc.Fault, l.Fault}} {
+		if !math.IsNaN(step.at) {
+			steps = append(steps, doc.Sayf("{} "+word+" {}", doc.Name(step.name).Toned(step.tone), doc.With(l.Quantity, step.at)))
+		}
 	}
-	if !math.IsNaN(row.Fault) {
-		steps = append(steps, style.paint("fault", faultTone)+" "+word+unit.with(row.Fault))
-	}
-	text := strings.Join(steps, ", ")
-	if row.Given && text != "" {
-		text += " (given)"
+	if text = doc.Join(steps, ", "); l.Given && len(text) > 0 {
+		text = append(text, doc.Say(" (given)")...)
 	}
 	return text
-}
-
-// JSON writes the list as one document: units, limits (check, of, bounds, caution, fault, unit, given, when, key, source) and usual
-// (name, what, low, high, unit, source).
-func (l *LimitList) JSON(w io.Writer) error {
-	m := tradeOf(l.Units)
-	name := "ip"
-	if l.Units == quantity.SI {
-		name = "si"
-	}
-	limits := make(list, len(l.Limits))
-	for i, row := range l.Limits {
-		unit := m.forQuantity(row.Quantity)
-		limits[i] = object{{"check", row.Check}, {"of", row.Of}, {"bounds", row.Bounds.String()}, {"caution", unit.of(row.Caution)}, {"fault", unit.of(row.Fault)},
-			{"unit", unit.plain}, {"given", row.Given}, {"when", row.When()}, {"key", limitKey(row.Key)}, {"source", row.Source}}
-	}
-	usual := make(list, len(l.Usual))
-	for i, u := range l.Usual {
-		unit := m.forQuantity(u.Quantity)
-		usual[i] = object{{"name", u.Name}, {"what", u.What}, {"low", unit.of(u.Low)}, {"high", unit.of(u.High)}, {"unit", unit.plain}, {"source", u.Source}}
-	}
-	document := object{{"units", name}, {"limits", limits}, {"usual", usual}}
-	_, err := w.Write(append(appendObject(nil, document, layout{}), '\n'))
-	return err
 }

@@ -49,6 +49,7 @@ type Section struct {
 	Key, Title string
 	Rule       bool // a rule goes through the heading: a section of the first rank
 	Blocks     []Block
+	Close      bool
 	For        Where
 }
 
@@ -117,7 +118,7 @@ type Figure struct {
 	SVG func() (string, error)
 }
 
-func (b *Section) shape() (Where, bool)   { return b.For, false }
+func (b *Section) shape() (Where, bool)   { return b.For, b.Close }
 func (b *Paragraph) shape() (Where, bool) { return b.For, b.Close }
 func (b *Table) shape() (Where, bool)     { return b.For, b.Close }
 func (b *Facts) shape() (Where, bool)     { return b.For, b.Close }

@@ -1,0 +1,49 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"spillway/network"
+	"spillway/render/internal/doc"
+	"spillway/solver/state"
+)
+
+// mostNamed is how many call states are named of a job that has too many to be listed.
+const mostNamed = 40
+
+// Inventory says what is in a job that is in order. states are its call states.
+func Inventory(file string, g *network.Graph, states []state.CallState) *Document {
+	job := g.Job
+	facts := &doc.Facts{Align: 12, Whole: true}
+	list := func(head string, texts ...string) {
+		for i, text := range texts {
+			if i > 0 {
+				head = ""
+			}
+			facts.Add(doc.Cell{Words: head}, doc.Sayf("{}", doc.Name(text))...)
+		}
+	}
+	if job.Title != "" {
+		list("title", job.Title)
+	}
+	list("installed", fmt.Sprintf("%d zones, %d dampers, %d supply, %d return, %d bypass and %d dump lines, %d registers",
+		len(job.Zones), len(job.Dampers), len(job.Supply), len(job.Return), len(job.Bypass), len(job.Dump), len(g.Registers)))
+	list("network", fmt.Sprintf("%d elements between %d points", len(g.Elements), len(g.Nodes)))
+	var names []string
+	for _, s := range states {
+		names = append(names, s.Name)
+	}
+	if len(states) == state.MostStates {
+		names = append(names[:mostNamed], fmt.Sprintf("and so many more that only those named with --state are solved (%d or more in all)", state.MostStates))
+	}
+	list("call states", names...)
+	for i, a := range job.Alternatives {
+		list([]string{"alternatives", ""}[min(i, 1)], strings.TrimSuffix(a.Name+": "+a.Note, ": "))
+	}
+	for i, a := range state.Assumptions(g) {
+		list([]string{"assumed", ""}[min(i, 1)], a.Path+" = "+a.Value+" ("+a.Why+")")
+	}
+	title := &doc.Facts{Items: []doc.Item{{Head: doc.Name(file + ": in order")}}}
+	return &Document{Units: job.Units, Blocks: []doc.Block{title, &doc.Section{Blocks: []doc.Block{facts}, Close: true}}}
+}
