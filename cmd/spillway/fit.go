@@ -60,7 +60,7 @@ func newFit(c console) *cobra.Command {
 	f.add(cmd, false)
 	f.units.allowed = []string{"ip", "si"}
 	f.units.add(cmd, "units", "units of the results, if not the job file's")
-	f.format = choice{value: "text", allowed: []string{"text", "json"}}
+	f.format = choice{value: "text", allowed: []string{"text", "json", "markdown", "html"}}
 	f.format.add(cmd, "format", "how results are written")
 	cmd.Flags().StringVarP(&f.output, "output", "o", "", "write to this `FILE`, whole or not at all")
 	cmd.Flags().BoolVar(&f.sheet, "sheet", false, "the commissioning sheet: as found, pass or fail, settings to leave")
@@ -74,8 +74,8 @@ func (c console) fit(job, readings string, f *fitFlags) error {
 		return fail(wrongCall, "fit takes one alternative at a time: the one that is built")
 	case f.top < 1:
 		return fail(wrongCall, "--top lists at least one cause")
-	case f.sheet && f.format.value != "text":
-		return fail(wrongCall, "--sheet is text; --format json has its tolerances and verdicts too")
+	case f.sheet && f.format.value == "json":
+		return fail(wrongCall, "--sheet is for people; --format json has its tolerances and verdicts too")
 	case job == "-" && readings == "-":
 		return fail(wrongCall, "only one of the two files can come from standard input")
 	}
@@ -90,23 +90,19 @@ func (c console) fit(job, readings string, f *fitFlags) error {
 	}
 	found.Top = f.top
 	head := &sheet.Sheet{Version: version, File: job, Units: f.system(g.Job.Units), Job: g.Job}
-	style := c.style(f.output)
 	var b bytes.Buffer
 	switch {
 	case f.sheet:
-		err = sheet.FitSheet(&b, head, found, style)
+		err = sheet.Write(&b, sheet.Commissioning(head, found), f.format.value, c.style(f.output))
 	case f.format.value == "json":
 		err = sheet.FitJSON(&b, head, found)
 	default:
-		err = sheet.FitText(&b, head, found, style)
+		err = sheet.Write(&b, sheet.Fit(head, found), f.format.value, c.style(f.output))
 	}
 	if err != nil {
 		return err
 	}
-	if f.output != "" {
-		return writeFile(f.output, b.Bytes())
-	}
-	return c.emit(b.Bytes())
+	return c.deliver(b.Bytes(), f.output)
 }
 
 // fitted reads the readings and finds out all that fit prints.

@@ -26,7 +26,7 @@ func explained(t testing.TB, d *page.Dossier, c *trial.Case, name string) (head,
 	step, err := derive.New(c.Outcome, c.Findings).Explain(name)
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, sheet.ExplainText(&b, &sheet.Sheet{Units: d.Units, Job: c.Outcome.Graph.Job}, &sheet.Explanation{State: c.Outcome.State.Name, Step: step}, sheet.Style{}))
+	require.NoError(t, sheet.Write(&b, sheet.Explain(&sheet.Sheet{Units: d.Units, Job: c.Outcome.Graph.Job}, &sheet.Explanation{State: c.Outcome.State.Name, Step: step}), "text", sheet.Style{}))
 	head, rest, _ := strings.Cut(b.String(), "\n")
 	_, tree, _ = strings.Cut(rest, "\n\n") // after what state it is in
 	_, head, _ = strings.Cut(head, ": ")

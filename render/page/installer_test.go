@@ -46,7 +46,7 @@ func TestInstallerSheetExpectsWhatAFitExpects(t *testing.T) {
 	result, err := bench.Fit(values)
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, sheet.FitSheet(&b, &sheet.Sheet{Units: d.Units, Job: g.Job}, &sheet.Fitted{Graph: g, Bench: bench, Result: result, Readings: readings}, sheet.Style{}))
+	require.NoError(t, sheet.Write(&b, sheet.Commissioning(&sheet.Sheet{Units: d.Units, Job: g.Job}, &sheet.Fitted{Graph: g, Bench: bench, Result: result, Readings: readings}), "text", sheet.Style{}))
 	found := b.String()
 	rows := len(plan) / len(v.Cases)
 	for i, q := range plan {

@@ -21,7 +21,7 @@ import (
 //
 // A value in the unit of the trade is worked out by the script from the value in SI, which has six digits; trade says by how much its
 // sixth digit then has to be put right, or is the text itself. As printed is "" where rounding the trade's value gives it. So a page holds
-// each number once and still shows just what ExplainText prints.
+// each number once and still shows just what Explain prints.
 func (d *Derivations) JSON() []byte {
 	w := &packer{d: d, units: map[quantity.Kind]int{}, known: map[string]int{}}
 	nodes := make([]string, len(d.nodes))

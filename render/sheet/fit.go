@@ -1,13 +1,15 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
-	"io"
 	"math"
-	"spillway/network/quantity"
+	"slices"
 	"strings"
 
 	"spillway/network"
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/diagnose"
 )
 
@@ -25,88 +27,86 @@ type Fitted struct {
 	Top int
 }
 
-// measureOfReading is how a kind of reading is printed.
-func (t trade) measureOfReading(k network.ReadingKind) measure {
+// readingKind is how a kind of reading is printed.
+func readingKind(k network.ReadingKind) quantity.Kind {
 	switch k {
 	case network.StaticReading, network.TotalReading, network.DropReading:
-		return t.drop
+		return quantity.KindPressure
 	case network.AirflowReading:
-		return t.airflow
+		return quantity.KindAirflow
 	case network.FaceReading:
-		return t.velocity
+		return quantity.KindVelocity
 	case network.TemperatureReading:
-		return t.temperature
+		return quantity.KindTemperature
 	case network.RiseReading:
-		return t.span
+		return quantity.KindTemperatureSpan
 	case network.WattsReading:
-		return t.power
+		return quantity.KindElectricity
 	}
-	return measureIn(quantity.KindLoudness, t.sys)
+	return quantity.KindLoudness
 }
 
-// spread prints a standard deviation of a kind of reading: a difference, without the offset of a temperature.
-func (m measure) spread(si float64) string {
-	m.kind = m.kind.Difference()
-	return m.text(si)
+// measureOfReading is how a kind of reading is printed in a system.
+func (t trade) measureOfReading(k network.ReadingKind) measure { return t.forQuantity(readingKind(k)) }
+
+// spreadOf is a standard deviation of a kind of reading: a difference, without the offset of a temperature.
+func spreadOf(k quantity.Kind, si float64, s quantity.System) doc.Cell {
+	return doc.Of(k.Difference(), si).To(k.Rounded(s))
 }
 
-// FitText writes what a set of readings says: how far the model is off, the causes that explain it, what to read next, what cannot be
+// Fit is what a set of readings says: how far the model is off, the causes that explain it, what to read next, what cannot be
 // known, and what a remedy would give.
-func FitText(w io.Writer, head *Sheet, f *Fitted, style Style) error {
-	var b strings.Builder
-	t := tradeOf(head.Units)
-	b.WriteString(style.paint(clean(head.title()), heading) + "\n")
-	paragraph(&b, 0, "", fmt.Sprintf("%s of %s against the job as drawn", plural(len(f.Readings.List), "reading", "readings"), clean(f.File)), style, faint)
-	if f.Readings.Note != "" {
-		paragraph(&b, 0, "", clean(f.Readings.Note), style, faint)
-	}
-	fitReadings(&b, f, t, style)
-	fitCauses(&b, f, style)
-	fitBad(&b, f, style)
-	fitNext(&b, f, t, style)
-	fitUnknown(&b, f, style)
-	fitRemedy(&b, f, t, style)
-	b.WriteByte('\n')
-	paragraph(&b, 0, "", "Weights rest on the odds and severities that each cause is given before any reading (our choice; --format json lists them), a chance of "+
-		wholePercent(diagnose.PairShare)+" for two faults at once and of 1 % for any one reading to be bad, and on how far houses differ from their drawings. A cause nobody thought of is not among them.", style, faint)
-	_, err := io.WriteString(w, b.String())
-	return err
+func Fit(head *Sheet, f *Fitted) *Document {
+	d := head.document()
+	d.Blocks = []doc.Block{
+		&doc.Paragraph{Text: doc.Sayf(plural(len(f.Readings.List), "reading", "readings")+" of {} against the job as drawn", doc.Name(f.File)), Close: true},
+		&doc.Paragraph{Text: noteOf(f.Readings.Note), Close: true},
+		&doc.Section{Blocks: slices.Concat(fitReadings(f, head.Units), fitCauses(f), fitBad(f), []doc.Block{fitNext(f), fitUnknown(f), fitRemedy(f)})}}
+	d.Closing = doc.Sayf("Weights rest on the odds and severities that each cause is given before any reading (our choice; --format json lists them), a chance of "+
+		"{} for two faults at once and of 1 % for any one reading to be bad, and on how far houses differ from their drawings. A cause nobody thought of is not among them.",
+		wholeCell(diagnose.PairShare))
+	return d
 }
+
+// noteOf is a note of the user's, if there is one.
+func noteOf(note string) []doc.Span {
+	if note == "" {
+		return nil
+	}
+	return doc.Sayf("{}", doc.Name(note))
+}
+
+// wholeCell is a share in whole percent.
+func wholeCell(share float64) doc.Cell { return doc.With(quantity.KindFraction, share).To(0) }
 
 // fitReadings is the table of model against readings.
-func fitReadings(b *strings.Builder, f *Fitted, t trade, style Style) {
-	table := table{columns: []column{{head: "Readings", left: true}, {head: "at", left: true, yields: true}, {head: "what", left: true}, {head: "read"}, {head: "±"}, {head: "expected"}, {head: "as built ±"}, {head: "σ off"},
-		{head: "unit", left: true}, {left: true}}}
-	last := ""
+func fitReadings(f *Fitted, units quantity.System) []doc.Block {
+	table := &doc.Table{Columns: []doc.Column{{Head: "Readings", Left: true}, {Head: "at", Left: true, Yields: true}, {Head: "what", Left: true}, {Head: "read"}, {Head: "±"},
+		{Head: "expected"}, {Head: "as built ±"}, {Head: "σ off"}, {Head: "unit", Left: true}, {Left: true}}}
+	last, worst, most := "", 0, 0.0
 	for i, r := range f.Readings.List {
 		if r.State != last {
-			table.add(cell{text: clean(r.State), tone: heading})
+			table.Line(doc.Name(r.State).Toned(doc.Heading))
 			last = r.State
 		}
-		m := t.measureOfReading(r.Kind)
-		mark := ""
-		off := cell{text: signedSigma(f.Result.Off[i])}
+		off := doc.Name(fmt.Sprintf("%+.1f", f.Result.Off[i]))
 		if math.Abs(f.Result.Off[i]) > 3 {
-			off.tone = cautionTone
+			off.Tone = doc.Caution
 		}
+		mark := doc.Cell{Tone: doc.Fault}
 		if f.Result.Bad[i] > 0.5 {
-			mark = "bad?"
+			mark.Words = "bad?"
 		}
-		table.add(cell{text: clean(r.Name)}, cell{text: clean(r.Place.Name)}, cell{text: string(r.Kind)}, cell{text: m.text(r.Value)}, cell{text: m.spread(r.Sigma)},
-			cell{text: m.text(f.Result.Base[i])}, cell{text: m.spread(f.Result.AsBuilt[i])}, off, cell{text: m.label}, cell{text: mark, tone: faultTone})
-	}
-	block(b, &table, style)
-	worst, most := 0, 0.0
-	for i, off := range f.Result.Off {
-		if math.Abs(off) > most {
-			worst, most = i, math.Abs(off)
+		if math.Abs(f.Result.Off[i]) > most {
+			worst, most = i, math.Abs(f.Result.Off[i])
 		}
+		k := readingKind(r.Kind)
+		table.Add(doc.Name(r.Name), doc.Name(r.Place.Name), doc.Name(string(r.Kind)), doc.Of(k, r.Value), spreadOf(k, r.Sigma, units),
+			doc.Of(k, f.Result.Base[i]), spreadOf(k, f.Result.AsBuilt[i], units), off, doc.Name(k.Label(units)), mark)
 	}
-	words := fmt.Sprintf("The model as drawn is off by up to %.1f standard deviations (%s); 2 happens by chance, 3 hardly.", most, clean(f.Readings.List[worst].Name))
-	paragraph(b, 2, "", words, style, faint)
+	return []doc.Block{table, &doc.Paragraph{Close: true, Text: doc.Sayf(fmt.Sprintf("The model as drawn is off by up to %.1f standard deviations ({}); 2 happens by chance, 3 hardly.", most),
+		doc.Name(f.Readings.List[worst].Name))}}
 }
-
-func signedSigma(v float64) string { return fmt.Sprintf("%+.1f", v) }
 
 // causeName is a hypothesis in words.
 func causeName(f *Fitted, h *diagnose.Hypothesis) string {
@@ -138,9 +138,8 @@ func severityWords(c *diagnose.Cause, at, low, high float64) string {
 }
 
 // fitCauses ranks what explains the readings.
-func fitCauses(b *strings.Builder, f *Fitted, style Style) {
-	b.WriteByte('\n')
-	t := table{columns: []column{{head: ""}, {head: "Causes", left: true}, {head: "weight"}, {head: "χ²"}, {head: "BIC"}, {head: "how much", left: true, yields: true}}}
+func fitCauses(f *Fitted) []doc.Block {
+	t := &doc.Table{Columns: []doc.Column{{Head: ""}, {Head: "Causes", Left: true}, {Head: "weight"}, {Head: "χ²"}, {Head: "BIC"}, {Head: "how much", Left: true, Yields: true}}}
 	for k := range min(f.Top, len(f.Result.Hypotheses)) {
 		h := &f.Result.Hypotheses[k]
 		if k > 1 && h.Weight < 0.005 {
@@ -148,28 +147,29 @@ func fitCauses(b *strings.Builder, f *Fitted, style Style) {
 		}
 		for n, c := range h.Causes {
 			cause := &f.Bench.Causes()[c]
-			amount := severityWords(cause, h.Severities[n], h.Low[n], h.High[n])
+			amount := doc.Name(severityWords(cause, h.Severities[n], h.Low[n], h.High[n]))
 			if n == 0 {
-				t.addPlain(fmt.Sprint(k+1), clean(cause.Name()), weightText(h.Weight), fmt.Sprintf("%.1f", h.Chi2), fmt.Sprintf("%.1f", h.BIC), amount)
+				t.Add(doc.Count(k+1), doc.Name(cause.Name()), doc.Name(weightText(h.Weight)), doc.Of(quantity.KindNumber, h.Chi2).To(1), doc.Of(quantity.KindNumber, h.BIC).To(1), amount)
 			} else {
-				t.addPlain("", "and "+clean(cause.Name()), "", "", "", amount)
+				t.Add(doc.Cell{}, doc.Name("and "+cause.Name()), doc.Cell{}, doc.Cell{}, doc.Cell{}, amount)
 			}
 		}
 	}
-	t.write(b, 2, style)
-	first := &f.Result.Hypotheses[0]
+	reading := &doc.Paragraph{Close: true}
 	switch {
 	case !f.Result.Fits:
-		paragraph(b, 2, "", fmt.Sprintf("None of these explains the readings: even the first leaves χ² = %.0f for %d readings. Look for what was not thought of, or a job file that is not this house.", first.Chi2, len(f.Readings.List)), style, faultTone)
+		reading.Text = doc.Say(fmt.Sprintf("None of these explains the readings: even the first leaves χ² = %.0f for %d readings. Look for what was not thought of, or a job file that is not this house.",
+			f.Result.Hypotheses[0].Chi2, len(f.Readings.List)))
 	case len(f.Result.Twins) > 0:
 		var names []string
 		for _, k := range f.Result.Twins {
-			names = append(names, fmt.Sprintf("%d", k+1))
+			names = append(names, fmt.Sprint(k+1))
 		}
-		paragraph(b, 2, "", "These readings cannot tell 1 from "+strings.Join(names, ", ")+": what they would show differs by less than two standard deviations.", style, cautionTone)
+		reading.Text = doc.Say("These readings cannot tell 1 from " + strings.Join(names, ", ") + ": what they would show differs by less than two standard deviations.")
 	case len(f.Result.Hypotheses) > 1:
-		paragraph(b, 2, "", "Runner-up: "+clean(causeName(f, &f.Result.Hypotheses[1]))+", "+weightText(f.Result.Hypotheses[1].Weight)+".", style, faint)
+		reading.Text = doc.Sayf("Runner-up: {}, {}.", doc.Name(causeName(f, &f.Result.Hypotheses[1])), doc.Name(weightText(f.Result.Hypotheses[1].Weight)))
 	}
+	return []doc.Block{t, reading}
 }
 
 func weightText(w float64) string {
@@ -183,75 +183,71 @@ func weightText(w float64) string {
 }
 
 // fitBad flags a reading that does not go with the others.
-func fitBad(b *strings.Builder, f *Fitted, style Style) {
+func fitBad(f *Fitted) (blocks []doc.Block) {
 	for i, chance := range f.Result.Bad {
 		if chance > 0.5 {
-			paragraph(b, 2, "", fmt.Sprintf("Reading %s is probably bad (%s): with the first cause all others predict it %.1f standard deviations away. It hardly counts in the ranking; take it again.",
-				clean(f.Readings.List[i].Name), weightText(chance), math.Abs(f.Result.Left[i])), style, faultTone)
+			blocks = append(blocks, &doc.Paragraph{Close: true, Text: doc.Sayf("Reading {} is probably bad ({}): with the first cause all others predict it {} standard deviations away. It hardly counts in the ranking; take it again.",
+				doc.Name(f.Readings.List[i].Name), doc.Name(weightText(chance)), doc.Of(quantity.KindNumber, math.Abs(f.Result.Left[i])).To(1))})
 		}
 	}
+	return blocks
 }
 
 // fitNext names the reading that would part the leading causes best.
-func fitNext(b *strings.Builder, f *Fitted, t trade, style Style) {
+func fitNext(f *Fitted) *doc.Facts {
+	facts := &doc.Facts{Title: "Read next", Align: 8}
 	if len(f.Next) == 0 || !(f.Next[0].Apart > 0) {
-		return
+		return facts
 	}
-	b.WriteString("\n  " + style.paint("Read next", faint) + "\n")
 	for k := range min(2, len(f.Next)) {
 		n := &f.Next[k]
-		m := t.measureOfReading(n.Kind)
-		var parts []string
+		var parts [][]doc.Span
 		for i, h := range n.Hypotheses[:min(3, len(n.Hypotheses))] {
-			parts = append(parts, fmt.Sprintf("%s if it is %d", m.with(n.Expected[i]), h+1))
+			parts = append(parts, doc.Sayf(fmt.Sprintf("{} if it is %d", h+1), doc.With(readingKind(n.Kind), n.Expected[i])))
 		}
-		head := "best      "
-		if k > 0 {
-			head = "or        "
-		}
-		paragraph(b, 2, head, fmt.Sprintf("%s at %s in %s: %s; the first two are %.1f standard deviations apart there", n.Kind, clean(n.Place.Name), clean(n.State), strings.Join(parts, ", "), n.Apart), style, plainTone)
+		facts.Add(doc.Name([]string{"best", "or"}[k]), slices.Concat(doc.Sayf("{} at {} in {}: ", doc.Name(string(n.Kind)), doc.Name(n.Place.Name), doc.Name(n.State)),
+			doc.Join(parts, ", "), doc.Say(fmt.Sprintf("; the first two are %.1f standard deviations apart there", n.Apart)))...)
 	}
+	return facts
 }
 
 // fitUnknown says what the readings cannot determine.
-func fitUnknown(b *strings.Builder, f *Fitted, style Style) {
+func fitUnknown(f *Fitted) *doc.Facts {
+	facts := &doc.Facts{Title: "What these readings determine"}
 	k := f.Knowledge
 	if k == nil {
-		return
+		return facts
 	}
-	b.WriteString("\n  " + style.paint("What these readings determine", faint) + "\n")
-	paragraph(b, 2, "", fmt.Sprintf("%d of %d combinations of resistances, blower and leaks. Hardly improved on what drawings and tables say (±%s): %s.", k.Determined, len(k.Names),
-		wholePercent(diagnose.PriorSigma), orNone(k.Undetermined())), style, plainTone)
+	facts.Add(doc.Cell{}, doc.Sayf(fmt.Sprintf("%d of %d combinations of resistances, blower and leaks. Hardly improved on what drawings and tables say (±{}): {}.", k.Determined, len(k.Names)),
+		wholeCell(diagnose.PriorSigma), doc.Name(cmp.Or(strings.Join(k.Undetermined(), ", "), "none")))...)
 	if len(k.Together) > 0 {
 		var pairs []string
 		for _, p := range k.Together {
 			pairs = append(pairs, k.Names[p[0]]+" with "+k.Names[p[1]])
 		}
-		paragraph(b, 2, "", "Known only together: "+clean(strings.Join(pairs, "; "))+".", style, plainTone)
+		facts.Add(doc.Cell{}, doc.Sayf("Known only together: {}.", doc.Name(strings.Join(pairs, "; ")))...)
 	}
-}
-
-func orNone(names []string) string {
-	if len(names) == 0 {
-		return "none"
-	}
-	return clean(strings.Join(names, ", "))
+	return facts
 }
 
 // fitRemedy is what putting the first cause right would give.
-func fitRemedy(b *strings.Builder, f *Fitted, t trade, style Style) {
+func fitRemedy(f *Fitted) *doc.Table {
+	table := &doc.Table{}
 	if f.Remedy == nil || len(f.Remedy.States) == 0 {
-		return
+		return table
 	}
 	first := &f.Result.Hypotheses[f.Remedy.Hypothesis]
 	if f.Bench.Causes()[first.Causes[0]].Kind == diagnose.Nothing {
-		return
+		return table
 	}
-	table := table{columns: []column{{above: "Put right:", head: clean(causeName(f, first)), left: true, yields: true}, {above: "blower", head: t.airflow.label}, {head: "then"}, {above: "static", head: t.pressure.label}, {head: "then"},
-		{above: "surplus", head: t.airflow.label}, {head: "then"}, {above: "short", head: t.airflow.label}, {head: "then"}, {above: "fastest face", head: t.velocity.label}, {head: "then"}}}
+	then := doc.Column{Head: "then"}
+	table.Columns = []doc.Column{{Above: "Put right:", Head: clean(causeName(f, first)), Left: true, Yields: true},
+		{Above: "blower", Kind: quantity.KindAirflow, Unit: true}, then, {Above: "static", Kind: quantity.KindStatic, Unit: true}, then,
+		{Above: "surplus", Kind: quantity.KindAirflow, Unit: true}, then, {Above: "short", Kind: quantity.KindAirflow, Unit: true}, then,
+		{Above: "fastest face", Kind: quantity.KindVelocity, Unit: true}, then}
 	for _, s := range f.Remedy.States {
-		table.addPlain(clean(s.State), t.airflow.text(s.Airflow), t.airflow.text(s.AirflowAfter), t.pressure.text(s.Static), t.pressure.text(s.StaticAfter), t.airflow.text(s.Surplus), t.airflow.text(s.SurplusAfter),
-			t.airflow.text(s.Shortfall), t.airflow.text(s.AfterShort), t.velocity.text(s.LoudestFace), t.velocity.text(s.FaceAfter))
+		table.Add(doc.Name(s.State), airflowCell(s.Airflow), airflowCell(s.AirflowAfter), staticCell(s.Static), staticCell(s.StaticAfter), airflowCell(s.Surplus),
+			airflowCell(s.SurplusAfter), airflowCell(s.Shortfall), airflowCell(s.AfterShort), velocityCell(s.LoudestFace), velocityCell(s.FaceAfter))
 	}
-	block(b, &table, style)
+	return table
 }

@@ -2,53 +2,50 @@ package sheet
 
 import (
 	"fmt"
-	"io"
 	"math"
-	"strings"
 
 	"spillway/network"
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/diagnose"
 )
 
-// FitSheet writes the commissioning sheet: every reading as found against what the job as drawn expects, with its tolerance and whether
+// Commissioning is the commissioning sheet: every reading as found against what the job as drawn expects, with its tolerance and whether
 // it passes; what is to be put right; the settings to leave; and room for the readings as left.
-func FitSheet(w io.Writer, head *Sheet, f *Fitted, style Style) error {
-	var b strings.Builder
-	t := tradeOf(head.Units)
-	b.WriteString(style.paint("Commissioning sheet: "+clean(head.title()), heading) + "\n")
-	paragraph(&b, 0, "", clean(f.File)+" against "+clean(head.File), style, faint)
-	if f.Readings.Note != "" {
-		paragraph(&b, 0, "", clean(f.Readings.Note), style, faint)
-	}
-	table := table{columns: []column{{head: "As found", left: true}, {head: "at", left: true, yields: true}, {head: "what", left: true}, {head: "expected"}, {head: "tolerance"}, {head: "found"}, {head: "", left: true}, {head: "unit", left: true}, {head: "as left", left: true}}}
-	failed := 0
-	last := ""
+func Commissioning(head *Sheet, f *Fitted) *Document {
+	table := &doc.Table{Columns: []doc.Column{{Head: "As found", Left: true}, {Head: "at", Left: true, Yields: true}, {Head: "what", Left: true}, {Head: "expected"}, {Head: "tolerance"}, {Head: "found"},
+		{Left: true}, {Head: "unit", Left: true}, {Head: "as left", Left: true}}}
+	failed, last := 0, ""
 	for i, r := range f.Readings.List {
 		if r.State != last {
-			table.add(cell{text: clean(r.State), tone: heading})
+			table.Line(doc.Name(r.State).Toned(doc.Heading))
 			last = r.State
 		}
-		m := t.measureOfReading(r.Kind)
-		tolerance := diagnose.Tolerance(r.Kind, f.Result.Base[i], f.Result.Sigma[i], f.Result.AsBuilt[i])
-		expected, within := Printer{t}.Expected(r.Kind, f.Result.Base[i], tolerance)
-		verdict := cell{text: "pass"}
+		verdict := doc.Name("pass")
 		if Fails(f, i) {
-			verdict = cell{text: "FAIL", tone: faultTone}
+			verdict = doc.Name("FAIL").Toned(doc.Fault)
 			failed++
 		}
-		table.add(cell{text: clean(r.Name)}, cell{text: clean(r.Place.Name)}, cell{text: string(r.Kind)}, cell{text: expected}, cell{text: within}, cell{text: m.text(r.Value)},
-			verdict, cell{text: m.label}, cell{text: "________"})
+		k := readingKind(r.Kind)
+		tolerance := diagnose.Tolerance(r.Kind, f.Result.Base[i], f.Result.Sigma[i], f.Result.AsBuilt[i])
+		table.Add(doc.Name(r.Name), doc.Name(r.Place.Name), doc.Name(string(r.Kind)), doc.Of(k, f.Result.Base[i]), doc.Cell{Spans: doc.Sayf("±{}", spreadOf(k, tolerance, head.Units))},
+			doc.Of(k, r.Value), verdict, doc.Name(k.Label(head.Units)), doc.Name("________"))
 	}
-	block(&b, &table, style)
-	paragraph(&b, 2, "", fmt.Sprintf("%d of %d pass. %s", len(f.Readings.List)-failed, len(f.Readings.List), Tolerances), style, faint)
-	if first := &f.Result.Hypotheses[0]; failed > 0 && f.Bench.Causes()[first.Causes[0]].Kind != diagnose.Nothing {
-		b.WriteByte('\n')
-		paragraph(&b, 2, "To put right first: ", clean(causeName(f, first))+" ("+weightText(first.Weight)+"). The expected values above are those as left, once that is done.", style, cautionTone)
+	first := &doc.Paragraph{}
+	if h := &f.Result.Hypotheses[0]; failed > 0 && f.Bench.Causes()[h.Causes[0]].Kind != diagnose.Nothing {
+		first = &doc.Paragraph{Head: "To put right first: ", Tone: doc.Caution, Text: doc.Sayf("{} ({}). The expected values above are those as left, once that is done.",
+			doc.Name(causeName(f, h)), doc.Name(weightText(h.Weight)))}
 	}
-	settings(&b, f, t, style)
-	b.WriteString("\n  By ________________________   Date ______________   Instruments ________________________\n")
-	_, err := io.WriteString(w, b.String())
-	return err
+	d := head.document()
+	d.Closing, d.Title = nil, "Commissioning sheet: "+d.Title
+	d.Blocks = []doc.Block{
+		&doc.Paragraph{Text: doc.Sayf("{} against {}", doc.Name(f.File), doc.Name(head.File)), Close: true},
+		&doc.Paragraph{Text: noteOf(f.Readings.Note), Close: true},
+		&doc.Section{Blocks: []doc.Block{table,
+			&doc.Paragraph{Text: doc.Say(fmt.Sprintf("%d of %d pass. %s", len(f.Readings.List)-failed, len(f.Readings.List), Tolerances)), Close: true},
+			first, settings(f),
+			&doc.Code{Text: "By ________________________   Date ______________   Instruments ________________________\n"}}}}
+	return d
 }
 
 // Tolerances says what the tolerances of a commissioning sheet are.
@@ -56,8 +53,8 @@ const Tolerances = "Tolerances: ±10 % of airflows, as commonly specified (from 
 
 // Expected prints what should be read and its tolerance, as a commissioning sheet does, without their unit.
 func (p Printer) Expected(kind network.ReadingKind, value, tolerance float64) (expected, within string) {
-	m := p.m.measureOfReading(kind)
-	return m.text(value), "±" + m.spread(tolerance)
+	k := readingKind(kind)
+	return doc.Of(k, value).Text(p.m.sys), "±" + spreadOf(k, tolerance, p.m.sys).Text(p.m.sys)
 }
 
 // ReadingUnit is the unit of a kind of reading.
@@ -72,20 +69,20 @@ func Fails(f *Fitted, i int) bool {
 }
 
 // settings lists what is to stand where when one leaves.
-func settings(b *strings.Builder, f *Fitted, t trade, style Style) {
+func settings(f *Fitted) *doc.Table {
+	table := &doc.Table{Columns: []doc.Column{{Head: "Settings to leave", Left: true}, {Left: true}, {Head: "should be"}, {Head: "blade"}, {Head: "as left", Left: true}}}
 	if f.Graph == nil {
-		return
+		return table
 	}
-	table := table{columns: []column{{head: "Settings to leave", left: true}, {head: "", left: true}, {head: "should be"}, {head: "blade"}, {head: "as left", left: true}}}
 	for _, s := range diagnose.Settings(f.Graph) {
-		value, blade := s.Word, ""
+		value, blade := doc.Name(s.Word), doc.Cell{}
 		switch {
 		case s.Word == "pressure":
-			value = t.drop.with(s.Value)
+			value = doc.With(quantity.KindPressure, s.Value)
 		case !math.IsNaN(s.Value):
-			value, blade = percentOpen(s.Value), fmt.Sprintf("%.0f°", 90*(1-s.Value))
+			value, blade = doc.Open(s.Value), doc.Name(fmt.Sprintf("%.0f°", 90*(1-s.Value)))
 		}
-		table.addPlain(clean(s.Name), s.What, value, blade, "________")
+		table.Add(doc.Name(s.Name), doc.Name(s.What), value, blade, doc.Name("________"))
 	}
-	block(b, &table, style)
+	return table
 }

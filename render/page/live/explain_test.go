@@ -26,7 +26,7 @@ func printed(t testing.TB, o *state.Outcome, name string) (head, tree string) {
 	step, err := derive.New(o, verdict.Judge(o)).Explain(name)
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, sheet.ExplainText(&b, &sheet.Sheet{Units: o.Graph.Job.Units, Job: o.Graph.Job}, &sheet.Explanation{State: o.State.Name, Step: step}, sheet.Style{}))
+	require.NoError(t, sheet.Write(&b, sheet.Explain(&sheet.Sheet{Units: o.Graph.Job.Units, Job: o.Graph.Job}, &sheet.Explanation{State: o.State.Name, Step: step}), "text", sheet.Style{}))
 	head, rest, _ := strings.Cut(b.String(), "\n")
 	_, tree, _ = strings.Cut(rest, "\n\n")
 	return head, strings.Join(strings.Fields(tree), " ")
