@@ -38,7 +38,7 @@ type Panel struct {
 	Machine  string
 	Facts    []Fact
 	Charts   []template.HTML
-	Tables   []Table
+	Tables   []template.HTML
 	Notes    []string
 
 	why *derive.Explainer
@@ -73,16 +73,6 @@ type Finding struct {
 
 // Place is one place that a finding is about.
 type Place struct{ Level, Text, Why string }
-
-// Table is a table of texts; the first column is a row's head.
-type Table struct {
-	Caption string
-	Words   int // how many columns at its left hold words; the others hold numbers
-	Head    []string
-	Rows    [][]string
-	Why     [][]string // parallel to Rows or shorter: the name under which a number can be explained
-	Note    string
-}
 
 // PanelOptions say how a panel is made.
 type PanelOptions struct {
@@ -126,12 +116,14 @@ func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, 
 		return panel, nil
 	}
 	panel.findings(p, c.Findings)
-	panel.machine(p, o)
+	panel.machine(o, opt.Units)
 	panel.Notes = o.Notes
 	if line := p.RangesLine(o); line != "" {
 		panel.Notes = append(slices.Clone(o.Notes), line)
 	}
-	panel.tables(p, o)
+	if err := panel.tables(o, opt.Units); err != nil {
+		return nil, err
+	}
 	return panel, panel.charts(c, opt)
 }
 

@@ -101,15 +101,14 @@ func compareColumns(o *state.Outcome, s quantity.System) []doc.Column {
 func compareRow(name string, r *Report, s quantity.System) []doc.Cell {
 	o := r.Outcome
 	a := accounts(o)
-	temperature := func(t float64) doc.Cell { return doc.Of(quantity.KindTemperature, t) }
-	row := []doc.Cell{{Words: name}, a.surplus(), a.mostOfIt(s), percentCell(o.Equipment.Recirculated), temperature(o.Equipment.Entering), temperature(o.Equipment.Leaving)}
+	_, drift := o.WorstDrift()
+	row := []doc.Cell{{Words: name}, a.surplus(), a.mostOfIt(s), percentCell(o.Equipment.Recirculated), temperatureCell(o.Equipment.Entering), temperatureCell(o.Equipment.Leaving)}
 	switch o.State.Mode {
 	case network.Heating:
 		row = append(row, limitCell(o, s))
 	case network.Cooling:
 		row = append(row, frostCell(o, s))
 	}
-	_, drift := o.WorstDrift()
 	return append(row, doc.Of(quantity.KindDrift, drift).As(doc.Signed), staticCell(o.Blower.ExternalStatic),
 		levelsCell(count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)))
 }
@@ -183,7 +182,7 @@ func legend(sheets []*Sheet) []doc.Block {
 		text += " limit sensor: time until the limit opens, " + span + " below the limit where its sensor settles, or (at %) the unmixed share of recirculated air above which it trips."
 	}
 	if cools {
-		text += " coil frost: " + span + " above or below freezing where its evaporating temperature settles; ice forms " + warmerFins(tradeOf(s)) + " lower."
+		text += " coil frost: " + span + " above or below freezing where its evaporating temperature settles; ice forms " + doc.Plainly(warmerFins(), s) + " lower."
 	}
 	text += " drift: of the satisfied zone that drifts fastest, while the call runs. F/c: faults/cautions."
 	blocks := []doc.Block{&doc.Paragraph{Text: doc.Say(text)}}

@@ -11,6 +11,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/quantity"
+	"spillway/render/internal/text"
 	"spillway/solver/state"
 )
 
@@ -48,7 +49,7 @@ func TestCompareGolden(t *testing.T) {
 		require.NoError(t, Write(&b, Compare(threeWays(sys)), "text", Style{}))
 		golden(t, []string{"compare-ip.txt", "compare-si.txt"}[sys], b.Bytes())
 		for line := range strings.Lines(b.String()) {
-			assert.LessOrEqual(t, displayWidth(strings.TrimSuffix(line, "\n")), pageWidth, line)
+			assert.LessOrEqual(t, text.Width(strings.TrimSuffix(line, "\n")), text.PageWidth, line)
 		}
 		var painted bytes.Buffer
 		require.NoError(t, Write(&painted, Compare(threeWays(sys)), "text", Style{Color: true}))
@@ -88,12 +89,12 @@ func TestCompareLongNames(t *testing.T) {
 		}
 	}
 	sheets[2].Job.Alternative = long
-	for _, width := range []int{80, pageWidth} {
+	for _, width := range []int{80, text.PageWidth} {
 		var b bytes.Buffer
 		require.NoError(t, Write(&b, Compare(sheets), "text", Style{Width: width}))
 		assert.NotContains(t, b.String(), "\x1b")
 		for line := range strings.Lines(b.String()) {
-			assert.LessOrEqual(t, displayWidth(strings.TrimSuffix(line, "\n")), width, line)
+			assert.LessOrEqual(t, text.Width(strings.TrimSuffix(line, "\n")), width, line)
 		}
 	}
 }

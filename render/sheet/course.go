@@ -1,10 +1,9 @@
 package sheet
 
 import (
-	"fmt"
-	"strings"
-
 	"spillway/network"
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/state"
 )
 
@@ -31,20 +30,22 @@ func courseAt(course []state.Moment, t float64) (m state.Moment, ok bool) {
 }
 
 // courseTable shows how the loop settles from the start of the call, a coil free of ice.
-func courseTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units).temperature
+func courseTable(o *state.Outcome) *doc.Table {
 	critical := "limit sensor"
 	if o.State.Mode == network.Cooling {
 		critical = "evaporating"
 	}
-	t := table{columns: []column{{head: "Time course, min"}, {head: "entering " + m.label}, {head: "leaving " + m.label}, {head: critical + " " + m.label}}}
+	degrees := func(head string) doc.Column {
+		return doc.Column{Head: head, Kind: quantity.KindTemperature, Unit: true}
+	}
+	t := &doc.Table{Columns: []doc.Column{{Head: "Time course, min"}, degrees("entering"), degrees("leaving"), degrees(critical)}}
 	for _, minutes := range courseTimes {
 		if at, ok := courseAt(o.Equipment.Course, 60*minutes); ok {
-			t.addPlain(fmt.Sprint(minutes), m.text(at.Entering), m.text(at.Supply), m.text(at.Critical))
+			t.Add(doc.Count(int(minutes)), temperatureCell(at.Entering), temperatureCell(at.Supply), temperatureCell(at.Critical))
 		}
 	}
-	if len(t.rows) > 0 && o.FrostFate() == state.Reached {
-		t.add(cell{text: fmt.Sprintf("at freezing after %s; a coil free of ice is computed", duration(o.Equipment.TimeToFrost)), tone: cautionTone})
+	if len(t.Rows) > 0 && o.FrostFate() == state.Reached {
+		t.Line(doc.Cell{Spans: doc.Sayf("at freezing after {}; a coil free of ice is computed", doc.After(o.Equipment.TimeToFrost)), Tone: doc.Caution})
 	}
-	block(b, &t, style)
+	return t
 }

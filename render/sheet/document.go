@@ -61,10 +61,12 @@ func toPaste(lines string) *doc.Section {
 }
 
 // The numbers of a document by their kinds, without units.
-func airflowCell(si float64) doc.Cell  { return doc.Of(quantity.KindAirflow, si) }
-func staticCell(si float64) doc.Cell   { return doc.Of(quantity.KindStatic, si) }
-func velocityCell(si float64) doc.Cell { return doc.Of(quantity.KindVelocity, si) }
-func percentCell(si float64) doc.Cell  { return doc.Of(quantity.KindFraction, si) }
+func airflowCell(si float64) doc.Cell     { return doc.Of(quantity.KindAirflow, si) }
+func staticCell(si float64) doc.Cell      { return doc.Of(quantity.KindStatic, si) }
+func velocityCell(si float64) doc.Cell    { return doc.Of(quantity.KindVelocity, si) }
+func dropCell(si float64) doc.Cell        { return doc.Of(quantity.KindPressure, si) }
+func temperatureCell(si float64) doc.Cell { return doc.Of(quantity.KindTemperature, si) }
+func percentCell(si float64) doc.Cell     { return doc.Of(quantity.KindFraction, si) }
 
 // showCell is a number of any kind; a noise beyond the curves in words.
 func showCell(k quantity.Kind, si float64) doc.Cell {
@@ -76,12 +78,6 @@ func showCell(k quantity.Kind, si float64) doc.Cell {
 
 // withUnit is the cell with its unit.
 func withUnit(c doc.Cell) doc.Cell { c.Unit = true; return c }
-
-// levelsCell is a report's faults and cautions, "2/6".
-func levelsCell(faults, cautions int) doc.Cell {
-	c := levelCell(faults, cautions)
-	return doc.Cell{Words: c.text, Tone: doc.Tone(c.tone)}
-}
 
 // placeCell is a check with its place: "register face velocity of loft-bed".
 func placeCell(name, where string) doc.Cell { return doc.Cell{Words: checkName(name, where)} }
@@ -112,3 +108,9 @@ func titled(title string, b *doc.Facts) *doc.Section {
 	}
 	return &doc.Section{Title: title, Blocks: []doc.Block{b}}
 }
+
+// clean makes a name from a job file safe to print.
+func clean(name string) string { return doc.Clean(name) }
+
+// duration is a time in s as documents print it.
+func duration(seconds float64) string { return doc.After(seconds).Text(quantity.IP) }

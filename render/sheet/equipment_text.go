@@ -2,270 +2,256 @@ package sheet
 
 import (
 	"math"
-	"spillway/network/quantity"
-	"strings"
 
 	"spillway/network"
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/state"
 )
 
-// fact is one line of the equipment block.
-type fact struct{ head, text string }
+// machineHeads is the width of the heads of what is said about the machine.
+const machineHeads = 12
 
-// factWidth is how wide the heads of the facts are.
-const factWidth = 14
-
-// equipmentBlock says what happens to the air in the machine: what enters, what leaves, and whether limit or frost is reached.
-func equipmentBlock(b *strings.Builder, o *state.Outcome, style Style) {
-	b.WriteString("\n  " + style.paint(machineKind(o).Name(), faint) + "\n")
-	for _, f := range equipmentFacts(o, tradeOf(style.units)) {
-		head := f.head + strings.Repeat(" ", max(1, factWidth-displayWidth(f.head)))
-		paragraph(b, 2, head, f.text, style, plainTone)
+// MachineFacts say what happens to the air in the machine: what enters, what leaves, and whether limit or frost is reached.
+func MachineFacts(o *state.Outcome, s quantity.System) *doc.Facts {
+	e := &o.Equipment
+	f := &doc.Facts{Title: machineKind(o).Name(), Align: machineHeads}
+	say := func(head string, text []doc.Span) {
+		if len(text) > 0 {
+			f.Add(doc.Name(head), text...)
+		}
 	}
+	say("entering", doc.Sayf("{} before the blower, wet bulb {}", degrees(e.Entering, "entering air"), degrees(e.EnteringWetBulb, "entering wet bulb")))
+	say("leaving", leaving(o))
+	switch o.State.Mode {
+	case network.Heating:
+		say("rise", rise(e))
+		say("output", heatingOutput(o))
+	case network.Cooling:
+		say("drop", doc.Sayf("{}", kelvins(-e.Rise, "temperature drop")))
+		say("capacity", coolingOutput(o))
+	default:
+		say("rise", doc.Sayf("{}", kelvins(e.Rise, "temperature rise")))
+		say("fan heat", doc.Sayf("{}", fanHeat(o)))
+	}
+	if e.Recirculated > 0 {
+		say("recirculated", doc.Sayf("{} of this air has just left the machine", withUnit(percentCell(e.Recirculated)).Asked("recirculated")))
+		say("mixing", mixing(o))
+	}
+	switch o.State.Mode {
+	case network.Heating:
+		limitFacts(o, say)
+	case network.Cooling:
+		frostFacts(o, s, say)
+	}
+	return f
 }
+
+// degrees, kelvins and load are numbers with their units and the names under which they can be explained.
+func degrees(si float64, name string) doc.Cell { return withUnit(temperatureCell(si)).Asked(name) }
+func kelvins(si float64, name string) doc.Cell {
+	return doc.With(quantity.KindTemperatureSpan, si).Asked(name)
+}
+func load(si float64, name string) doc.Cell { return doc.With(quantity.KindLoad, si).Asked(name) }
 
 // machineKind is what warms or cools the air in a call state.
 func machineKind(o *state.Outcome) network.MachineKind {
 	return o.Graph.Job.Equipment.KindIn(o.State.Mode)
 }
 
-func equipmentFacts(o *state.Outcome, m trade) []fact {
-	e := &o.Equipment
-	facts := []fact{{"entering", m.temperature.with(e.Entering) + " before the blower, wet bulb " + m.temperature.with(e.EnteringWetBulb)}}
-	leaving := m.temperature.with(e.Leaving) + " at the supply plenum"
+func leaving(o *state.Outcome) []doc.Span {
+	text := doc.Sayf("{} at the supply plenum", degrees(o.Equipment.Leaving, "leaving air"))
 	switch {
-	case !e.Computed && supplyGiven(o):
-		leaving += ", from the temperature that the job gives, not computed from a capacity"
-	case !e.Computed:
-		leaving += ", assumed: the job gives no capacity to compute it from"
-	}
-	facts = append(facts, fact{"leaving", leaving})
-	switch o.State.Mode {
-	case network.Heating:
-		facts = append(facts, riseFact(e, m), outputFact(o, m))
-	case network.Cooling:
-		facts = append(facts, fact{"drop", m.span.with(-e.Rise)}, outputFact(o, m))
+	case o.Equipment.Computed:
+	case supplyGiven(o):
+		text = append(text, doc.Say(", from the temperature that the job gives, not computed from a capacity")...)
 	default:
-		facts = append(facts, fact{"rise", m.span.with(e.Rise)}, fact{"fan heat", fanHeatWords(o, m)})
+		text = append(text, doc.Say(", assumed: the job gives no capacity to compute it from")...)
 	}
-	if e.Recirculated > 0 {
-		facts = append(facts, fact{"recirculated", m.percent.with(e.Recirculated) + " of this air has just left the machine"})
-		if mixing := mixingWords(o, m); mixing != "" {
-			facts = append(facts, fact{"mixing", mixing})
-		}
-	}
-	switch o.State.Mode {
-	case network.Heating:
-		facts = append(facts, limitFacts(o, m)...)
-	case network.Cooling:
-		facts = append(facts, frostFacts(o, m)...)
-	}
-	return facts
+	return text
 }
 
-// riseFact holds the rise against the rating plate.
-func riseFact(e *state.Equipment, m trade) fact {
-	text := m.span.with(e.Rise)
-	plate := "the plate allows " + m.span.text(e.LeastRise) + " to " + m.span.with(e.GreatestRise)
+// supplyGiven reports whether the job gives the supply temperature of the state's weather.
+func supplyGiven(o *state.Outcome) bool {
+	for i := range o.Graph.Job.Weather {
+		if w := &o.Graph.Job.Weather[i]; w.Name == o.State.Weather {
+			return w.SupplyAirGiven
+		}
+	}
+	return false
+}
+
+// rise holds the rise against the rating plate.
+func rise(e *state.Equipment) []doc.Span {
+	r := kelvins(e.Rise, "temperature rise")
+	if math.IsNaN(e.LeastRise) || math.IsNaN(e.GreatestRise) {
+		return doc.Sayf("{}; the job gives no rating plate to hold it against", r)
+	}
+	word := "; "
 	switch {
-	case math.IsNaN(e.LeastRise) || math.IsNaN(e.GreatestRise):
-		text += "; the job gives no rating plate to hold it against"
 	case e.Rise < e.LeastRise:
-		text += ", too little: " + plate
+		word = ", too little: "
 	case e.Rise > e.GreatestRise:
-		text += ", too much: " + plate
-	default:
-		text += "; " + plate
+		word = ", too much: "
 	}
-	return fact{"rise", text}
+	return doc.Sayf("{}"+word+"the plate allows {} to {}", r, doc.Of(quantity.KindTemperatureSpan, e.LeastRise), kelvins(e.GreatestRise, ""))
 }
 
-// outputFact says how much heat the machine gives or takes.
-func outputFact(o *state.Outcome, m trade) fact {
-	e := &o.Equipment
-	text := m.heat.with(e.Output)
+// heatingOutput says how much heat the machine gives.
+func heatingOutput(o *state.Outcome) []doc.Span {
+	out, rated := load(o.Equipment.Output, "output"), o.RatedHeat()
 	switch {
-	case !e.Computed && o.State.Mode == network.Heating:
-		return fact{"output", text + " would hold that temperature; fan heat " + fanHeatWords(o, m)}
-	case !e.Computed:
-		return fact{"capacity", text + " would hold that temperature; fan heat " + fanHeatWords(o, m)}
-	case o.State.Mode == network.Heating:
-		if rated := o.RatedHeat(); machineKind(o) == network.HeatPump && !math.IsNaN(rated) {
-			text += " of " + m.heat.text(rated) + " rated"
-		}
-		return fact{"output", text + ", and fan heat " + fanHeatWords(o, m)}
+	case !o.Equipment.Computed:
+		return doc.Sayf("{} would hold that temperature; fan heat {}", out, fanHeat(o))
+	case machineKind(o) == network.HeatPump && !math.IsNaN(rated):
+		return doc.Sayf("{} of {} rated, and fan heat {}", out, doc.Of(quantity.KindLoad, rated), fanHeat(o))
+	}
+	return doc.Sayf("{}, and fan heat {}", out, fanHeat(o))
+}
+
+// coolingOutput says how much heat the machine takes.
+func coolingOutput(o *state.Outcome) []doc.Span {
+	text := doc.Sayf("{}", load(o.Equipment.Output, "cooling capacity"))
+	if !o.Equipment.Computed {
+		return append(text, doc.Sayf(" would hold that temperature; fan heat {}", fanHeat(o))...)
 	}
 	if rated := o.RatedHeat(); !math.IsNaN(rated) {
-		text += " of " + m.heat.text(rated) + " rated"
+		text = append(text, doc.Sayf(" of {} rated", doc.Of(quantity.KindLoad, rated))...)
 	}
 	switch share := o.SensibleShare(); {
-	case e.Dry:
-		text += ", all of it sensible (the coil is dry)"
+	case o.Equipment.Dry:
+		text = append(text, doc.Say(", all of it sensible (the coil is dry)")...)
 	case !math.IsNaN(share):
-		text += ", " + wholePercent(share) + " of it sensible"
+		text = append(text, doc.Sayf(", {} of it sensible", wholeCell(share).Asked("sensible share"))...)
 	}
-	return fact{"capacity", text + "; fan heat " + fanHeatWords(o, m) + " works against it"}
+	return append(text, doc.Sayf("; fan heat {} works against it", fanHeat(o))...)
 }
 
-func fanHeatWords(o *state.Outcome, m trade) string {
+func fanHeat(o *state.Outcome) doc.Cell {
 	if q := o.FanHeat(); !math.IsNaN(q) {
-		return m.heat.with(q)
+		return load(q, "fan heat")
 	}
-	return "not known (the blower's table has no watts)"
+	return doc.Name("not known (the blower's table has no watts)")
 }
 
-// mixingWords says how much of the recirculated air is taken to arrive unmixed, whose figure that is, and what such a strip does.
-func mixingWords(o *state.Outcome, m trade) string {
+// mixing says how much of the recirculated air is taken to arrive unmixed, whose figure that is, and what such a strip does.
+func mixing(o *state.Outcome) []doc.Span {
 	e := &o.Equipment
-	strip, effect := "", math.NaN()
+	var strip []doc.Span
+	effect := math.NaN()
 	switch o.State.Mode {
 	case network.Heating:
 		effect = e.Sensor - e.Leaving
-		strip = "the limit's sensor sits " + m.span.with(effect) + " above well-mixed air"
+		strip = doc.Sayf("the limit's sensor sits {} above well-mixed air", kelvins(effect, ""))
 		if e.UnmixedLow < e.UnmixedHigh {
-			strip += " (" + bandWords(m.span, e.SensorLow-e.Leaving, e.SensorHigh-e.Leaving) + ")"
+			strip = append(strip, doc.Sayf(" ({} to {})", doc.Of(quantity.KindTemperatureSpan, e.SensorLow-e.Leaving), kelvins(e.SensorHigh-e.Leaving, ""))...)
 		}
 	case network.Cooling:
 		effect = math.Min(e.Evaporating, e.EvaporatingSecond) - e.EvaporatingStrip
-		strip = "the coil evaporates " + m.span.with(effect) + " colder than with well-mixed air"
+		strip = doc.Sayf("the coil evaporates {} colder than with well-mixed air", kelvins(effect, ""))
 	}
 	if math.IsNaN(effect) || !(e.Unmixed > 0) {
-		return ""
+		return nil
 	}
-	return wholePercent(e.Unmixed) + " of it unmixed, " + mixingOrigin(o) + ": " + strip
-}
-
-// mixingOrigin says whose figure the mixing figure is, and in which band it lies.
-func mixingOrigin(o *state.Outcome) string {
-	e := &o.Equipment
+	origin := doc.Say("as the job gives it")
 	if e.UnmixedLow < e.UnmixedHigh {
-		return "assumed, " + percentBand(e.UnmixedLow, e.UnmixedHigh)
+		origin = append(doc.Say("assumed, "), percentBand(e.UnmixedLow, e.UnmixedHigh)...)
 	}
-	return "as the job gives it"
+	text := append(doc.Sayf("{} of it unmixed, ", wholeCell(e.Unmixed)), origin...)
+	return append(append(text, doc.Say(": ")...), strip...)
 }
 
-// bandWords prints a band, "0 to 50 %".
-func bandWords(m measure, low, high float64) string {
-	return m.text(low) + " to " + m.with(high)
+// percentBand is a band of shares, "0 to 50 %".
+func percentBand(low, high float64) []doc.Span {
+	return doc.Sayf("{} to {}", percentCell(low).To(0), wholeCell(high))
 }
 
 // limitFacts say where the sensor of the limit comes to rest, and what the burner does then.
-func limitFacts(o *state.Outcome, m trade) []fact {
+func limitFacts(o *state.Outcome, say func(head string, text []doc.Span)) {
 	e := &o.Equipment
-	if math.IsNaN(e.Limit) {
-		return nil
-	}
-	kind := machineKind(o)
-	if kind == network.HeatPump && math.IsNaN(e.Sensor) {
-		return []fact{{"limit", "not computed for a heat pump"}}
-	}
-	origin := " (the job's own)"
-	if !e.LimitGiven {
-		origin = " (default of ours; see the rating plate)"
-	}
-	opens := m.temperature.with(e.Limit) + origin
-	burner := "burner"
+	kind, burner := machineKind(o), "burner"
 	if kind != network.Furnace {
 		burner = "heater"
 	}
+	switch {
+	case math.IsNaN(e.Limit):
+		return
+	case kind == network.HeatPump && math.IsNaN(e.Sensor):
+		say("limit", doc.Say("not computed for a heat pump"))
+		return
+	}
+	opens := doc.Sayf("{} (the job's own)", degrees(e.Limit, "limit"))
+	if !e.LimitGiven {
+		opens = doc.Sayf("{} (default of ours; see the rating plate)", degrees(e.Limit, "limit"))
+	}
+	at := doc.Cell{Spans: opens}
+	duty, sensor, after := wholeCell(e.BurnerDuty).Asked("burner duty"), degrees(e.Sensor, "limit sensor"), doc.After(e.TimeToLimit).Asked("time to limit")
+	fate := o.LimitFate()
 	if o.LimitBand() == state.Depends {
-		return dependingLimit(o, m, opens, burner)
+		fate = state.Depends
 	}
-	switch o.LimitFate() {
-	case state.Never:
-		return []fact{{"limit", "never: its sensor settles at " + m.temperature.with(e.Sensor) + ", " + m.span.with(e.Limit-e.Sensor) + " below the limit of " + opens}}
-	case state.Reached:
-		facts := []fact{{"limit", "REACHED after " + duration(e.TimeToLimit) + ": it opens at " + opens + "; without it the sensor would settle at " + m.temperature.with(e.Sensor)}}
-		if !math.IsNaN(e.BurnerDuty) {
-			facts = append(facts, fact{burner, "cycles on its limit and is on " + wholePercent(e.BurnerDuty) + " of the time"})
+	switch fate {
+	case state.Depends:
+		say("limit", doc.Sayf("trips if more than {} arrives unmixed ({} expected): its sensor settles at {} to {}, and it opens at {}", flipCell(e.UnmixedAtSensor(e.Limit)),
+			doc.Cell{Spans: percentBand(e.UnmixedLow, e.UnmixedHigh)}, temperatureCell(e.SensorLow), withUnit(temperatureCell(e.SensorHigh)), at))
+		if math.IsInf(e.TimeToLimit, 1) {
+			return
 		}
-		return facts
+		words := doc.Sayf("at {} unmixed the limit opens after {}", wholeCell(e.Unmixed), after)
+		if !math.IsNaN(e.BurnerDuty) {
+			words = append(words, doc.Sayf(" and leaves it on {} of the time", duty)...)
+		}
+		say(burner, words)
+	case state.Never:
+		say("limit", doc.Sayf("never: its sensor settles at {}, {} below the limit of {}", sensor, kelvins(e.Limit-e.Sensor, "margin to limit"), at))
+	case state.Reached:
+		say("limit", doc.Sayf("REACHED after {}: it opens at {}; without it the sensor would settle at {}", after, at, sensor))
+		if !math.IsNaN(e.BurnerDuty) {
+			say(burner, doc.Sayf("cycles on its limit and is on {} of the time", duty))
+		}
+	default:
+		say("limit", doc.Sayf("opens at {}; whether it is reached is not known", at))
 	}
-	return []fact{{"limit", "opens at " + opens + "; whether it is reached is not known"}}
-}
-
-// dependingLimit says of a limit that well-mixed air does not reach when it trips.
-func dependingLimit(o *state.Outcome, m trade, opens, burner string) []fact {
-	e := &o.Equipment
-	facts := []fact{{"limit", "trips if more than " + flipPercent(e.UnmixedAtSensor(e.Limit)) + " arrives unmixed (" +
-		percentBand(e.UnmixedLow, e.UnmixedHigh) + " expected): its sensor settles at " +
-		bandWords(m.temperature, e.SensorLow, e.SensorHigh) + ", and it opens at " + opens}}
-	if math.IsInf(e.TimeToLimit, 1) {
-		return facts
-	}
-	words := "at " + wholePercent(e.Unmixed) + " unmixed the limit opens after " + duration(e.TimeToLimit)
-	if !math.IsNaN(e.BurnerDuty) {
-		words += " and leaves it on " + wholePercent(e.BurnerDuty) + " of the time"
-	}
-	return append(facts, fact{burner, words})
-}
-
-// flipPercent prints a share at which a verdict flips, with a decimal where it is small.
-func flipPercent(share float64) string {
-	decimals := 0
-	if share < 0.0995 {
-		decimals = 1
-	}
-	return quantity.KindFraction.NumberTo(share, quantity.IP, decimals) + " %"
-}
-
-// percentBand prints a band of shares, "0 to 50 %".
-func percentBand(low, high float64) string {
-	return quantity.KindFraction.NumberTo(low, quantity.IP, 0) + " to " + wholePercent(high)
 }
 
 // warmerFins is how much warmer than its refrigerant the coldest fin of a coil is (from memory).
-func warmerFins(m trade) string {
-	return m.span.textTo(2/1.8, 0) + " to " + m.span.textTo(4/1.8, 0) + " " + m.span.label
+func warmerFins() []doc.Span {
+	return doc.Sayf("{} to {}", doc.Of(quantity.KindTemperatureSpan, 2/1.8).To(0), kelvins(4/1.8, "").To(0))
 }
 
 // icing is what it takes from a coil at freezing to one that ice has closed.
 const icing = "ice takes half an hour to two hours of unbroken running and melts in any off-period"
 
 // frostFacts bracket the evaporating temperature by two estimates of the same rating, and say whether the coil frosts.
-func frostFacts(o *state.Outcome, m trade) []fact {
+func frostFacts(o *state.Outcome, s quantity.System, say func(head string, text []doc.Span)) {
 	e := &o.Equipment
 	fate := o.FrostFate()
 	if fate == state.Unknown && math.IsNaN(e.EvaporatingStrip) {
-		return []fact{{"frost", "whether the coil frosts is not known without its capacity"}}
+		say("frost", doc.Say("whether the coil frosts is not known without its capacity"))
+		return
 	}
-	facts := []fact{{"evaporating", bracket(m.temperature, e.Evaporating, e.EvaporatingSecond) + " by two estimates of the rating"}}
-	strip := m.temperature.with(e.EvaporatingStrip)
+	estimates := between(temperatureCell(e.Evaporating).Asked("evaporating temperature"),
+		temperatureCell(e.EvaporatingSecond).Asked("evaporating temperature second estimate"), s)
+	say("evaporating", append(estimates, doc.Say(" by two estimates of the rating")...))
+	unmixed, side := "", "above"
 	if e.Unmixed > 0 {
-		strip += " with what unmixed air takes away"
+		unmixed = " with what unmixed air takes away"
 	}
-	strip += ", " + m.span.with(math.Abs(e.FrostMargin))
 	if e.FrostMargin < 0 {
-		strip += " below freezing"
-	} else {
-		strip += " above freezing"
+		side = "below"
 	}
+	settles := doc.Cell{Spans: doc.Sayf("{}"+unmixed+", {} "+side+" freezing", degrees(e.EvaporatingStrip, "coldest strip"), kelvins(math.Abs(e.FrostMargin), "frost margin"))}
+	after := doc.After(e.TimeToFrost).Asked("time to frost")
 	switch {
 	case fate == state.Never:
-		return append(facts, fact{"frost", "never: it settles at " + strip})
+		say("frost", doc.Sayf("never: it settles at {}", settles))
 	case fate == state.Reached && e.FrostMargin > 0: // the time course, by the other estimate or on its way to rest, gets there all the same
-		return append(facts, fact{"frost", "on the edge: it evaporates at freezing after " + duration(e.TimeToFrost) + " and settles at " + strip + "; " + icing})
+		say("frost", doc.Sayf("on the edge: it evaporates at freezing after {} and settles at {}; "+icing, after, settles))
 	case fate == state.Reached:
-		return append(facts, fact{"frost", "it evaporates at freezing after " + duration(e.TimeToFrost) + " and settles at " + strip + ", its fins " + warmerFins(m) + " warmer; " + icing})
+		say("frost", doc.Sayf("it evaporates at freezing after {} and settles at {}, its fins {} warmer; "+icing, after, settles, doc.Cell{Spans: warmerFins()}))
 	case fate == state.Later:
-		return append(facts, fact{"frost", "not in the first half hour, but it settles at " + strip})
+		say("frost", doc.Sayf("not in the first half hour, but it settles at {}", settles))
+	default:
+		say("frost", doc.Sayf("how fast is not known; it settles at {}", settles))
 	}
-	return append(facts, fact{"frost", "how fast is not known; it settles at " + strip})
-}
-
-// bracket prints two values of one unit as a range, or as one when they print the same.
-func bracket(m measure, a, b float64) string {
-	if math.IsNaN(a) || b < a {
-		a, b = b, a
-	}
-	low, high := m.text(a), m.text(b)
-	if low == high || math.IsNaN(b) {
-		return m.with(a)
-	}
-	return low + " to " + high + " " + m.label
-}
-
-// wholePercent prints a share, "79 %".
-func wholePercent(share float64) string {
-	return quantity.KindFraction.NumberTo(share, quantity.IP, 0) + " %"
 }

@@ -10,6 +10,7 @@ import (
 	"spillway/network/diag"
 	"spillway/network/quantity"
 	"spillway/render/internal/doc"
+	"spillway/render/internal/text"
 	"spillway/solver/derive"
 )
 
@@ -192,8 +193,8 @@ func placeText(d diag.Diagnostic, path string) string {
 func marked(d diag.Diagnostic) string {
 	line := []rune(d.LineText)
 	start := min(max(d.Column-1, 0), len(line))
-	text := strings.TrimSpace(string(line[start:min(start+max(d.Length, 1), len(line))]))
-	return shorten(text, 60)
+	under := strings.TrimSpace(string(line[start:min(start+max(d.Length, 1), len(line))]))
+	return text.Shorten(under, 60)
 }
 
 // ExplainJSON writes the whole derivation as one document: the steps as a list in which inputs refer to steps by number, the number

@@ -12,6 +12,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/state"
 )
 
@@ -20,9 +21,9 @@ import (
 
 func factOf(t *testing.T, o *state.Outcome, sys quantity.System, head string) string {
 	t.Helper()
-	for _, f := range equipmentFacts(o, tradeOf(sys)) {
-		if f.head == head {
-			return f.text
+	for _, it := range MachineFacts(o, sys).Items {
+		if it.Head.Words == head {
+			return doc.Plainly(it.Text, sys)
 		}
 	}
 	return ""
@@ -139,9 +140,9 @@ func TestEquipmentInWords(t *testing.T) {
 func TestDuration(t *testing.T) {
 	for seconds, want := range map[float64]string{0: "0 s", 45: "45 s", 99.6: "1.7 min", 251: "4.2 min", 5997: "1.7 h", 7200: "2.0 h", 86400 * 2: "2 days",
 		86400 * 4000: "4,000 days", math.Inf(1): "never"} {
-		assert.Equal(t, want, duration(seconds))
+		assert.Equal(t, want, doc.After(seconds).Text(quantity.IP))
 	}
-	assert.Equal(t, "-", duration(math.NaN()))
+	assert.Equal(t, "-", doc.After(math.NaN()).Text(quantity.IP))
 }
 
 // The JSON has null and a word for what never happens, and null alone for what has no meaning.
@@ -217,7 +218,7 @@ func TestCourseGoesOnAtFreezing(t *testing.T) {
 	o := loftCalls()
 	o.Equipment.TimeToFrost, o.Equipment.FrostMargin = 150, -1
 	var b strings.Builder
-	courseTable(&b, o, Style{units: quantity.IP})
+	require.NoError(t, Write(&b, &Document{Blocks: []doc.Block{courseTable(o)}}, "text", Style{}))
 	lines := strings.Split(strings.TrimSpace(b.String()), "\n")
 	require.Len(t, lines, 6, "head, 0, 1, 2 and 5 min, and the word")
 	assert.Contains(t, lines[5], "at freezing after 2.5 min; a coil free of ice is computed")
@@ -227,10 +228,10 @@ func TestSweatingLine(t *testing.T) {
 	o := loftCalls()
 	o.Registers[1].Temperature, o.Registers[1].DewPoint = fahrenheit(50), fahrenheit(57.2)
 	var b strings.Builder
-	sweating(&b, o, Style{units: quantity.IP})
+	require.NoError(t, Write(&b, &Document{Blocks: registerNotes(o, quantity.IP)}, "text", Style{}))
 	assert.Contains(t, b.String(), "* colder than the room's dew point of 55 to 57 °F, by 7.2 °F at the worst")
 	b.Reset()
-	sweating(&b, bothCall(), Style{units: quantity.IP})
+	require.NoError(t, Write(&b, &Document{Blocks: registerNotes(bothCall(), quantity.IP)}, "text", Style{}))
 	assert.Empty(t, b.String(), "warm air does not sweat")
 }
 

@@ -54,10 +54,52 @@ func (a accountOf) kind(k state.PathKind) doc.Cell {
 	return a.sum(func(p *state.Path) bool { return p.Kind == k })
 }
 
+// line is the airflow of one line.
+func (a accountOf) line(i int) doc.Cell {
+	return doc.Cell{Kind: quantity.KindAirflow, Form: doc.Number, Ledger: a.Ledger, Paths: []int{i}, Value: a.paths[i].Airflow}
+}
+
+// past is the airflow past a damper, as the ledger has it: what goes through it, or all that goes to the zone it serves.
+func (a accountOf) past(damper int, o *state.Outcome) doc.Cell {
+	d := &o.Dampers[damper]
+	for i := range a.paths {
+		if a.paths[i].Damper == damper && same(a.paths[i].Airflow, d.Airflow) {
+			return a.line(i)
+		}
+	}
+	return a.to(o.Graph.Elements[d.Element].Zone, d.Airflow)
+}
+
+// largest names the biggest line of the surplus.
+func (a accountOf) largest(s quantity.System) doc.Cell {
+	best, most := -1, int64(0)
+	lines, _ := a.Whole(s)
+	for i := range a.paths {
+		if a.paths[i].Kind != state.PathWanted && lines[i] > most {
+			best, most = i, lines[i]
+		}
+	}
+	if best < 0 {
+		return doc.None()
+	}
+	p := &a.paths[best]
+	words := pathWords(*p)
+	switch p.Kind {
+	case state.PathCalling:
+		words = "extra into " + clean(p.To)
+	case state.PathLeakage:
+		words = "leakage"
+	}
+	return doc.Cell{Spans: doc.Sayf("{} {}", a.line(best), doc.Cell{Words: words})}
+}
+
+// same reports whether two airflows are one, m³/s.
+func same(a, b float64) bool { return math.Abs(a-b) <= 1e-6*quantity.KindAirflow.Factor(quantity.SI) }
+
 // to is an airflow that goes to one place, as the ledger has it; rounded by itself if the ledger does not have it.
 func (a accountOf) to(place string, airflow float64) doc.Cell {
 	c := a.sum(func(p *state.Path) bool { return p.To == place })
-	if len(c.Paths) > 0 && math.Abs(c.Value-airflow) <= 1e-6*quantity.KindAirflow.Factor(quantity.SI) {
+	if len(c.Paths) > 0 && same(c.Value, airflow) {
 		return c
 	}
 	return airflowCell(airflow)

@@ -1,12 +1,11 @@
 package sheet
 
 import (
-	"fmt"
 	"math"
-	"spillway/network/quantity"
-	"strings"
 
 	"spillway/network"
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/sound"
 	"spillway/solver/sound/jet"
 	"spillway/solver/state"
@@ -25,28 +24,27 @@ func againstUsual(velocity float64) string {
 }
 
 // noiseTable lists how loud every room is that may be heard, and what makes the noise.
-func noiseTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
-	t := table{columns: []column{{head: "Noise", left: true}, {head: "NC"}, {head: "band", left: true}, {head: "dBA"}, {above: "governs", head: "Hz"},
-		{head: "loudest", left: true}, {above: "heard", head: "most", left: true}, {above: "face", head: m.velocity.label}, {above: "usual is", head: m.velocity.text(verdict.UsualFaceLow) + " to " + m.velocity.text(verdict.UsualFaceHigh), left: true}}}
+func noiseTable(o *state.Outcome, s quantity.System) []doc.Block {
+	t := &doc.Table{Columns: []doc.Column{{Head: "Noise", Left: true}, {Head: "NC"}, {Head: "band", Left: true}, {Head: "dBA"}, {Above: "governs", Head: "Hz"},
+		{Head: "loudest", Left: true}, {Above: "heard", Head: "most", Left: true}, {Above: "face", Kind: quantity.KindVelocity, Unit: true},
+		{Above: "usual is", Head: doc.Plainly(doc.Sayf("{} to {}", velocityCell(verdict.UsualFaceLow), velocityCell(verdict.UsualFaceHigh)), s), Left: true}}}
 	for i := range o.Rooms {
 		r := &o.Rooms[i]
 		if r.NCBelow && r.FaceVelocity < verdict.UsualFaceLow {
 			continue
 		}
-		face, usual := m.velocity.text(r.FaceVelocity), againstUsual(r.FaceVelocity)
+		usual := againstUsual(r.FaceVelocity)
 		if r.From >= 0 && o.Graph.Elements[r.From].Kind == network.KindGrille {
 			usual = ""
 		}
-		t.addPlain(clean(r.Name), sound.Shown(r.NC), sound.ShownBand(r.NCLow, r.NCHigh), fmt.Sprintf("%.0f", math.Max(r.DBA, 0)),
-			quantity.Grouped(fmt.Sprintf("%.0f", r.Band)), clean(r.Loudest), clean(o.HeardFrom(r.From)), face, usual)
+		t.Add(doc.Name(r.Name), noiseCell(r.NC), doc.Name(sound.ShownBand(r.NCLow, r.NCHigh)), doc.Of(quantity.KindLoudness, math.Max(r.DBA, 0)).To(0),
+			doc.Of(quantity.KindFrequency, r.Band).To(0), doc.Name(r.Loudest), doc.Name(o.HeardFrom(r.From)), velocityCell(r.FaceVelocity), doc.Name(usual))
 	}
-	if len(t.rows) == 0 {
-		return
+	if len(t.Rows) == 0 {
+		return nil
 	}
-	block(b, &t, style)
-	paragraph(b, 2, "", "NC at the listener by the pressure that register and damper take, and its band: free area, formula and room, fittings near the "+
-		"outlet. A maker's rating narrows it. The usual face velocity is an old design rule for houses (from memory).", style, faint)
+	return []doc.Block{t, &doc.Paragraph{Close: true, Text: doc.Say("NC at the listener by the pressure that register and damper take, and its band: free area, formula and room, fittings near the " +
+		"outlet. A maker's rating narrows it. The usual face velocity is an old design rule for houses (from memory).")}}
 }
 
 // throwMark is what stands beside a throw that has its foot note.
@@ -65,43 +63,54 @@ func throwMark(r *state.Register) (mark string) {
 	return mark
 }
 
-// throwNotes says what the marks beside throws mean.
-func throwNotes(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
-	speeds := func(end jet.End) (text string, any bool) {
-		low, high := math.Inf(1), 0.0
-		for i := range o.Registers {
-			if r := &o.Registers[i]; r.ThrowEnd == end {
-				low, high, any = math.Min(low, r.EndSpeed), math.Max(high, r.EndSpeed), true
-			}
+// registerNotes say which registers may sweat, and what the marks beside throws mean.
+func registerNotes(o *state.Outcome, s quantity.System) (blocks []doc.Block) {
+	note := func(head string, t doc.Tone, text []doc.Span) {
+		blocks = append(blocks, &doc.Paragraph{Head: head, Tone: t, Text: text, Close: true})
+	}
+	low, high, worst := math.Inf(1), math.Inf(-1), 0.0
+	for i := range o.Registers {
+		r := &o.Registers[i]
+		if wet, _ := r.Sweats(); wet {
+			low, high, worst = min(low, r.DewPoint), max(high, r.DewPoint), max(worst, r.DewPoint-r.Temperature)
 		}
-		a, z := m.velocity.text(low), m.velocity.text(high)
-		if a == z {
-			return z + " " + m.velocity.label, any
-		}
-		return a + " to " + z + " " + m.velocity.label, any
+	}
+	if worst > 0 {
+		note("* ", doc.Caution, doc.Sayf("colder than the room's dew point of {}, by {} at the worst: a metal face that cold can sweat",
+			doc.Cell{Spans: between(temperatureCell(low), temperatureCell(high), s)}, doc.With(quantity.KindTemperatureSpan, worst)))
 	}
 	for _, e := range []struct {
 		end         jet.End
 		mark, words string
 	}{{jet.AtCeiling, "c ", "turns along the ceiling at "}, {jet.AtWall, "w ", "reaches the far wall at "}, {jet.AtFloor, "f ", "reaches the floor at "}} {
-		if text, any := speeds(e.end); any {
-			paragraph(b, 2, e.mark, e.words+text, style, faint)
+		low, high, any := math.Inf(1), 0.0, false
+		for i := range o.Registers {
+			if r := &o.Registers[i]; r.ThrowEnd == e.end {
+				low, high, any = math.Min(low, r.EndSpeed), math.Max(high, r.EndSpeed), true
+			}
+		}
+		if any {
+			note(e.mark, doc.Faint, append(doc.Say(e.words), between(velocityCell(low), velocityCell(high), s)...))
 		}
 	}
 	for i := range o.Registers {
 		if throwMark(&o.Registers[i]) == "+" {
-			paragraph(b, 2, "+ ", (&state.Jet{Beyond: 1}).BeyondText()+" than printed: the correction of the throw is good for "+
-				m.span.with(jet.MostChange/jet.PerKelvin)+" between supply and room", style, faint)
+			note("+ ", doc.Faint, doc.Sayf((&state.Jet{Beyond: 1}).BeyondText()+" than printed: the correction of the throw is good for {} between supply and room",
+				doc.With(quantity.KindTemperatureSpan, jet.MostChange/jet.PerKelvin)))
 			break
 		}
 	}
+	return blocks
 }
 
-// findingMargin says how far a value is from its limit.
-func findingMargin(f verdict.Finding, m trade) string {
-	if math.IsNaN(f.Margin) || f.Margin >= 0 {
-		return ""
+// between is two numbers of one kind as a range with their unit, or as one when they print the same. The lower is printed first; of
+// two of which one does not apply the other.
+func between(a, b doc.Cell, s quantity.System) []doc.Span {
+	if math.IsNaN(a.Value) || b.Value < a.Value {
+		a, b = b, a
 	}
-	return ", past it by " + m.forQuantity(f.Quantity.Difference()).apart(-f.Margin, 0).with(-f.Margin)
+	if a.Text(s) == b.Text(s) || math.IsNaN(b.Value) {
+		return doc.Sayf("{}", withUnit(a))
+	}
+	return doc.Sayf("{} to {}", a, withUnit(b))
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
@@ -15,8 +16,7 @@ func TestSeveralOperatingPoints(t *testing.T) {
 	o := loftCalls()
 	print := func() string {
 		var b strings.Builder
-		operatingPoints(&b, o, Style{Width: 100})
-		certificate(&b, o, Style{Width: 100})
+		_ = Write(&b, &Document{Blocks: judged(&Report{Outcome: o}, quantity.IP, false)}, "text", Style{Width: 100})
 		return strings.Join(strings.Fields(b.String()), " ")
 	}
 	assert.NotContains(t, print(), "airflows:", "one point")

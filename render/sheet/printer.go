@@ -6,6 +6,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -29,27 +30,24 @@ func (p Printer) Units() Units {
 }
 
 // The quantities, from SI, without a unit. Pressure has the decimals of an external static, Drop one more.
-func (p Printer) Airflow(si float64) string             { return p.m.airflow.text(si) }
-func (p Printer) Pressure(si float64) string            { return p.m.pressure.text(si) }
-func (p Printer) Drop(si float64) string                { return p.m.drop.text(si) }
-func (p Printer) Velocity(si float64) string            { return p.m.velocity.text(si) }
-func (p Printer) Temperature(si float64) string         { return p.m.temperature.text(si) }
-func (p Printer) Span(si float64) string                { return p.m.span.text(si) }
-func (p Printer) DriftEnd(z *state.Zone) string         { return driftEnd(z, p.m) }
-func (p Printer) CallsAfter(z *state.Zone) string       { return callsAfter(z) }
-func (p Printer) HeatDecides(o *state.Outcome) []string { return heatDecides(o) }
-func (p Printer) Drift(si float64) string               { return p.m.drift.signed(si) }
-func (p Printer) Heat(si float64) string                { return p.m.heat.text(si) }
-func (p Printer) Length(si float64) string              { return p.m.length.text(si) }
-func (p Printer) Percent(share float64) string          { return percentOpen(share) }
-func (p Printer) Duration(s float64) string             { return duration(s) }
+func (p Printer) Airflow(si float64) string     { return p.m.airflow.text(si) }
+func (p Printer) Pressure(si float64) string    { return p.m.pressure.text(si) }
+func (p Printer) Drop(si float64) string        { return p.m.drop.text(si) }
+func (p Printer) Velocity(si float64) string    { return p.m.velocity.text(si) }
+func (p Printer) Temperature(si float64) string { return p.m.temperature.text(si) }
+func (p Printer) Span(si float64) string        { return p.m.span.text(si) }
+func (p Printer) Drift(si float64) string       { return p.m.drift.signed(si) }
+func (p Printer) Heat(si float64) string        { return p.m.heat.text(si) }
+func (p Printer) Length(si float64) string      { return p.m.length.text(si) }
+func (p Printer) Percent(share float64) string  { return doc.Open(share).Text(p.m.sys) }
+func (p Printer) Duration(s float64) string     { return doc.After(s).Text(p.m.sys) }
 
 // LimitFlip is the unmixed share above which the limit trips, where its band decides that; else "".
 func (p Printer) LimitFlip(o *state.Outcome) string {
 	if o.LimitBand() != state.Depends {
 		return ""
 	}
-	return flipPercent(o.Equipment.UnmixedAtSensor(o.Equipment.Limit))
+	return flipCell(o.Equipment.UnmixedAtSensor(o.Equipment.Limit)).Text(p.m.sys)
 }
 
 // PerTon is the airflow per nominal cooling of the stage that runs, with its unit; "" when it does not apply.
@@ -62,7 +60,9 @@ func (p Printer) PerTon(o *state.Outcome) string {
 }
 
 // Finding is a finding on one line: what, where, value and limit.
-func (p Printer) Finding(f verdict.Finding) string { return findingWords(f, p.m) }
+func (p Printer) Finding(f verdict.Finding) string {
+	return doc.Plainly(findingSpans(&f, p.m.sys), p.m.sys)
+}
 
 // LedgerLine is one line of the ledger on paper.
 type LedgerLine struct {
@@ -82,7 +82,7 @@ func (p Printer) Ledger(o *state.Outcome) (blower, surplus string, lines []Ledge
 		if l.whole == 0 && shares[i] == 0 && l.Kind != state.PathWanted {
 			continue
 		}
-		lines = append(lines, LedgerLine{Kind: l.Kind, To: l.To, Text: pathWords(l.Path), Airflow: quantity.Grouped(fmt.Sprint(l.whole)), Percent: tenths(shares[i]), Share: float64(shares[i]) / 1000})
+		lines = append(lines, LedgerLine{Kind: l.Kind, To: l.To, Text: pathWords(l.Path), Airflow: quantity.Grouped(fmt.Sprint(l.whole)), Percent: doc.Tenths(shares[i]), Share: float64(shares[i]) / 1000})
 	}
 	return quantity.Grouped(fmt.Sprint(a.blower)), quantity.Grouped(fmt.Sprint(a.surplus)), lines
 }
@@ -96,25 +96,6 @@ func (p Printer) ZoneAirflow(o *state.Outcome, airflow float64) string {
 func (p Printer) Wholes(o *state.Outcome) func(airflow float64) (whole int64, ok bool) {
 	return newAccount(o, p.m.airflow.factor()).whole
 }
-
-// ReturnAirflow is what the grilles of a zone take.
-func (p Printer) ReturnAirflow(o *state.Outcome, zone int) string {
-	return p.m.airflow.text(o.Zones[zone].Return)
-}
-
-// Fact is one line about the air in the machine.
-type Fact struct{ Head, Text string }
-
-// Machine says what warms or cools the air and what happens to the air in it.
-func (p Printer) Machine(o *state.Outcome) (head string, facts []Fact) {
-	for _, f := range equipmentFacts(o, p.m) {
-		facts = append(facts, Fact{f.head, f.text})
-	}
-	return machineKind(o).Name(), facts
-}
-
-// DamperWords says why a damper stands where it does.
-func (p Printer) DamperWords(d *state.Damper) string { return damperWords(d) }
 
 // Port is the static that a gauge would show at a place.
 type Port struct {
@@ -136,3 +117,6 @@ func RegisterName(g *network.Graph, r *network.Register) string { return registe
 
 // Clean makes a name from a job file fit for one line.
 func Clean(name string) string { return clean(name) }
+
+// RangesLine says in one sentence how many formulas of ducts and coil are outside the range of their source and what that can do; "" where none is.
+func (p Printer) RangesLine(o *state.Outcome) string { return rangesLine(o, p.m.sys) }

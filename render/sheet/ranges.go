@@ -5,10 +5,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"spillway/network/quantity"
 	"strconv"
 	"strings"
 
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -47,8 +48,8 @@ func rangeGroups(o *state.Outcome) []rangeGroup {
 	return groups
 }
 
-// RangesLine says in one sentence how many formulas of ducts and coil are outside the range of their source and what that can do; "" where none is.
-func (p Printer) RangesLine(o *state.Outcome) string {
+// rangesLine says in one sentence how many formulas of ducts and coil are outside the range of their source and what that can do; "" where none is.
+func rangesLine(o *state.Outcome, s quantity.System) string {
 	groups := rangeGroups(o)
 	if len(groups) == 0 {
 		return ""
@@ -57,12 +58,12 @@ func (p Printer) RangesLine(o *state.Outcome) string {
 	var worst *state.Stretch
 	for _, g := range groups {
 		places += len(g.places)
-		for _, s := range g.places {
-			if verdict.Matters(o, s) {
+		for _, at := range g.places {
+			if verdict.Matters(o, at) {
 				matter++
 			}
-			if !math.IsNaN(s.Airflow) && (worst == nil || s.Airflow > worst.Airflow) {
-				worst = s
+			if !math.IsNaN(at.Airflow) && (worst == nil || at.Airflow > worst.Airflow) {
+				worst = at
 			}
 		}
 	}
@@ -71,10 +72,10 @@ func (p Printer) RangesLine(o *state.Outcome) string {
 		text = strings.Replace(text, "their source", "its source", 1)
 	}
 	switch {
-	case worst != nil && worst.Airflow/p.m.airflow.factor() < 0.5:
-		text += "; none moves an airflow by as much as 1 " + p.m.airflow.label
+	case worst != nil && worst.Airflow/quantity.KindAirflow.Factor(s) < 0.5:
+		text += "; none moves an airflow by as much as 1 " + quantity.KindAirflow.Label(s)
 	case worst != nil:
-		text += "; none moves an airflow by more than some " + p.m.airflow.with(worst.Airflow) + " (" + clean(worst.Where) + ")"
+		text += "; none moves an airflow by more than some " + doc.With(quantity.KindAirflow, worst.Airflow).Text(s) + " (" + clean(worst.Where) + ")"
 	}
 	if matter > 0 {
 		text += "; what matters is among the findings"
@@ -82,28 +83,12 @@ func (p Printer) RangesLine(o *state.Outcome) string {
 	return text
 }
 
-// ranges writes RangesLine, or every formula with its places.
-func ranges(b *strings.Builder, o *state.Outcome, style Style) {
-	p := Printer{tradeOf(style.units)}
-	line := p.RangesLine(o)
-	switch {
-	case line == "":
-	case !style.Verbose:
-		paragraph(b, 2, "ranges   ", line+"; --verbose lists them", style, faint)
-	default:
-		paragraph(b, 2, "ranges   ", line, style, faint)
-		for _, g := range rangeGroups(o) {
-			paragraph(b, 11, "- ", p.rangeWords(&g), style, faint)
-		}
-	}
-}
-
 // rangeWords is one formula with its quantity, range, what was done, what it can move, and the places.
-func (p Printer) rangeWords(g *rangeGroup) string {
+func rangeWords(g *rangeGroup, sys quantity.System) string {
 	const named = 6
 	s := g.places[0]
-	low, unit := p.bound(s.Low, s.Unit)
-	high, _ := p.bound(s.High, s.Unit)
+	low, unit := bound(s.Low, s.Unit, sys)
+	high, _ := bound(s.High, s.Unit, sys)
 	how := "carried on beyond it"
 	if s.Clamped {
 		how = "held at its end"
@@ -115,10 +100,10 @@ func (p Printer) rangeWords(g *rangeGroup) string {
 	text := s.Quantity + ", " + span + unit + " in " + s.Of + ": " + how
 	switch {
 	case math.IsNaN(g.moves):
-	case g.moves/p.m.airflow.factor() < 0.5:
-		text += ", moves less than 1 " + p.m.airflow.label
+	case g.moves/quantity.KindAirflow.Factor(sys) < 0.5:
+		text += ", moves less than 1 " + quantity.KindAirflow.Label(sys)
 	default:
-		text += ", moves at most some " + p.m.airflow.with(g.moves)
+		text += ", moves at most some " + doc.With(quantity.KindAirflow, g.moves).Text(sys)
 	}
 	var places []string
 	for i, s := range g.places {
@@ -126,17 +111,17 @@ func (p Printer) rangeWords(g *rangeGroup) string {
 			places = append(places, fmt.Sprintf("%d more", len(g.places)-named))
 			break
 		}
-		value, unit := p.bound(s.Value, s.Unit)
+		value, unit := bound(s.Value, s.Unit, sys)
 		places = append(places, clean(s.Where)+" "+value+unit)
 	}
 	return text + "; " + strings.Join(places, ", ")
 }
 
 // bound is a value of a range in the units that are printed, and its unit behind a space.
-func (p Printer) bound(value float64, unit string) (text, behind string) {
+func bound(value float64, unit string, s quantity.System) (text, behind string) {
 	switch unit {
 	case "°C":
-		value, behind = p.m.temperature.of(value), " "+p.m.temperature.label
+		value, behind = quantity.KindTemperature.In(value, s), " "+quantity.KindTemperature.Label(s)
 	case "":
 	case "°":
 		behind = unit

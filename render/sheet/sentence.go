@@ -1,12 +1,12 @@
 package sheet
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/state"
 )
 
@@ -15,93 +15,77 @@ import (
 //	Of 1,130 cfm the loft takes 655 and wants 520; 384 bleeds through the living floor's damper at its 25 % stop; 91 leaks.
 //
 // The airflows are rounded to whole cfm or l/s so that what is taken, bled, bypassed, dumped and leaked adds up to the blower's.
-func Sentence(o *state.Outcome, sys quantity.System) string {
-	airflow := tradeOf(sys).airflow
-	a := newAccount(o, airflow.factor())
-	number := func(whole int64) string { return quantity.Grouped(fmt.Sprint(whole)) }
+func Sentence(o *state.Outcome, s quantity.System) string { return doc.Plainly(sentence(o, s), s) }
 
-	var clauses []string
+func sentence(o *state.Outcome, s quantity.System) []doc.Span {
+	a := accounts(o)
+	var clauses [][]doc.Span
 	for i, zone := range o.Graph.Job.Zones {
-		if i >= len(o.Zones) || !o.Zones[i].Calling {
-			continue
+		if i < len(o.Zones) && o.Zones[i].Calling {
+			takes := a.sum(func(p *state.Path) bool {
+				return p.To == zone.Name && (p.Kind == state.PathWanted || p.Kind == state.PathCalling)
+			})
+			over := a.whole(takes, s) - int64(math.Round(quantity.KindAirflow.In(o.Zones[i].Wants, s)))
+			clauses = append(clauses, zoneTakes(doc.Cell{Words: ZonePhrase(zone.Name)}, takes, airflowCell(o.Zones[i].Wants), over))
 		}
-		takes, wants := a.takes(zone.Name), int64(math.Round(airflow.of(o.Zones[i].Wants)))
-		clauses = append(clauses, zoneTakes(ZonePhrase(zone.Name), number(takes), number(wants), takes-wants))
 	}
-	for _, l := range a.lines {
-		if l.whole == 0 {
+	leaks := doc.Cell{}
+	for i := range a.paths {
+		p, cell := &a.paths[i], a.line(i)
+		whole := a.whole(cell, s)
+		if whole == 0 {
 			continue
 		}
-		amount := number(l.whole)
-		switch l.Kind {
+		switch p.Kind {
 		case state.PathBleed:
-			clauses = append(clauses, amount+" "+bleeds(o, l))
+			clauses = append(clauses, append(doc.Sayf("{} ", cell), bleeds(o, p, whole)...))
 		case state.PathBypass:
-			clauses = append(clauses, amount+" goes back through the bypass"+named(l.To, "bypass"))
+			clauses = append(clauses, doc.Sayf("{} goes back through the bypass{}", cell, doc.Cell{Words: named(p.To, "bypass")}))
 		case state.PathDump:
-			clauses = append(clauses, amount+" is dumped "+dumpPlace(o, l.To))
-		case state.PathLeakage:
-			clauses = append(clauses, amount+" leaks")
+			clauses = append(clauses, doc.Sayf("{} is dumped {}", cell, doc.Cell{Words: dumpPlace(o, p.To)}))
+		case state.PathLeakage: // all of them in one clause
+			cell.Paths = append(leaks.Paths, cell.Paths...)
+			leaks = cell
 		}
 	}
-	clauses = mergeLeaks(clauses, a, number)
-	if len(clauses) == 0 {
-		return fmt.Sprintf("The blower moves %s %s.", number(a.blower), airflow.label)
+	if len(leaks.Paths) > 0 {
+		clauses = append(clauses, doc.Sayf("{} leaks", leaks))
 	}
-	return fmt.Sprintf("Of %s %s %s.", number(a.blower), airflow.label, strings.Join(clauses, "; "))
+	blower := withUnit(a.blower())
+	if len(clauses) == 0 {
+		return doc.Sayf("The blower moves {}.", blower)
+	}
+	return slices.Concat(doc.Sayf("Of {} ", blower), doc.Join(clauses, "; "), doc.Say("."))
 }
 
 // zoneTakes says what a calling zone gets beside what it wants.
-func zoneTakes(zone, takes, wants string, over int64) string {
+func zoneTakes(zone, takes, wants doc.Cell, over int64) []doc.Span {
 	switch {
 	case over == 0:
-		return fmt.Sprintf("%s takes the %s it wants", zone, takes)
+		return doc.Sayf("{} takes the {} it wants", zone, takes)
 	case over < 0:
-		return fmt.Sprintf("%s takes only %s of the %s it wants", zone, takes, wants)
+		return doc.Sayf("{} takes only {} of the {} it wants", zone, takes, wants)
 	}
-	return fmt.Sprintf("%s takes %s and wants %s", zone, takes, wants)
+	return doc.Sayf("{} takes {} and wants {}", zone, takes, wants)
 }
 
 // bleeds says how air gets into a zone that does not call.
-func bleeds(o *state.Outcome, l accountLine) string {
-	zone := ZonePhrase(l.To)
-	if l.whole < 0 {
-		return "(drawn backwards) comes out of " + zone
+func bleeds(o *state.Outcome, p *state.Path, whole int64) []doc.Span {
+	zone := doc.Cell{Words: ZonePhrase(p.To)}
+	if whole < 0 {
+		return doc.Sayf("(drawn backwards) comes out of {}", zone)
 	}
-	if l.Damper < 0 || l.Damper >= len(o.Dampers) || math.IsNaN(o.Dampers[l.Damper].Position) {
-		return "bleeds into " + zone
+	if p.Damper < 0 || p.Damper >= len(o.Dampers) || math.IsNaN(o.Dampers[p.Damper].Position) {
+		return doc.Sayf("bleeds into {}", zone)
 	}
-	d := &o.Dampers[l.Damper]
+	d := &o.Dampers[p.Damper]
 	switch {
 	case d.Moved:
-		return fmt.Sprintf("bleeds through %s's damper, which stands at %s", zone, percentOpen(d.Position))
+		return doc.Sayf("bleeds through {}'s damper, which stands at {}", zone, doc.Open(d.Position))
 	case d.Position <= 0:
-		return fmt.Sprintf("seeps past %s's shut damper", zone)
+		return doc.Sayf("seeps past {}'s shut damper", zone)
 	}
-	return fmt.Sprintf("bleeds through %s's damper at its %s stop", zone, percentOpen(d.Position))
-}
-
-// mergeLeaks makes one clause of several lines of leakage.
-func mergeLeaks(clauses []string, a account, number func(int64) string) []string {
-	var lines int
-	var sum int64
-	for _, l := range a.lines {
-		if l.Kind == state.PathLeakage && l.whole != 0 {
-			lines, sum = lines+1, sum+l.whole
-		}
-	}
-	if lines < 2 {
-		return clauses
-	}
-	return append(slices.DeleteFunc(clauses, func(c string) bool { return strings.HasSuffix(c, " leaks") }), number(sum)+" leaks")
-}
-
-// percentOpen prints a damper position, "25 %".
-func percentOpen(position float64) string {
-	if math.IsNaN(position) {
-		return "-"
-	}
-	return quantity.KindFraction.Short(position, quantity.IP)
+	return doc.Sayf("bleeds through {}'s damper at its {} stop", zone, doc.Open(d.Position))
 }
 
 func named(name, plain string) string {

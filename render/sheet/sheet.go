@@ -8,6 +8,7 @@ package sheet
 import (
 	"spillway/network"
 	"spillway/network/quantity"
+	"spillway/render/internal/text"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -37,8 +38,6 @@ type Style struct {
 	Width int // columns of the terminal, 0 when there is none; a page is never wider than 100
 
 	Continued bool // another sheet follows; the caller writes the Closing after the last
-
-	units quantity.System // the sheet's
 }
 
 // Caution is the safety text that goes with every report, in one paragraph.
@@ -70,4 +69,4 @@ func registerName(g *network.Graph, r *network.Register) string {
 }
 
 // CautionLines is Caution in lines of at most so many columns.
-func CautionLines(width int) []string { return wrap(Caution, width) }
+func CautionLines(width int) []string { return text.Wrap(Caution, width) }

@@ -12,6 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"spillway/network/quantity"
+	"spillway/render/internal/doc"
+	"spillway/render/internal/text"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -95,13 +97,13 @@ func TestTextFitsThePage(t *testing.T) {
 			var b bytes.Buffer
 			s.Units = sys
 			require.NoError(t, Text(&b, s, Style{Verbose: true, Width: width}))
-			most := pageWidth
+			most := text.PageWidth
 			if width == 80 {
 				most = width
 			}
 			for line := range strings.Lines(b.String()) {
 				line = strings.TrimSuffix(line, "\n")
-				assert.LessOrEqual(t, displayWidth(line), most, line)
+				assert.LessOrEqual(t, text.Width(line), most, line)
 				assert.Equal(t, strings.TrimRight(line, " "), line, "no blanks at the end of a line")
 			}
 		}
@@ -157,11 +159,14 @@ func TestZonePhrase(t *testing.T) {
 // One airflow is one number in all tables of a state: 60.5 cfm is rounded down in this ledger to make it add up, and so it is
 // beside the damper that it passes.
 func TestOneAirflowOneNumber(t *testing.T) {
-	a := newAccount(bothCall(), quantity.CFM)
-	m := tradeOf(quantity.IP).airflow
-	assert.Equal(t, "61", m.text(cfm(60.6)))
-	assert.Equal(t, "60", a.text(m, cfm(60.5)))
-	assert.Equal(t, "400", a.text(m, cfm(399.5)))
-	assert.Equal(t, "655", newAccount(loftCalls(), quantity.CFM).text(m, cfm(655.3)), "wanted and more than wanted together")
-	assert.Equal(t, "77", a.text(m, cfm(77)), "an airflow that the ledger does not have")
+	text := func(c doc.Cell) string { return c.Text(quantity.IP) }
+	both, loft := accounts(bothCall()), accounts(loftCalls())
+	assert.Equal(t, "61", text(airflowCell(cfm(60.6))))
+	assert.Equal(t, "60", text(both.to("relief", cfm(60.5))))
+	o := bothCall()
+	o.Dampers[1].Airflow = cfm(60.5)
+	assert.Equal(t, "60", text(both.past(1, o)), "beside the damper")
+	assert.Equal(t, "400", text(both.to("loft", cfm(399.5))))
+	assert.Equal(t, "655", text(loft.to("loft", cfm(655.3))), "wanted and more than wanted together")
+	assert.Equal(t, "77", text(both.to("loft", cfm(77))), "an airflow that the ledger does not have")
 }

@@ -3,113 +3,76 @@ package sheet
 import (
 	"fmt"
 	"math"
-	"spillway/network/quantity"
+	"slices"
 	"strings"
 
 	"spillway/network"
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/air"
+	"spillway/solver/derive"
 	"spillway/solver/sound"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
 
-// oneState writes everything about one call state.
-func oneState(b *strings.Builder, r *Report, style Style) {
-	headline(b, r.Outcome, style)
-	b.WriteByte('\n')
-	paragraph(b, 2, "", Sentence(r.Outcome, style.units), style, plainTone)
-	for _, write := range []func(*strings.Builder, *state.Outcome, Style){ledgerTable, equipmentBlock, registerTable, zoneTable, zoneHeatTable, damperTable, portTable} {
-		write(b, r.Outcome, style)
+// oneState is everything about one call state.
+func oneState(r *Report, s quantity.System, verbose bool) *doc.Section {
+	o := r.Outcome
+	blocks := []doc.Block{headline(o), &doc.Paragraph{Text: sentence(o, s)}, ledgerOf(o), MachineFacts(o, s)}
+	blocks = append(blocks, StateTables(o, s)...)
+	if verbose {
+		blocks = append(blocks, DuctTable(o, s), partTable(o), courseTable(o))
 	}
-	if style.Verbose {
-		ductTable(b, r.Outcome, style)
-		partTable(b, r.Outcome, style)
-		courseTable(b, r.Outcome, style)
-	}
-	b.WriteByte('\n')
-	operatingPoints(b, r.Outcome, style)
-	findings(b, r.Findings, style)
-	ranges(b, r.Outcome, style)
-	for _, note := range r.Outcome.Notes {
-		paragraph(b, 2, "note     ", clean(note), style, faint)
-	}
-	certificate(b, r.Outcome, style)
+	return &doc.Section{Title: clean(o.State.Name), Rule: true, Blocks: append(blocks, judged(r, s, verbose)...)}
 }
 
-// headline is the state's name and the blower's operating point.
-func headline(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
-	name := clean(o.State.Name)
-	b.WriteString(style.paint(shorten("=== "+name+" "+strings.Repeat("=", max(3, style.page()-displayWidth(name)-5)), style.page()), heading) + "\n")
-	a := newAccount(o, m.airflow.factor())
-	facts := []string{quantity.Grouped(fmt.Sprint(a.blower)) + " " + m.airflow.label + " at " + m.pressure.with(o.Blower.ExternalStatic) + " external static"}
+// StateTables are the tables of registers, noise, zones, dampers and ports, with their notes.
+func StateTables(o *state.Outcome, s quantity.System) (blocks []doc.Block) {
+	blocks = append(blocks, registerTable(o))
+	blocks = append(blocks, registerNotes(o, s)...)
+	blocks = append(blocks, noiseTable(o, s)...)
+	blocks = append(blocks, zoneTable(o, s))
+	blocks = append(blocks, zoneHeat(o, s)...)
+	return append(blocks, damperTable(o), portTable(o))
+}
+
+// headline is the blower's operating point.
+func headline(o *state.Outcome) *doc.Paragraph {
+	facts := [][]doc.Span{doc.Sayf("{} at {} external static", withUnit(accounts(o).blower()), withUnit(staticCell(o.Blower.ExternalStatic)))}
+	add := func(format string, cells ...doc.Cell) { facts = append(facts, doc.Sayf(format, cells...)) }
 	if !math.IsNaN(o.Blower.Power) {
-		facts = append(facts, m.power.with(o.Blower.Power), m.powerPerFlow.with(o.Blower.Power/o.Blower.Airflow))
+		add("{}", doc.With(quantity.KindElectricity, o.Blower.Power))
+		add("{}", doc.With(quantity.KindPowerPerFlow, o.PowerPerFlow()))
 	}
 	if perTon := o.PerTon(); !math.IsNaN(perTon) {
-		facts = append(facts, m.flowPerHeat.with(perTon))
+		add("{}", doc.With(quantity.KindFlowPerHeat, perTon))
 	}
 	if o.Blower.Tap != "" {
-		facts = append(facts, "tap "+clean(o.Blower.Tap))
+		add("tap {}", doc.Name(o.Blower.Tap))
 	}
 	if o.State.Stages > 1 {
-		facts = append(facts, fmt.Sprintf("stage %d of %d", o.State.Stage, o.State.Stages))
+		add("stage {} of {}", doc.Count(o.State.Stage), doc.Count(o.State.Stages))
 	}
 	if o.Bypass > 0 {
-		facts = append(facts, m.percent.with(o.Bypass)+" through the bypass")
+		add("{} through the bypass", withUnit(percentCell(o.Bypass)))
 	}
 	if o.Blower.OffTable {
-		facts = append(facts, "OFF THE BLOWER TABLE")
+		add("OFF THE BLOWER TABLE")
 	}
-	paragraph(b, 2, "", "Blower "+strings.Join(facts, ", "), style, plainTone)
-}
-
-// barWidth is how many columns the whole of the blower's air would fill.
-const barWidth = 40
-
-// ledgerTable says where every cfm goes. Wanted air is a solid bar and surplus a hatched one, as in the pictures.
-func ledgerTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
-	a := newAccount(o, m.airflow.factor())
-	shares := a.shares()
-	t := table{columns: []column{{head: "Where the air goes", left: true}, {head: m.airflow.label}, {head: "%"}, {head: "", left: true}}}
-	for i, l := range a.lines {
-		if l.whole == 0 && shares[i] == 0 && l.Kind == state.PathCalling {
-			continue
-		}
-		mark, tone := "▒", surplusTone
-		if l.Kind == state.PathWanted {
-			mark, tone = "█", wantedTone
-		}
-		length := max(0, int(math.Round(float64(shares[i])/1000*barWidth)))
-		t.add(cell{text: pathWords(l.Path)}, cell{text: quantity.Grouped(fmt.Sprint(l.whole))}, cell{text: tenths(shares[i])},
-			cell{text: strings.Repeat(mark, length), tone: tone})
-	}
-	whole := int64(0)
-	for _, s := range shares {
-		whole += s
-	}
-	t.add(cell{text: "blower"}, cell{text: quantity.Grouped(fmt.Sprint(a.blower))}, cell{text: tenths(whole)}, cell{})
-	b.WriteByte('\n')
-	t.write(b, 2, style)
-}
-
-func tenths(t int64) string {
-	sign := ""
-	if t < 0 {
-		sign, t = "-", -t
-	}
-	return fmt.Sprintf("%s%d.%d", sign, t/10, t%10)
+	return &doc.Paragraph{Text: append(doc.Say("Blower "), doc.Join(facts, ", ")...)}
 }
 
 // registerTable lists what every outlet delivers; a star marks air below the dew point of the room.
-func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
-	t := table{columns: []column{{head: "Registers", left: true}, {head: "room", left: true, spare: true}, {head: "zone", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wants"},
-		{above: "% of", head: "want"}, {above: "face", head: m.velocity.label}, {above: "static", head: m.drop.label}, {above: "air", head: m.temperature.label}, {left: true}, {head: "NC"}, {above: "throw", head: m.length.label}, {left: true}}}
-	for i, r := range o.Registers {
-		g := &o.Graph.Registers[i]
-		call, share, star := "", "-", ""
+func registerTable(o *state.Outcome) *doc.Table {
+	t := &doc.Table{Columns: []doc.Column{{Head: "Registers", Left: true}, {Head: "room", Left: true, Spare: true}, {Head: "zone", Left: true}, {Head: "call", Left: true},
+		{Kind: quantity.KindAirflow, Unit: true}, {Head: "wants"}, {Above: "% of", Head: "want"}, {Above: "face", Kind: quantity.KindVelocity, Unit: true},
+		{Above: "static", Kind: quantity.KindPressure, Unit: true}, {Above: "air", Kind: quantity.KindTemperature, Unit: true}, {Left: true, Say: "can sweat"}, {Head: "NC"},
+		{Above: "throw", Kind: quantity.KindLength, Unit: true}, {Left: true, Say: "where the throw ends"}}}
+	for i := range o.Registers {
+		r, g := &o.Registers[i], &o.Graph.Registers[i]
+		name := o.Graph.Elements[g.Element].Name
+		call, star := "", ""
 		if wet, _ := r.Sweats(); wet {
 			star = "*"
 		}
@@ -119,57 +82,55 @@ func registerTable(b *strings.Builder, o *state.Outcome, style Style) {
 		if g.Dump {
 			call = "dump"
 		}
+		share, wants := doc.None(), doc.None()
 		if r.Wants > 0 {
-			share = quantity.Grouped(fmt.Sprintf("%.0f", 100*r.Airflow/r.Wants))
+			share, wants = percentCell(r.Airflow/r.Wants).To(0), airflowCell(r.Wants).Asked(name+" wanted")
 		}
-		wants := "-"
-		if r.Wants > 0 {
-			wants = m.airflow.text(r.Wants)
-		}
-		t.addPlain(clean(registerName(o.Graph, g)), clean(g.Room), clean(g.Zone), call, m.airflow.text(r.Airflow), wants, share,
-			m.velocity.text(r.FaceVelocity), m.drop.text(r.Static), m.temperature.text(r.Temperature), star, sound.Shown(r.NC), m.length.textTo(r.Throw, 0), throwMark(&r))
+		t.Add(doc.Name(registerName(o.Graph, g)), doc.Name(g.Room), doc.Name(g.Zone), doc.Name(call), airflowCell(r.Airflow).Asked(name+" airflow"), wants, share,
+			velocityCell(r.FaceVelocity).Asked(name+" face velocity"), dropCell(r.Static).Asked(name+" static"), temperatureCell(r.Temperature).Asked(name+" temperature"), doc.Name(star),
+			noiseCell(r.NC).Asked(name+" noise"), doc.Of(quantity.KindLength, r.Throw).To(0).Asked(name+" throw"), doc.Name(throwMark(r)))
 	}
-	block(b, &t, style)
-	sweating(b, o, style)
-	throwNotes(b, o, style)
-	noiseTable(b, o, style)
+	return t
 }
 
+// noiseCell is a noise criterion, in words beyond the curves.
+func noiseCell(nc float64) doc.Cell { return doc.Of(quantity.KindNoise, nc).As(doc.Noise) }
+
 // zoneTable lists what every zone gets.
-func zoneTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
-	a := newAccount(o, m.airflow.factor())
-	t := table{columns: []column{{head: "Zones", left: true}, {head: "call", left: true}, {head: m.airflow.label}, {head: "wanted"}, {head: "short"}, {head: "return"},
-		{above: "against house", head: m.drop.label}}}
-	for i, z := range o.Zones {
-		call := "satisfied"
+func zoneTable(o *state.Outcome, s quantity.System) *doc.Table {
+	a := accounts(o)
+	t := &doc.Table{Columns: []doc.Column{{Head: "Zones", Left: true}, {Head: "call", Left: true}, {Kind: quantity.KindAirflow, Unit: true}, {Head: "wanted"}, {Head: "short"}, {Head: "return"},
+		{Above: "against house", Kind: quantity.KindPressure, Unit: true}}}
+	for i := range o.Zones {
+		z, zone := &o.Zones[i], o.Graph.Job.Zones[i].Name
+		call, short := "satisfied", doc.None()
 		if z.Calling {
 			call = "calls"
 		}
-		short := "-"
-		if z.Shortfall > m.airflow.factor()/2 {
-			short = m.airflow.text(z.Shortfall)
+		if z.Shortfall > quantity.KindAirflow.Factor(s)/2 {
+			short = airflowCell(z.Shortfall)
 		}
-		t.addPlain(clean(o.Graph.Job.Zones[i].Name), call, a.text(m.airflow, z.Airflow), m.airflow.text(z.Wants), short, m.airflow.text(z.Return),
-			m.drop.text(z.Pressure))
+		t.Add(doc.Name(zone), doc.Name(call), a.to(zone, z.Airflow).Asked(zone+" zone airflow"), airflowCell(z.Wants).Asked(zone+" zone wanted"), short,
+			airflowCell(z.Return).Asked(zone+" zone return"), dropCell(z.Pressure).Asked(zone+" zone pressure"))
 	}
-	block(b, &t, style)
+	return t
 }
 
 // damperTable lists where every damper stands, in percent open and in blade degrees from open.
-func damperTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
-	a := newAccount(o, m.airflow.factor())
-	t := table{columns: []column{{head: "Dampers", left: true}, {head: "stands", left: true}, {head: "open"}, {head: "blade"}, {head: m.airflow.label}, {head: "drop " + m.drop.label}}}
+func damperTable(o *state.Outcome) *doc.Table {
+	a := accounts(o)
+	t := &doc.Table{Columns: []doc.Column{{Head: "Dampers", Left: true}, {Head: "stands", Left: true}, {Head: "open"}, {Head: "blade"}, {Kind: quantity.KindAirflow, Unit: true},
+		{Head: "drop", Kind: quantity.KindPressure, Unit: true}}}
 	for i := range o.Dampers {
 		d := &o.Dampers[i]
-		blade := "-"
+		name, blade := o.Graph.Elements[d.Element].Name, doc.None()
 		if !math.IsNaN(d.Blade) {
-			blade = fmt.Sprintf("%.0f°", d.Blade)
+			blade = doc.Name(fmt.Sprintf("%.0f°", d.Blade)).Asked(name + " blade")
 		}
-		t.addPlain(clean(d.Name), damperWords(d), percentOpen(d.Position), blade, a.text(m.airflow, d.Airflow), m.drop.text(d.Drop))
+		t.Add(doc.Name(d.Name), doc.Name(damperWords(d)), doc.Open(d.Position).Asked(name+" open"), blade,
+			a.past(i, o).Asked(name+" airflow"), dropCell(d.Drop).Asked(name+" drop"))
 	}
-	block(b, &t, style)
+	return t
 }
 
 // damperWords says why a damper stands where it does.
@@ -190,153 +151,188 @@ func damperWords(d *state.Damper) string {
 }
 
 // portTable lists what a gauge would read at the test ports.
-func portTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
-	t := table{columns: []column{{head: "Static at the ports", left: true}, {head: m.drop.label}, {head: "", left: true}}}
+func portTable(o *state.Outcome) *doc.Table {
+	t := &doc.Table{Columns: []doc.Column{{Head: "Static at the ports", Left: true}, {Kind: quantity.KindPressure, Unit: true}, {Left: true, Say: "where"}}}
 	for _, p := range o.Ports {
-		t.addPlain(clean(p.Name), m.drop.text(p.Static), clean(p.At))
+		t.Add(doc.Name(p.Name), dropCell(p.Static).Asked(p.Name+" static"), doc.Name(p.At))
 	}
-	block(b, &t, style)
+	return t
 }
 
-// ductTable lists every duct.
-func ductTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
-	t := table{columns: []column{{head: "Ducts", left: true}, {head: "to", left: true, yields: true}, {head: m.airflow.label}, {head: "surplus"},
-		{head: m.velocity.label}, {head: "drop " + m.drop.label}, {head: frictionHead(m)}}}
-	for i, e := range o.Graph.Elements {
+// DuctTable lists every duct.
+func DuctTable(o *state.Outcome, s quantity.System) *doc.Table {
+	_, per, _ := strings.Cut(quantity.KindFriction.Label(s), "/")
+	t := &doc.Table{Columns: []doc.Column{{Head: "Ducts", Left: true}, {Head: "to", Left: true, Yields: true}, {Kind: quantity.KindAirflow, Unit: true}, {Head: "surplus"},
+		{Kind: quantity.KindVelocity, Unit: true}, {Head: "drop", Kind: quantity.KindPressure, Unit: true}, {Head: "per " + per},
+		{Head: "static at its end", For: doc.Page}, {Kind: quantity.KindTemperature, Unit: true, For: doc.Page}}}
+	for i := range o.Graph.Elements {
+		e, r := &o.Graph.Elements[i], &o.Elements[i]
 		if e.Kind != network.KindDuct {
 			continue
 		}
-		r := &o.Elements[i]
-		t.addPlain(clean(e.Name), clean(o.Graph.Nodes[e.To].Name), m.airflow.text(r.Airflow),
-			m.airflow.text(r.Surplus), m.velocity.text(r.Velocity), m.drop.text(r.Drop), m.friction.text(r.Friction))
+		to := &o.Graph.Nodes[e.To]
+		t.Add(doc.Name(e.Name), doc.Name(to.Name), airflowCell(r.Airflow).Asked(e.Name+" airflow"), airflowCell(r.Surplus).Asked(e.Name+" surplus"),
+			velocityCell(r.Velocity).Asked(e.Name+" velocity"), dropCell(r.Drop).Asked(e.Name+" drop"), doc.Of(quantity.KindFriction, r.Friction),
+			dropCell(o.Nodes[e.To].Static).Asked(to.Name+" static"), temperatureCell(r.Temperature).Asked(e.Name+" temperature"))
 	}
-	block(b, &t, style)
-}
-
-func frictionHead(m trade) string {
-	_, per, _ := strings.Cut(m.friction.label, "/")
-	return "per " + per
+	return t
 }
 
 // partTable lists everything that is neither duct, damper nor register.
-func partTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
-	t := table{columns: []column{{head: "Parts", left: true}, {head: "kind", left: true}, {head: m.airflow.label}, {head: "surplus"}, {head: m.temperature.label}, {head: "drop " + m.drop.label}}}
-	for i, e := range o.Graph.Elements {
+func partTable(o *state.Outcome) *doc.Table {
+	t := &doc.Table{Columns: []doc.Column{{Head: "Parts", Left: true}, {Head: "kind", Left: true}, {Kind: quantity.KindAirflow, Unit: true}, {Head: "surplus"},
+		{Kind: quantity.KindTemperature, Unit: true}, {Head: "drop", Kind: quantity.KindPressure, Unit: true}}}
+	for i := range o.Graph.Elements {
+		e, r := &o.Graph.Elements[i], &o.Elements[i]
 		if e.Kind == network.KindDuct || e.Kind == network.KindRegister || network.BladeOf(e.Spec) != nil {
 			continue
 		}
-		r := &o.Elements[i]
-		t.addPlain(clean(e.Name), e.Kind.String(), m.airflow.text(r.Airflow), m.airflow.text(r.Surplus), m.temperature.text(r.Temperature), m.drop.text(r.Drop))
+		t.Add(doc.Name(e.Name), doc.Name(e.Kind.String()), airflowCell(r.Airflow), airflowCell(r.Surplus), temperatureCell(r.Temperature), dropCell(r.Drop))
 	}
-	block(b, &t, style)
+	return t
 }
 
-// block writes a table behind an empty line.
-func block(b *strings.Builder, t *table, style Style) {
-	if len(t.rows) > 0 {
-		b.WriteByte('\n')
-		t.write(b, 2, style)
+// verdictHeads is the width of the heads of what is said at the end of a state.
+const verdictHeads = 7
+
+// judged is what is said at the end of a state: operating points, findings, ranges, notes and the proof of the solution.
+func judged(r *Report, s quantity.System, verbose bool) []doc.Block {
+	o := r.Outcome
+	points, others := operatingPoints(o, s)
+	blocks := append([]doc.Block{points}, others...)
+	blocks = append(blocks, findings(r.Findings, s, verbose))
+	if len(r.Findings) == 0 {
+		blocks = append(blocks, &doc.Paragraph{Text: doc.Say("nothing was checked"), Close: true})
 	}
+	end := &doc.Facts{Align: verdictHeads, Close: true}
+	if line := rangesLine(o, s); line != "" {
+		it := doc.Item{Head: doc.Name("ranges").Toned(doc.Faint), Text: doc.Say(line + "; --verbose lists them")}
+		if verbose {
+			it.Text = doc.Say(line)
+			for _, g := range rangeGroups(o) {
+				it.Under = append(it.Under, doc.Item{Head: doc.Cell{Words: "- ", Tone: doc.Faint}, Text: doc.Say(rangeWords(&g, s))})
+			}
+		}
+		end.Items = append(end.Items, it)
+	}
+	for _, note := range o.Notes {
+		end.Add(doc.Name("note").Toned(doc.Faint), doc.Sayf("{}", doc.Name(note))...)
+	}
+	end.Add(doc.Name("proof").Toned(doc.Faint), doc.Say(certificate(o, tradeOf(s)))...)
+	blocks = append(blocks, end)
+	for b := range doc.Shown(blocks, doc.Text) { // the first stands apart
+		switch b := b.(type) {
+		case *doc.Facts:
+			b.Close = false
+		case *doc.Paragraph:
+			b.Close = false
+		}
+		break
+	}
+	return blocks
 }
 
 // findings lists what is wrong, worst first, each with value and limit. What helps, and where a limit comes from, is said where
 // it first applies.
-func findings(b *strings.Builder, list []verdict.Finding, style Style) {
-	m := tradeOf(style.units)
+func findings(list []verdict.Finding, s quantity.System, verbose bool) *doc.Facts {
+	out := &doc.Facts{Align: verdictHeads, Close: true}
 	fine := 0
-	told := map[string]bool{} // remedies and sources that stand above
-	once := func(key, head, text string, t tone) {
-		if text != "" && !told[key+text] {
-			told[key+text] = true
-			paragraph(b, 11, head, clean(text), style, t)
-		}
-	}
-	for _, f := range list {
-		head, t := "caution  ", cautionTone
+	said := map[string]bool{} // remedies and sources that stand above
+	for i := range list {
+		f := &list[i]
+		head := doc.Name("caution").Toned(doc.Caution)
 		switch f.Level {
 		case verdict.Fault:
-			head, t = "FAULT    ", faultTone
+			head = doc.Name("FAULT").Toned(doc.Fault)
 		case verdict.OK:
-			if fine++; !style.Verbose {
-				continue
+			if fine++; verbose {
+				out.Add(doc.Name("ok"), findingSpans(f, s)...)
 			}
-			head, t = "ok       ", plainTone
-		}
-		paragraph(b, 2, head, findingWords(f, m), style, t)
-		if f.Level == verdict.OK {
 			continue
 		}
-		once(f.Check, "What helps: ", f.Remedy, plainTone)
-		once("", "Safety: ", f.Safety, cautionTone)
-		if !math.IsNaN(f.Limit) {
-			once(f.Check, "The limit: ", f.Source, faint)
+		it := doc.Item{Head: head, Text: findingSpans(f, s)}
+		once := func(key, head, text string, t doc.Tone) {
+			if text != "" && !said[key+text] {
+				said[key+text] = true
+				it.Under = append(it.Under, doc.Item{Head: doc.Cell{Words: head, Tone: t}, Text: doc.Sayf("{}", doc.Name(text))})
+			}
 		}
+		once(f.Check, "What helps: ", f.Remedy, doc.Plain)
+		once("", "Safety: ", f.Safety, doc.Caution)
+		if !math.IsNaN(f.Limit) {
+			once(f.Check, "The limit: ", f.Source, doc.Faint)
+		}
+		out.Items = append(out.Items, it)
 	}
-	switch {
-	case fine > 0 && !style.Verbose:
-		fmt.Fprintf(b, "  ok       %s in order\n", plural(fine, "check", "checks"))
-	case len(list) == 0:
-		b.WriteString("  nothing was checked\n")
+	if fine > 0 && !verbose {
+		out.Add(doc.Name("ok"), doc.Say(plural(fine, "check", "checks")+" in order")...)
 	}
+	return out
 }
 
-// findingWords is a finding on one line: what, where, value and limit.
-func findingWords(f verdict.Finding, m trade) string {
-	words := clean(f.Check)
+// findingSpans is a finding on one line: what, where, value and limit.
+func findingSpans(f *verdict.Finding, s quantity.System) []doc.Span {
+	text := doc.Sayf("{}", doc.Name(f.Check))
 	if f.Where != "" {
-		words += ", " + clean(f.Where)
+		text = append(text, doc.Sayf(", {}", doc.Name(f.Where))...)
 	}
-	unit := m.forQuantity(f.Quantity)
+	value, limit := doc.With(f.Quantity, f.Value), doc.With(f.Quantity, f.Limit)
 	if f.Margin < 0 {
-		unit = unit.apart(f.Value, f.Limit)
+		value = value.Apart(f.Limit, s)
+		limit.Places = value.Places
 	}
 	if !math.IsNaN(f.Value) {
-		words += ": "
+		text = append(text, doc.Say(": ")...)
 		if f.What != "" {
-			words += f.What + " "
+			text = append(text, doc.Say(f.What+" ")...)
 		}
-		words += valueWords(&f, unit)
+		text = append(text, valueSpans(f, value)...)
 		if !math.IsNaN(f.Limit) {
-			limit := unit.with(f.Limit)
+			text = append(text, doc.Say(", limit ")...)
 			if f.Quantity == verdict.Noise {
-				limit = "NC " + unit.text(f.Limit)
+				limit.Unit = false
+				text = append(text, doc.Say("NC ")...)
 			}
-			words += ", limit " + limit + findingMargin(f, m)
+			text = append(text, doc.Sayf("{}", limit)...)
+			if f.Margin < 0 {
+				text = append(text, doc.Sayf(", past it by {}", doc.With(f.Quantity.Difference(), -f.Margin).Apart(0, s).Asked(derive.MarginName(f)))...)
+			}
 		}
 	}
-	return words + mixedWords(&f, unit)
+	return append(text, mixedSpans(f, value)...)
 }
 
-// mixedWords says what mixing does to a verdict: the value's band where it is no certain fault, and the share at which it flips.
-func mixedWords(f *verdict.Finding, unit measure) string {
+// mixedSpans says what mixing does to a verdict: the value's band where it is no certain fault, and the share at which it flips.
+func mixedSpans(f *verdict.Finding, like doc.Cell) []doc.Span {
 	if f.Level == verdict.OK || !(f.Mixed.To > f.Mixed.From) && f.Mixed.Flip == 0 {
-		return ""
+		return nil
 	}
-	words := "; " + unit.text(f.Mixed.Low) + " mixed, " + unit.with(f.Mixed.High) + " with " + wholePercent(f.Mixed.To) + " unmixed"
+	low, high := like, like
+	low.Value, low.Unit, high.Value = f.Mixed.Low, false, f.Mixed.High
+	text := doc.Sayf("; {} mixed, {} with {} unmixed", low, high, wholeCell(f.Mixed.To))
 	if f.Mixed.Flip == 0 {
-		return words
+		return text
 	}
 	verb := "trips"
 	if f.Bounds == verdict.AtLeast {
 		verb = "frosts"
 	}
-	return words + "; " + verb + " if more than " + flipPercent(f.Mixed.Flip) + " arrives unmixed"
+	return append(text, doc.Sayf("; "+verb+" if more than {} arrives unmixed", flipCell(f.Mixed.Flip))...)
 }
 
-// valueWords is a finding's value with its unit, and its band where it has one: "NC 41 (33 to 53)".
-func valueWords(f *verdict.Finding, unit measure) string {
-	switch {
-	case f.Quantity != verdict.Noise:
-		return unit.with(f.Value)
-	case !sound.OnCurves(f.Value):
-		return "NC " + sound.ShownWith(f.Value, f.Low, f.High)
-	case !f.HasBand():
-		return "NC " + unit.text(f.Value)
+// valueSpans is a finding's value with its unit, and its band where it has one: "NC 41 (33 to 53)".
+func valueSpans(f *verdict.Finding, value doc.Cell) []doc.Span {
+	if f.Quantity != verdict.Noise {
+		return doc.Sayf("{}", value)
 	}
-	return "NC " + unit.text(f.Value) + " (" + sound.ShownBand(f.Low, f.High) + ")"
+	value.Unit = false
+	switch {
+	case !sound.OnCurves(f.Value):
+		return doc.Say("NC " + sound.ShownWith(f.Value, f.Low, f.High))
+	case !f.HasBand():
+		return doc.Sayf("NC {}", value)
+	}
+	return doc.Sayf("NC {} ("+sound.ShownBand(f.Low, f.High)+")", value)
 }
 
 func plural(n int, one, many string) string {
@@ -347,19 +343,19 @@ func plural(n int, one, many string) string {
 }
 
 // operatingPoints lists the airflows at which a blower whose curve rises on part of its range can run, where there are
-// several, and says for which one everything else is.
-func operatingPoints(b *strings.Builder, o *state.Outcome, style Style) {
+// several, and says for which one everything else is; others is what is found at the other points.
+func operatingPoints(o *state.Outcome, s quantity.System) (points *doc.Facts, others []doc.Block) {
+	points = &doc.Facts{Align: verdictHeads, Close: true}
 	if len(o.Blower.Points) < 2 {
-		return
+		return points, nil
 	}
-	m := tradeOf(style.units)
 	shown := 0
 	for i, p := range o.Blower.Points {
 		if math.Abs(p.Airflow-o.Blower.Airflow) < math.Abs(o.Blower.Points[shown].Airflow-o.Blower.Airflow) {
 			shown = i
 		}
 	}
-	var points []string
+	var list [][]doc.Span
 	for i, p := range o.Blower.Points {
 		kind := "unstable: the blower leaves it"
 		if p.Stable {
@@ -368,28 +364,30 @@ func operatingPoints(b *strings.Builder, o *state.Outcome, style Style) {
 		if i == shown {
 			kind += ", shown"
 		}
-		points = append(points, fmt.Sprintf("%s at %s (%s)", m.airflow.with(p.Airflow), m.drop.with(p.Static), kind))
+		list = append(list, doc.Sayf("{} at {} ("+kind+")", withUnit(airflowCell(p.Airflow)), withUnit(dropCell(p.Static))))
 	}
-	paragraph(b, 2, "points   ", fmt.Sprintf("the blower's curve meets the ducts at %d airflows: %s. Every figure and finding below is for %s unless it says "+
-		"otherwise; the blower can as well stay at another stable point, and which one depends on how it starts.",
-		len(points), strings.Join(points, "; "), m.airflow.with(o.Blower.Points[shown].Airflow)), style, plainTone)
+	points.Add(doc.Name("points"), slices.Concat(doc.Say(fmt.Sprintf("the blower's curve meets the ducts at %d airflows: ", len(list))), doc.Join(list, "; "),
+		doc.Sayf(". Every figure and finding below is for {} unless it says otherwise; the blower can as well stay at another stable point, and which one depends on how it starts.",
+			withUnit(airflowCell(o.Blower.Points[shown].Airflow))))...)
 	for _, other := range o.Others {
-		worse(b, o, other, style)
+		others = append(others, worse(o, other, s))
 	}
+	return points, others
 }
 
-// worse writes what is found at another operating point and not, or less, at the one shown.
-func worse(b *strings.Builder, o, other *state.Outcome, style Style) {
+// worse says what is found at another operating point and not, or less, at the one shown.
+func worse(o, other *state.Outcome, s quantity.System) *doc.Paragraph {
 	type place struct{ check, where string }
-	m := tradeOf(style.units)
 	weight := map[verdict.Level]int{verdict.Caution: 1, verdict.Fault: 2}
 	shown := map[place]int{}
 	for _, f := range verdict.Judge(o) {
 		at := place{f.Check, f.Where}
 		shown[at] = max(weight[f.Level], shown[at])
 	}
-	var found []string
-	for _, f := range verdict.Judge(other) {
+	var found [][]doc.Span
+	list := verdict.Judge(other)
+	for i := range list {
+		f := &list[i]
 		if weight[f.Level] <= shown[place{f.Check, f.Where}] {
 			continue
 		}
@@ -397,21 +395,20 @@ func worse(b *strings.Builder, o, other *state.Outcome, style Style) {
 		if f.Level == verdict.Fault {
 			word = "FAULT "
 		}
-		found = append(found, word+findingWords(f, m))
+		found = append(found, append(doc.Say(word), findingSpans(f, s)...))
 	}
-	text := "nothing is found that is not found below"
+	text := doc.Say("nothing is found that is not found below")
 	if len(found) > 0 {
-		text = "found besides: " + strings.Join(found, "; ")
+		text = append(doc.Say("found besides: "), doc.Join(found, "; ")...)
 	}
-	paragraph(b, 2, "", "At "+m.airflow.with(other.Blower.Airflow)+" "+text+".", style, plainTone)
+	return &doc.Paragraph{Close: true, Text: slices.Concat(doc.Sayf("At {} ", withUnit(airflowCell(other.Blower.Airflow))), text, doc.Say("."))}
 }
 
 // ductBand is how well an airflow is known beside how well its equations are solved (METHOD, section 8: a damper's coefficient to ±30 %).
 const ductBand = "the ducts themselves are known to about ±15 % of an airflow"
 
 // certificate is the proof that goes with the numbers, in one line.
-func certificate(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
+func certificate(o *state.Outcome, m trade) string {
 	c := &o.Certificate
 	text := fmt.Sprintf("%s; air balances to %.1e %s%s, pressures to %.1e %s%s", plural(c.Iterations, "iteration", "iterations"),
 		m.airflow.of(math.Abs(c.MassResidual)/air.StandardDensity), m.airflow.label, at(c.MassNode),
@@ -424,7 +421,7 @@ func certificate(b *strings.Builder, o *state.Outcome, style Style) {
 	if e := &o.Equipment; e.EnergyTotal > 0 && !math.IsNaN(e.EnergyResidual) {
 		text += fmt.Sprintf("; heat balances to %.1e %s of the %s moved", m.heat.of(math.Abs(e.EnergyResidual)), m.heat.label, m.heat.with(e.EnergyTotal))
 	}
-	paragraph(b, 2, "proof    ", text+"; "+ductBand, style, faint)
+	return text + "; " + ductBand
 }
 
 func at(place string) string {

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"spillway/solver/sound"
+	"spillway/render/internal/doc"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
@@ -78,24 +78,16 @@ func levels(p *study.Report) (faults, cautions int) {
 	return faults, cautions
 }
 
-// levelCell shows faults/cautions, in their colour.
-func levelCell(faults, cautions int) cell {
-	c := cell{text: fmt.Sprintf("%d/%d", faults, cautions)}
+// levelsCell is faults and cautions, "2/6".
+func levelsCell(faults, cautions int) doc.Cell {
+	c := doc.Name(fmt.Sprintf("%d/%d", faults, cautions))
 	switch {
 	case faults > 0:
-		c.tone = faultTone
+		c.Tone = doc.Fault
 	case cautions > 0:
-		c.tone = cautionTone
+		c.Tone = doc.Caution
 	}
 	return c
-}
-
-// twoLines puts the last word of a label under the rest.
-func twoLines(label string, left bool) column {
-	if i := strings.LastIndexByte(label, ' '); i > 0 {
-		return column{above: label[:i], head: label[i+1:], left: left}
-	}
-	return column{head: label, left: left}
 }
 
 // findingObject is a finding for JSON.
@@ -108,14 +100,4 @@ func findingObject(state string, f verdict.Finding, t trade) object {
 // studyObject begins a JSON document of a study.
 func studyObject(head *Sheet) object {
 	return object{{"spillway", head.Version}, {"job", head.title()}, {"file", head.File}, {"alternative", head.Job.Alternative}, {"units", unitsName(head.Units)}}
-}
-
-// show prints an SI value without its unit; a noise beyond the curves in words.
-func show(m measure, si float64) string {
-	if m.plain == "NC" {
-		if x := m.of(si); !math.IsNaN(x) && !sound.OnCurves(x) {
-			return sound.Shown(x)
-		}
-	}
-	return m.text(si)
 }

@@ -18,9 +18,10 @@ func Size(head *Sheet, s *study.Sizing) *Document {
 	if !s.Meets {
 		text = append(doc.Say("Even with the largest ducts that were tried a call state goes above the static that was asked for: the rest of the pressure is lost elsewhere. "), text...)
 	}
-	friction := twoLines(quantity.KindFriction.Label(head.Units), false)
+	friction := quantity.KindFriction.Label(head.Units)
+	two := strings.LastIndexByte(friction, ' ')
 	runs := &doc.Table{Columns: []doc.Column{{Head: "Run", Left: true}, {Kind: quantity.KindAirflow, Unit: true}, {Head: "was"}, {Head: "size"},
-		{Kind: quantity.KindVelocity, Unit: true}, {Above: friction.above, Head: friction.head}, {Above: "register", Head: "or grille"}}}
+		{Kind: quantity.KindVelocity, Unit: true}, {Above: friction[:max(two, 0)], Head: friction[two+1:]}, {Above: "register", Head: "or grille"}}}
 	for _, l := range s.Lines {
 		runs.Add(doc.Name(l.Name), airflowCell(l.Airflow), doc.Cell{Words: sectionText(l.Was, head.Units)}, doc.Name(l.Text),
 			velocityCell(l.Velocity), doc.Of(quantity.KindFriction, l.Friction), doc.Name(l.Opening))

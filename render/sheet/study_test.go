@@ -16,6 +16,7 @@ import (
 	"spillway/network/networktest"
 	"spillway/network/quantity"
 	"spillway/render/internal/doctest"
+	"spillway/render/internal/text"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
@@ -91,7 +92,7 @@ func TestStudiesPrint(t *testing.T) {
 					if strings.Contains(line, " = ") {
 						continue // a line to paste is as long as it must be
 					}
-					assert.LessOrEqual(t, displayWidth(line), pageWidth, line)
+					assert.LessOrEqual(t, text.Width(line), text.PageWidth, line)
 					assert.Equal(t, strings.TrimRight(line, " "), line)
 				}
 				assert.NotContains(t, b.String(), "NaN")

@@ -6,107 +6,73 @@ import (
 	"io"
 	"math"
 	"slices"
-	"spillway/network/quantity"
 	"strings"
 
+	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
 
-// Text writes a sheet as tables for people: all call states in one table first, then each state with its plain sentence, its
-// ledger, registers, zones, dampers, ports and findings. No line is wider than 100 columns unless a single word is.
+// Text writes a sheet as tables for people. No line is wider than 100 columns unless a single word is.
 func Text(w io.Writer, s *Sheet, style Style) error {
-	style.units = s.Units
-	var b strings.Builder
-	b.WriteString(style.paint(shorten(clean(s.title()), style.page()), heading))
-	b.WriteByte('\n')
+	return Write(w, Solve(s, style.Verbose, style.Summary), "text", style)
+}
+
+// Solve is a sheet for people: all call states in one table first, then, unless only a summary is wanted, each state with its plain
+// sentence, its ledger, registers, zones, dampers, ports and findings; verbose adds ducts, parts, time course, checks in order and
+// assumptions.
+func Solve(s *Sheet, verbose, summary bool) *Document {
+	d := s.document()
 	if s.Job.Alternative != "" {
-		note := ""
+		named := s.Job.Alternative
 		for _, a := range s.Job.Alternatives {
 			if a.Name == s.Job.Alternative && a.Note != "" {
-				note = ": " + a.Note
+				named += ": " + a.Note
 			}
 		}
-		paragraph(&b, 0, "Alternative: ", clean(s.Job.Alternative+note), style, plainTone)
+		d.Blocks = append(d.Blocks, &doc.Paragraph{Head: "Alternative: ", Text: doc.Sayf("{}", doc.Name(named)), Close: true})
 	}
-	if s.Job.Note != "" && !style.Summary {
-		paragraph(&b, 0, "", clean(s.Job.Note), style, plainTone)
+	if s.Job.Note != "" && !summary {
+		d.Blocks = append(d.Blocks, &doc.Paragraph{Text: noteOf(s.Job.Note), Close: true})
 	}
-	b.WriteByte('\n')
-	summary(&b, s.Reports, style)
-	if !style.Summary {
+	d.Blocks = append(d.Blocks, summaryTable(s.Reports, s.Units))
+	if !summary {
 		for _, r := range s.Reports {
-			b.WriteByte('\n')
-			oneState(&b, r, style)
+			d.Blocks = append(d.Blocks, oneState(r, s.Units, verbose))
 		}
-		assumptions(&b, s, style)
+		d.Blocks = append(d.Blocks, assumptions(s, verbose))
 	}
-	if !style.Continued {
-		b.WriteString(Closing(style))
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return d
 }
 
 // Closing is what stands at the end of a report: the caution in short. Text writes it unless the Style says that more follows.
 func Closing(style Style) string {
 	var b strings.Builder
-	b.WriteByte('\n')
-	paragraph(&b, 0, "", CautionLine, style, faint)
+	_ = Write(&b, &Document{Closing: doc.Say(CautionLine)}, "text", Style{Color: style.Color, Width: style.Width}) // a Builder does not fail
 	return b.String()
 }
 
 // longestName is how wide a state's name may be in the table of all states; a longer one has a line of its own.
 const longestName = 26
 
-// summary is the table of all call states.
-func summary(b *strings.Builder, reports []*Report, style Style) {
-	m := tradeOf(style.units)
+// summaryTable is the table of all call states.
+func summaryTable(reports []*Report, s quantity.System) *doc.Table {
 	cools := slices.ContainsFunc(reports, func(r *Report) bool { return !math.IsNaN(r.Outcome.NominalCooling()) })
-	t := table{columns: []column{{head: "Call states", left: true}, {head: m.airflow.label}, {head: m.pressure.label}}}
+	t := &doc.Table{Columns: []doc.Column{{Head: "Call states", Left: true, Own: longestName}, {Kind: quantity.KindAirflow, Unit: true}, {Kind: quantity.KindStatic, Unit: true}}}
 	if cools {
-		t.columns = append(t.columns, column{head: m.flowPerHeat.label})
+		t.Columns = append(t.Columns, doc.Column{Kind: quantity.KindFlowPerHeat, Unit: true})
 	}
-	t.columns = append(t.columns, column{head: "surplus"}, column{head: "the most of it", left: true, yields: true}, column{head: "FAULT"}, column{head: "caution"})
+	t.Columns = append(t.Columns, doc.Column{Head: "surplus"}, doc.Column{Head: "the most of it", Left: true, Yields: true}, doc.Column{Head: "FAULT"}, doc.Column{Head: "caution"})
 	for _, r := range reports {
-		o := r.Outcome
-		a := newAccount(o, m.airflow.factor())
-		name := cell{text: clean(o.State.Name)}
-		if displayWidth(name.text) > longestName {
-			t.add(name)
-			name.text = ""
-		}
-		row := []cell{name, {text: quantity.Grouped(fmt.Sprint(a.blower))}, {text: m.pressure.text(o.Blower.ExternalStatic)}}
+		o, a := r.Outcome, accounts(r.Outcome)
+		row := []doc.Cell{doc.Name(o.State.Name), a.blower(), staticCell(o.Blower.ExternalStatic)}
 		if cools {
-			row = append(row, cell{text: m.flowPerHeat.text(o.PerTon())})
+			row = append(row, doc.Of(quantity.KindFlowPerHeat, o.PerTon()))
 		}
-		row = append(row, cell{text: quantity.Grouped(fmt.Sprint(a.surplus))}, cell{text: largest(a)})
-		faults, cautions := count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)
-		t.add(append(row, countCell(faults, faultTone), countCell(cautions, cautionTone))...)
+		t.Add(append(row, a.surplus(), a.largest(s), countCell(count(r.Findings, verdict.Fault), doc.Fault), countCell(count(r.Findings, verdict.Caution), doc.Caution))...)
 	}
-	t.write(b, 0, style)
-}
-
-// largest names the biggest piece of the surplus.
-func largest(a account) string {
-	best := -1
-	for i, l := range a.lines {
-		if l.Kind != state.PathWanted && l.whole > 0 && (best < 0 || l.whole > a.lines[best].whole) {
-			best = i
-		}
-	}
-	if best < 0 {
-		return "-"
-	}
-	l := a.lines[best]
-	words := pathWords(l.Path)
-	switch l.Kind {
-	case state.PathCalling:
-		words = "extra into " + clean(l.To)
-	case state.PathLeakage:
-		words = "leakage"
-	}
-	return quantity.Grouped(fmt.Sprint(l.whole)) + " " + words
+	return t
 }
 
 // pathWords says in a few words where a path goes.
@@ -153,30 +119,29 @@ func count(findings []verdict.Finding, level verdict.Level) (n int) {
 	return n
 }
 
-// countCell is a number that is coloured when there is something to count.
-func countCell(n int, t tone) cell {
+// countCell is a number that is colored when there is something to count.
+func countCell(n int, t doc.Tone) doc.Cell {
 	if n == 0 {
-		return cell{text: "-"}
+		return doc.None()
 	}
-	return cell{text: fmt.Sprint(n), tone: t}
+	return doc.Count(n).Toned(t)
 }
 
 // assumptions says which defaults stand in for what the file does not give.
-func assumptions(b *strings.Builder, s *Sheet, style Style) {
-	if len(s.Assumptions) == 0 {
-		return
+func assumptions(s *Sheet, verbose bool) doc.Block {
+	switch {
+	case len(s.Assumptions) == 0:
+		return &doc.Section{}
+	case !verbose:
+		return &doc.Paragraph{Text: doc.Say(fmt.Sprintf("Where the file is silent, %s used; --verbose lists them.", plural(len(s.Assumptions), "default is", "defaults are")))}
 	}
-	b.WriteByte('\n')
-	if !style.Verbose {
-		paragraph(b, 0, "", fmt.Sprintf("Where the file is silent, %s used; --verbose lists them.", plural(len(s.Assumptions), "default is", "defaults are")), style, plainTone)
-		return
-	}
-	b.WriteString(style.paint("Assumed where the file is silent", heading) + "\n")
+	facts := &doc.Facts{}
 	for _, a := range s.Assumptions {
-		text := clean(a.Value)
+		text := doc.Sayf("{}", doc.Name(a.Value))
 		if a.Why != "" {
-			text += " (" + clean(a.Why) + ")"
+			text = doc.Sayf("{} ({})", doc.Name(a.Value), doc.Name(a.Why))
 		}
-		paragraph(b, 2, clean(a.Path)+" = ", text, style, plainTone)
+		facts.Add(doc.Name(a.Path+" = "), text...)
 	}
+	return titled("Assumed where the file is silent", facts)
 }

@@ -1,100 +1,72 @@
 package sheet
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"spillway/network"
 	"spillway/network/quantity"
+	"spillway/render/internal/doc"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
 
-// zoneHeatTable sets what every zone is given against what it needs, and says where the satisfied zones drift.
-func zoneHeatTable(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units)
+// zoneHeat sets what every zone is given against what it needs, and says where the satisfied zones drift.
+func zoneHeat(o *state.Outcome, s quantity.System) []doc.Block {
 	what, sign := "heat", 1.0
 	if o.State.Mode == network.Cooling {
 		what, sign = "cooling", -1
 	}
-	t := table{columns: []column{{head: "Zones and " + what, left: true}, {above: "given", head: m.heat.label}, {above: "needs", head: m.heat.label},
-		{above: "supply", head: m.temperature.label}, {above: "drift", head: m.drift.label}, {above: "ends", head: m.span.label + " off"}, {above: "calls", head: "itself"},
-		{above: strings.Replace(m.span.with(state.Swing), ".0", "", 1) + " off", head: "after"}, {above: "neutral", head: m.airflow.label}}}
+	t := &doc.Table{Columns: []doc.Column{{Head: "Zones and " + what, Left: true}, {Above: "given", Kind: quantity.KindLoad, Unit: true}, {Above: "needs", Kind: quantity.KindLoad, Unit: true},
+		{Above: "supply", Kind: quantity.KindTemperature, Unit: true}, {Above: "drift", Kind: quantity.KindDrift, Unit: true},
+		{Above: "ends", Head: quantity.KindTemperatureSpan.Label(s) + " off"}, {Above: "calls", Head: "itself"},
+		{Above: roundSpan(state.Swing, s) + " off", Head: "after"}, {Above: "neutral", Kind: quantity.KindAirflow, Unit: true}}}
 	duty := math.NaN()
 	for i := range o.Zones {
-		z := &o.Zones[i]
-		fades := "-"
+		z, zone := &o.Zones[i], o.Graph.Job.Zones[i].Name+" zone "
+		drift, ends, call, after, supply := doc.None(), doc.None(), doc.None(), doc.None(), doc.None()
+		calls := z.CallFate() == state.Reached
 		if !z.Calling {
-			fades = m.drift.signed(z.DriftRate)
+			drift = doc.Of(quantity.KindDrift, z.DriftRate).As(doc.Signed).Asked(zone + "drift")
+			call = doc.After(z.TimeToCall).Asked(zone + "calls itself after")
 			if !math.IsNaN(z.DriftRate) {
 				duty = z.CallDuty
 			}
+			if !calls {
+				ends = doc.Of(quantity.KindTemperatureSpan, z.DriftEnd).As(doc.Signed).Asked(zone + "drift end")
+			}
 		}
-		after := "-"
-		if z.SwingFate() != state.NotAsked && !calls(z) {
-			after = duration(z.TimeToSwing)
+		if z.SwingFate() != state.NotAsked && !calls {
+			after = doc.After(z.TimeToSwing)
 		}
-		supply := m.temperature.text(z.SupplyTemperature)
-		if z.Airflow <= 0 {
-			supply = "-" // no air, no temperature of it
+		if z.Airflow > 0 { // no air, no temperature of it
+			supply = temperatureCell(z.SupplyTemperature)
 		}
-		t.addPlain(clean(o.Graph.Job.Zones[i].Name), m.heat.text(sign*z.Delivered), m.heat.text(sign*z.Load), supply, fades, driftEnd(z, m), callsAfter(z), after, m.airflow.text(z.NeutralBleed))
+		t.Add(doc.Name(o.Graph.Job.Zones[i].Name), doc.Of(quantity.KindLoad, sign*z.Delivered), doc.Of(quantity.KindLoad, sign*z.Load), supply, drift, ends, call, after,
+			airflowCell(z.NeutralBleed))
 	}
-	block(b, &t, style)
+	blocks := []doc.Block{t}
 	if !math.IsNaN(duty) {
-		paragraph(b, 2, "", "Drift is while the call runs; with calls like this, on "+wholePercent(duty)+" of the time, a zone calls itself after the time given, "+
-			strings.Replace(m.span.with(state.CallBand), ".0", "", 1)+" off its setpoint, or ends where given; neutral bleed would just carry its load.", style, faint)
+		blocks = append(blocks, &doc.Paragraph{Close: true, Text: doc.Sayf("Drift is while the call runs; with calls like this, on {} of the time, a zone calls itself after the time given, "+
+			roundSpan(state.CallBand, s)+" off its setpoint, or ends where given; neutral bleed would just carry its load.", wholeCell(duty))})
 	}
-	for _, words := range heatDecides(o) {
-		paragraph(b, 2, "", words, style, plainTone)
-	}
+	return append(blocks, heatDecides(o)...)
 }
 
-// driftEnd is where a satisfied zone ends that never calls by itself.
-func driftEnd(z *state.Zone, m trade) string {
-	if z.Calling || calls(z) {
-		return quantity.Absent
-	}
-	return m.span.signed(z.DriftEnd)
+// roundSpan is a whole span of temperature with its unit.
+func roundSpan(si float64, s quantity.System) string {
+	return strings.Replace(doc.With(quantity.KindTemperatureSpan, si).Text(s), ".0", "", 1)
 }
-
-// callsAfter is the time after which a satisfied zone calls by itself, or "never".
-func callsAfter(z *state.Zone) string {
-	if z.Calling {
-		return quantity.Absent
-	}
-	return duration(z.TimeToCall)
-}
-
-// calls reports whether a satisfied zone comes to call by itself while calls like the present one go on.
-func calls(z *state.Zone) bool { return z.CallFate() == state.Reached }
 
 // heatDecides says of every calling zone that is short of air but not of heat that heat decides.
-func heatDecides(o *state.Outcome) (words []string) {
+func heatDecides(o *state.Outcome) (blocks []doc.Block) {
 	for i := range o.Zones {
 		z := &o.Zones[i]
 		if !verdict.HeatDecides(o, i) || math.Round(100*z.Shortfall/z.Wants) < 1 {
 			continue
 		}
-		words = append(words, fmt.Sprintf("%s: air %.0f %% short of what it wants, heat %.0f %% of the load: ok, because the heat decides.",
-			clean(o.Graph.Job.Zones[i].Name), 100*z.Shortfall/z.Wants, 100*z.Delivered/z.Load))
+		blocks = append(blocks, &doc.Paragraph{Close: true, Text: doc.Sayf("{}: air {} short of what it wants, heat {} of the load: ok, because the heat decides.",
+			doc.Name(o.Graph.Job.Zones[i].Name), wholeCell(z.Shortfall/z.Wants), wholeCell(z.Delivered/z.Load))})
 	}
-	return words
-}
-
-// sweating says which registers may sweat.
-func sweating(b *strings.Builder, o *state.Outcome, style Style) {
-	m := tradeOf(style.units).temperature
-	low, high, worst := math.Inf(1), math.Inf(-1), 0.0
-	for i := range o.Registers {
-		r := &o.Registers[i]
-		if wet, _ := r.Sweats(); wet {
-			low, high, worst = min(low, r.DewPoint), max(high, r.DewPoint), max(worst, r.DewPoint-r.Temperature)
-		}
-	}
-	if worst > 0 {
-		paragraph(b, 2, "* ", "colder than the room's dew point of "+bracket(m, low, high)+", by "+tradeOf(style.units).span.with(worst)+
-			" at the worst: a metal face that cold can sweat", style, cautionTone)
-	}
+	return blocks
 }

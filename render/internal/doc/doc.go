@@ -80,6 +80,8 @@ type Column struct {
 	Above  string // first line of a head of two lines
 	Left   bool   // holds words
 	Most   int    // the head is cut to this width, if not 0
+	Own    int    // a longer text of the first column has a line of its own, if not 0
+	Say    string // what a column without a head holds, for those who cannot see it
 	Yields bool   // shortened before the other columns of words
 	Spare  bool   // left out if the page is too narrow for all
 	For    Where
@@ -222,7 +224,11 @@ func Sayf(format string, cells ...Cell) []Span {
 		if words != "" {
 			out = append(out, Span{Words: words})
 		}
-		if i < len(cells) {
+		switch {
+		case i == len(cells):
+		case cells[i].Spans != nil: // a text within a text: its numbers stay cells
+			out = append(out, cells[i].Spans...)
+		default:
 			out = append(out, Span{Cell: &cells[i]})
 		}
 	}

@@ -134,7 +134,7 @@ func (l *Ledger) Lines(s quantity.System) iter.Seq[Line] {
 			if p.Minor && whole[i] == 0 && share == 0 {
 				continue
 			}
-			if !yield(Line{p, quantity.Grouped(fmt.Sprint(whole[i])), tenths(share), float64(share) / 1000}) {
+			if !yield(Line{p, quantity.Grouped(fmt.Sprint(whole[i])), Tenths(share), float64(share) / 1000}) {
 				return
 			}
 		}
@@ -147,10 +147,11 @@ func (l *Ledger) Total(s quantity.System) (airflow, percent string) {
 	for _, share := range l.Shares() {
 		all += share
 	}
-	return l.Sum(nil, s), tenths(all)
+	return l.Sum(nil, s), Tenths(all)
 }
 
-func tenths(t int64) string {
+// Tenths prints a share in tenths of a percent: 1000 is "100.0".
+func Tenths(t int64) string {
 	sign := ""
 	if t < 0 {
 		sign, t = "-", -t

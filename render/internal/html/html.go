@@ -5,6 +5,7 @@
 package html
 
 import (
+	"cmp"
 	_ "embed"
 	"html"
 	"io"
@@ -91,11 +92,11 @@ func (p *printer) blocks(blocks []doc.Block, level int) {
 		case *doc.Paragraph:
 			class := ""
 			if close {
-				class = ` class="note"`
+				class = ` class="source"`
 			}
 			p.put("<p", class, ">", p.mark("b", b.Head, b.Tone), p.say(b.Text), "</p>\n")
 		case *doc.Table:
-			p.table(b, level)
+			p.table(b)
 		case *doc.Facts:
 			p.heading(level, b.Title)
 			p.facts(b.Items)
@@ -164,21 +165,25 @@ func (p *printer) say(text []doc.Span) string {
 }
 
 // table writes rows under heads; the first cell of a row of words is its head.
-func (p *printer) table(t *doc.Table, level int) {
+func (p *printer) table(t *doc.Table) {
 	t = t.In(doc.Page)
 	if p.style.Scroll {
-		label := html.EscapeString(t.Title)
-		p.put(`<div class="card scroll" tabindex="0" role="region" aria-label="`, label, "\">\n")
+		label := html.EscapeString(cmp.Or(t.Title, t.Columns[0].Head))
+		p.put(`<div class="scroll" tabindex="0" role="region" aria-label="`, label, "\">\n")
 		defer p.put("</div>\n")
 	}
 	p.put("<table>")
-	if t.Title != "" {
-		p.put("<caption>", html.EscapeString(t.Title), "</caption>")
+	if caption := cmp.Or(t.Title, t.Columns[0].Head); caption != "" {
+		p.put("<caption>", html.EscapeString(caption), "</caption>")
 	}
 	p.put("\n<thead><tr>")
 	for _, c := range t.Columns {
 		above, head := c.Heads(p.units)
-		p.put(`<th scope="col"`, number(c), ">", html.EscapeString(strings.TrimSpace(above+" "+head)), "</th>")
+		p.put(`<th scope="col"`, number(c), ">", html.EscapeString(strings.TrimSpace(above+" "+head)))
+		if c.Say != "" {
+			p.put(`<span class="hidden">`, html.EscapeString(c.Say), "</span>")
+		}
+		p.put("</th>")
 	}
 	p.put("</tr></thead>\n<tbody>\n")
 	for _, row := range t.Rows {

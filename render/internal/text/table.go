@@ -36,11 +36,17 @@ func (p *printer) table(t *doc.Table, indent int) {
 			c.Head = Shorten(c.Head, c.Most)
 		}
 	}
-	out := table{columns: t.Columns, rows: make([][]label, len(t.Rows))}
-	for i, row := range t.Rows {
-		for _, c := range row {
-			out.rows[i] = append(out.rows[i], label{c.Text(p.units), c.Tone})
+	out := table{columns: t.Columns}
+	for _, row := range t.Rows {
+		labels := make([]label, len(row))
+		for i, c := range row {
+			labels[i] = label{c.Text(p.units), c.Tone}
 		}
+		if most := t.Columns[0].Own; most > 0 && len(row) > 1 && Width(labels[0].text) > most {
+			out.rows = append(out.rows, []label{labels[0]})
+			labels[0].text = ""
+		}
+		out.rows = append(out.rows, labels)
 	}
 	p.rows(&out, indent)
 }

@@ -21,16 +21,16 @@ type Style struct {
 }
 
 const (
-	pageWidth  = 100 // the widest line of a text, in columns
+	PageWidth  = 100 // the widest line of a text, in columns
 	leastWidth = 72  // the narrowest page that a text is laid out for
 )
 
 // page is the width of the page.
 func (s Style) page() int {
 	if s.Width <= 0 {
-		return pageWidth
+		return PageWidth
 	}
-	return min(max(s.Width, leastWidth), pageWidth)
+	return min(max(s.Width, leastWidth), PageWidth)
 }
 
 var codes = map[doc.Tone]string{doc.Heading: "1", doc.Faint: "2", doc.Caution: "33", doc.Fault: "1;31",
@@ -126,7 +126,7 @@ func (p *printer) say(text []doc.Span) string {
 // paragraph writes a wrapped text; the first line stands behind the head, the others under it.
 func (p *printer) paragraph(indent int, head string, tone doc.Tone, text string) {
 	hang := indent + Width(head)
-	lines := wrap(text, p.style.page()-hang)
+	lines := Wrap(text, p.style.page()-hang)
 	if len(lines) == 0 && head != "" {
 		lines = []string{""}
 		head = strings.TrimRight(head, " ")

@@ -53,9 +53,9 @@ const glue = "\u00a0"
 var glued = strings.NewReplacer("in. w.c.", "in."+glue+"w.c.", " %", glue+"%", " °F", glue+"°F",
 	" °C", glue+"°C", " kBtu/h", glue+"kBtu/h", " kW", glue+"kW")
 
-// wrap breaks a text into lines of at most so many columns, at blanks but not between a number and
+// Wrap breaks a text into lines of at most so many columns, at blanks but not between a number and
 // its percent sign, a temperature and its degrees, nor inside a unit.
-func wrap(text string, width int) []string {
+func Wrap(text string, width int) []string {
 	var lines []string
 	line, used := "", 0
 	for word := range strings.SplitSeq(glued.Replace(text), " ") {
