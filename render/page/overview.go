@@ -2,7 +2,6 @@ package page
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"spillway/network/quantity"
@@ -40,18 +39,16 @@ func overviewRow(c *trial.Case, sys quantity.System) (string, rowView) {
 	if o.Equipment.Recirculated > 0 {
 		row.Recycled = fmt.Sprintf("%.0f %%", 100*o.Equipment.Recirculated)
 	}
-	var lines []sheet.LedgerLine
-	row.Blower, row.Surplus, lines = p.Ledger(o)
+	row.Blower, row.Surplus, row.Bars = p.Ledger(o)
 	most := -1
-	for i, l := range lines {
-		row.Bars = append(row.Bars, LedgerLine{LedgerLine: l, Surplus: l.Kind != state.PathWanted, Bar: fmt.Sprintf("%.1f", 100*math.Max(l.Share, 0))})
-		if l.Kind != state.PathWanted && (most < 0 || l.Share > lines[most].Share) {
+	for i, l := range row.Bars {
+		if !l.Wanted && (most < 0 || l.Share > row.Bars[most].Share) {
 			most = i
 		}
 	}
 	if most >= 0 {
-		row.Most = lines[most].Airflow + " " + lines[most].Text
-		row.WhyMost = sheet.Clean(pathOf(lines[most]))
+		row.Most = row.Bars[most].Airflow + " " + row.Bars[most].Text
+		row.WhyMost = sheet.Clean(row.Bars[most].Ask)
 	}
 	row.Level, row.Verdict = verdictOf(c.Findings)
 	return group, row

@@ -32,7 +32,7 @@ type Panel struct {
 	Picture  template.HTML
 	Unit     string // of airflow
 	Blower   string
-	Ledger   []LedgerLine
+	Ledger   []sheet.LedgerLine
 	Findings []Finding
 	InOrder  []Place // checks that are in order
 	Machine  string
@@ -54,15 +54,6 @@ type Figure struct {
 type Fact struct {
 	Head string
 	Text template.HTML
-}
-
-// LedgerLine is one line of the ledger with its bar.
-type LedgerLine struct {
-	sheet.LedgerLine
-	Surplus bool
-	Bar     string // width, per cent
-	Why     string
-	Share   string // as Why, of the percentage
 }
 
 // Finding is what is not in order by one check, worst place first.
@@ -97,20 +88,18 @@ func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, 
 	if err := in.Plan.Draw(&b, o, schematic.Options{Units: opt.Units, Sentence: panel.Sentence, Prefix: opt.ID, Quantity: opt.Quantity, Bare: true}); err != nil {
 		return nil, err
 	}
-	picture := b.String()
-	panel.Title = titleOf(picture)
-	panel.Picture = template.HTML(picture) // our own renderer escapes every name
+	panel.Title = schematic.Title(o)
+	panel.Picture = template.HTML(b.String()) // our own renderer escapes every name
 	panel.Level, panel.Verdict = verdictOf(c.Findings)
 	panel.figures(p, o)
 	if opt.Moving && o.State.Mode == network.Cooling {
 		panel.Figures = append(panel.Figures, Figure{Number: "…", Caption: "to freezing"}) // quick solutions have no course
 	}
 
-	var lines []sheet.LedgerLine
-	panel.Blower, _, lines = p.Ledger(o)
-	for _, l := range lines {
-		panel.Ledger = append(panel.Ledger, LedgerLine{LedgerLine: l, Surplus: l.Kind != state.PathWanted, Bar: fmt.Sprintf("%.1f", 100*math.Max(l.Share, 0)),
-			Why: panel.named(pathOf(l)), Share: panel.named(pathOf(l) + " share")})
+	panel.Blower, _, panel.Ledger = p.Ledger(o)
+	for i := range panel.Ledger {
+		l := &panel.Ledger[i]
+		l.Ask, l.AskPart = panel.named(l.Ask), panel.named(l.AskPart)
 	}
 	if opt.Moving {
 		return panel, nil
@@ -132,7 +121,7 @@ func (panel *Panel) findings(p sheet.Printer, list []verdict.Finding) {
 	at := map[string]int{}
 	for _, f := range list {
 		if f.Level == verdict.OK {
-			panel.InOrder = append(panel.InOrder, Place{string(f.Level), p.Finding(f), panel.named(marginOf(&f))})
+			panel.InOrder = append(panel.InOrder, Place{string(f.Level), p.Finding(f), panel.named(derive.MarginName(&f))})
 			continue
 		}
 		key := f.Check + "\x00" + f.Remedy
@@ -146,7 +135,7 @@ func (panel *Panel) findings(p sheet.Printer, list []verdict.Finding) {
 			}
 			panel.Findings = append(panel.Findings, out)
 		}
-		panel.Findings[i].Places = append(panel.Findings[i].Places, Place{string(f.Level), strings.TrimLeft(strings.TrimPrefix(p.Finding(f), sheet.Clean(f.Check)), ",: "), panel.named(marginOf(&f))})
+		panel.Findings[i].Places = append(panel.Findings[i].Places, Place{string(f.Level), p.Place(f), panel.named(derive.MarginName(&f))})
 	}
 }
 
@@ -199,8 +188,7 @@ func (panel *Panel) figures(p sheet.Printer, o *state.Outcome) {
 		{surplus, u.Airflow + " surplus", "surplus", panel.named("surplus")},
 		{p.Pressure(o.Blower.ExternalStatic), u.Pressure + " external static", "", panel.named("external static")},
 	}
-	if t := p.PerTon(o); t != "" {
-		number, unit, _ := strings.Cut(t, " ")
+	if number, unit := p.PerTon(o); number != "" {
 		panel.Figures = append(panel.Figures, Figure{number, unit, "", panel.named("airflow per ton")})
 	}
 	e := &o.Equipment
@@ -256,16 +244,6 @@ func plural(n int, one, many string) string {
 	}
 	return fmt.Sprintf("%d %s", n, many)
 }
-
-// titleOf is the title of a picture.
-func titleOf(svg string) string {
-	_, rest, _ := strings.Cut(svg, "<title")
-	_, rest, _ = strings.Cut(rest, ">")
-	title, _, _ := strings.Cut(rest, "</title>")
-	return unescape.Replace(title)
-}
-
-var unescape = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&#34;", `"`, "&#39;", "'", "&amp;", "&")
 
 // styleOf is everything that styles a page, with the colours of the palette for light, dark and print.
 func styleOf() template.CSS {

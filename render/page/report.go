@@ -50,7 +50,7 @@ type groupView struct {
 type rowView struct {
 	ID, Calls, Level, Verdict                               string
 	Blower, Surplus, Static, Leaving, Drift, Most, Recycled string
-	Bars                                                    []LedgerLine
+	Bars                                                    []sheet.LedgerLine
 	WhyDrift, WhyMost                                       string // the names under which these can be explained
 }
 

@@ -46,3 +46,14 @@ func (panel *Panel) machine(o *state.Outcome, s quantity.System) {
 func (panel *Panel) style() html.Style {
 	return html.Style{Scroll: true, Why: func(name string) bool { return panel.named(name) != "" }}
 }
+
+// Every number of a page that has a derivation carries the name under which it can be asked for (data-why); the page's script makes a
+// button of it that opens the derivation.
+
+// named is a number's name where it can be explained in this state, else "".
+func (panel *Panel) named(name string) string {
+	if panel.why == nil || !panel.why.Has(name) {
+		return ""
+	}
+	return sheet.Clean(name)
+}

@@ -71,6 +71,9 @@ func (a *artist) jobTitle() string {
 	return ink.Plain(t)
 }
 
+// Title says in a few words who calls, as the picture of an outcome does.
+func Title(o *state.Outcome) string { return (&artist{o: o, g: o.Graph}).title() }
+
 // title says in a few words who calls.
 func (a *artist) title() string {
 	if a.opt.Title != "" {

@@ -1,10 +1,9 @@
 package sheet
 
 import (
-	"fmt"
 	"math"
-	"spillway/network/quantity"
 
+	"spillway/render/internal/doc"
 	"spillway/solver/state"
 )
 
@@ -31,7 +30,7 @@ func newAccount(o *state.Outcome, quantum float64) account {
 	for i, p := range paths {
 		a.lines[i].Path, a.airflows[i] = p, p.Airflow
 	}
-	whole, sum := apportion(a.airflows, quantum)
+	whole, sum := doc.Apportion(a.airflows, quantum)
 	a.blower = sum
 	for i, w := range whole {
 		a.lines[i].whole = w
@@ -56,38 +55,6 @@ func (a *account) rounded(field state.FieldID, at int) (whole int64, ok bool) {
 		return a.lines[at].whole, true
 	}
 	return 0, false
-}
-
-// takes is what a calling zone gets altogether, in quanta.
-func (a account) takes(zone string) (whole int64) {
-	for _, l := range a.lines {
-		if l.To == zone && (l.Kind == state.PathWanted || l.Kind == state.PathCalling) {
-			whole += l.whole
-		}
-	}
-	return whole
-}
-
-// share is a line's part of the blower's air in tenths of a percent, rounded so that the lines add up to 1000.
-func (a account) shares() []int64 {
-	sum := 0.0
-	for _, q := range a.airflows {
-		sum += q
-	}
-	if sum <= 0 || math.IsNaN(sum) {
-		return make([]int64, len(a.lines))
-	}
-	tenths, _ := apportion(a.airflows, sum/1000)
-	return tenths
-}
-
-// text prints an airflow as the ledger does where the ledger has it: a zone's or a damper's air is the same number in every
-// table of a state, though rounding by itself might make it one more or less.
-func (a account) text(m measure, airflow float64) string {
-	if whole, ok := a.whole(airflow); ok {
-		return quantity.Grouped(fmt.Sprint(whole))
-	}
-	return m.text(airflow)
 }
 
 // whole is an airflow in quanta as the ledger has it: one of its lines, all that goes to one place, or the surplus or the whole of them.

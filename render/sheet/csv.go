@@ -174,5 +174,5 @@ func orEmpty(v float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}
-	return string(appendNumber(nil, v))
+	return figure(v)
 }

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"spillway/network/quantity"
+	"spillway/render/internal/jsonout"
 	"strconv"
 	"strings"
 
@@ -163,13 +164,13 @@ func sixDigits(v float64) (mantissa, place int, ok bool) {
 	if strings.Contains(long, "5000000000000e") {
 		return 0, 0, false
 	}
-	digits, power, _ := strings.Cut(strconv.FormatFloat(v, 'e', significant-1, 64), "e")
+	digits, power, _ := strings.Cut(strconv.FormatFloat(v, 'e', jsonout.Significant-1, 64), "e")
 	mantissa, err := strconv.Atoi(strings.Replace(digits, ".", "", 1))
 	if err != nil {
 		return 0, 0, false
 	}
 	place, err = strconv.Atoi(power)
-	return mantissa, place - significant + 1, err == nil
+	return mantissa, place - jsonout.Significant + 1, err == nil
 }
 
 // tradeCorrection is by how much the sixth digit of a value in the unit of the trade is off when it is worked out from the six digits of

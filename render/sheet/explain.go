@@ -10,6 +10,7 @@ import (
 	"spillway/network/diag"
 	"spillway/network/quantity"
 	"spillway/render/internal/doc"
+	"spillway/render/internal/jsonout"
 	"spillway/render/internal/text"
 	"spillway/solver/derive"
 )
@@ -47,9 +48,9 @@ func digits(v float64) string {
 	case math.IsNaN(v):
 		return "-"
 	}
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', significant, 64), 64)
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', jsonout.Significant, 64), 64)
 	if err != nil {
-		return strconv.FormatFloat(v, 'g', significant, 64)
+		return strconv.FormatFloat(v, 'g', jsonout.Significant, 64)
 	}
 	if size := math.Abs(rounded); size != 0 && (size < 1e-4 || size >= 1e9) {
 		return strconv.FormatFloat(rounded, 'g', -1, 64)
@@ -226,8 +227,7 @@ func ExplainJSON(w io.Writer, head *Sheet, e *Explanation) error {
 	}
 	m := t.measureOf(e.Step.Quantity)
 	o := append(studyObject(head), object{{"state", e.State}, {"name", e.Step.Name}, {"printed", m.of(e.Step.Value)}, {"unit", m.label}, {"steps", steps}}...)
-	_, err := w.Write(append(appendValue(nil, o, layout{}), '\n'))
-	return err
+	return writeObject(w, o)
 }
 
 func originObject(s *derive.Step) object {

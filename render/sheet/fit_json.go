@@ -61,8 +61,7 @@ func FitJSON(w io.Writer, head *Sheet, f *Fitted) error {
 	}
 	o := append(studyObject(head), object{{"readings_file", f.File}, {"readings", readings}, {"fits", f.Result.Fits}, {"hypotheses", hypotheses}, {"twins", twins}, {"next", next},
 		{"knowledge", knowledgeObject(f.Knowledge)}, {"remedy", remedyList(f.Remedy)}, {"priors", priors}}...)
-	_, err := w.Write(append(appendValue(nil, o, layout{}), '\n'))
-	return err
+	return writeObject(w, o)
 }
 
 func knowledgeObject(k *diagnose.Knowledge) any {

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"spillway/network/quantity"
+	"spillway/render/internal/jsonout"
 	"spillway/solver/calendar"
 )
 
@@ -61,7 +62,7 @@ func TimeJSON(w io.Writer, head *Sheet, run *InTime, oneLine bool) error {
 	if run.Light != nil && run.Heavy != nil {
 		o = append(o, member{"half_mass", timeMachineObject(run.Light, head.Units)}, member{"double_mass", timeMachineObject(run.Heavy, head.Units)})
 	}
-	_, err := w.Write(append(appendObject(nil, o, layout{compact: oneLine}), '\n'))
+	_, err := w.Write(append(jsonout.Append(nil, o, jsonout.Layout{Compact: oneLine}), '\n'))
 	return err
 }
 
@@ -93,7 +94,7 @@ func TimeCSV(w io.Writer, heads []*Sheet, runs []*InTime) error {
 		m := tradeOf(heads[k].Units)
 		row := func(kind, name, what string, value float64, unit string) {
 			if !math.IsNaN(value) && !math.IsInf(value, 0) {
-				_ = out.Write([]string{guard(heads[k].Job.Alternative), kind, guard(name), what, string(appendNumber(nil, value)), unit})
+				_ = out.Write([]string{guard(heads[k].Job.Alternative), kind, guard(name), what, figure(value), unit})
 			}
 		}
 		for i := range r.Ledger.States {

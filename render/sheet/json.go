@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"spillway/network/quantity"
+	"spillway/render/internal/jsonout"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
@@ -111,7 +112,7 @@ func JSON(w io.Writer, s *Sheet, compact bool) error {
 	}
 	document := object{{"spillway", s.Version}, {"job", s.title()}, {"file", s.File}, {"alternative", s.Job.Alternative},
 		{"units", name}, {"assumptions", assumed}, {"states", states}}
-	_, err := w.Write(append(appendObject(nil, document, layout{compact: compact}), '\n'))
+	_, err := w.Write(append(jsonout.Append(nil, document, jsonout.Layout{Compact: compact}), '\n'))
 	return err
 }
 

@@ -44,15 +44,6 @@ func (m measure) signed(si float64) string {
 	return text
 }
 
-// apart is the measure with as many more decimals as it takes to print two SI values differently: a value that is past its limit by less than
-// the last digit must not look like the limit.
-func (m measure) apart(a, b float64) measure {
-	for fewest := m.decimals; m.text(a) == m.text(b) && m.decimals < fewest+6; {
-		m.decimals++
-	}
-	return m
-}
-
 // with prints an SI value with its unit.
 func (m measure) with(si float64) string {
 	text := m.text(si)

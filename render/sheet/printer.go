@@ -50,13 +50,12 @@ func (p Printer) LimitFlip(o *state.Outcome) string {
 	return flipCell(o.Equipment.UnmixedAtSensor(o.Equipment.Limit)).Text(p.m.sys)
 }
 
-// PerTon is the airflow per nominal cooling of the stage that runs, with its unit; "" when it does not apply.
-func (p Printer) PerTon(o *state.Outcome) string {
-	perTon := o.PerTon()
-	if math.IsNaN(perTon) {
-		return ""
+// PerTon is the airflow per nominal cooling of the stage that runs, and its unit; "" when it does not apply.
+func (p Printer) PerTon(o *state.Outcome) (number, unit string) {
+	if perTon := o.PerTon(); !math.IsNaN(perTon) {
+		return p.m.flowPerHeat.text(perTon), p.m.flowPerHeat.label
 	}
-	return p.m.flowPerHeat.with(perTon)
+	return "", ""
 }
 
 // Finding is a finding on one line: what, where, value and limit.
@@ -64,32 +63,35 @@ func (p Printer) Finding(f verdict.Finding) string {
 	return doc.Plainly(findingSpans(&f, p.m.sys), p.m.sys)
 }
 
+// Place is a finding without the name of its check: where, value and limit.
+func (p Printer) Place(f verdict.Finding) string {
+	return doc.Plainly(placeSpans(&f, p.m.sys), p.m.sys)
+}
+
 // LedgerLine is one line of the ledger on paper.
 type LedgerLine struct {
-	Kind    state.PathKind
-	To      string // of the path
 	Text    string // "bleed into main"
 	Airflow string // whole, adding up to the blower's
 	Percent string // of the blower's air, adding up to 100.0
 	Share   float64
+	Bar     string // width, per cent
+	Wanted  bool   // asked for by a calling zone; else surplus
+	Ask     string // the name under which the airflow can be explained
+	AskPart string // as Ask, of the percentage
 }
 
-// Ledger is an outcome's ledger whose whole airflows add up to the blower's, which comes first, and the surplus.
+// Ledger is an outcome's ledger whose whole airflows add up to the blower's, which comes first, and the surplus. Surplus that rounds to
+// nothing has no line.
 func (p Printer) Ledger(o *state.Outcome) (blower, surplus string, lines []LedgerLine) {
-	a := newAccount(o, p.m.airflow.factor())
-	shares := a.shares()
-	for i, l := range a.lines {
-		if l.whole == 0 && shares[i] == 0 && l.Kind != state.PathWanted {
+	a, s := accounts(o), p.m.sys
+	for l := range a.Lines(s) {
+		if !l.Wanted && l.Airflow == "0" && l.Share == 0 {
 			continue
 		}
-		lines = append(lines, LedgerLine{Kind: l.Kind, To: l.To, Text: pathWords(l.Path), Airflow: quantity.Grouped(fmt.Sprint(l.whole)), Percent: doc.Tenths(shares[i]), Share: float64(shares[i]) / 1000})
+		lines = append(lines, LedgerLine{Text: l.Name.Words, Airflow: l.Airflow, Percent: l.Percent, Share: l.Share,
+			Bar: fmt.Sprintf("%.1f", 100*math.Max(l.Share, 0)), Wanted: l.Wanted, Ask: l.Ask, AskPart: l.AskPart})
 	}
-	return quantity.Grouped(fmt.Sprint(a.blower)), quantity.Grouped(fmt.Sprint(a.surplus)), lines
-}
-
-// ZoneAirflow and DamperAirflow print an airflow as the ledger has it, where the ledger has it.
-func (p Printer) ZoneAirflow(o *state.Outcome, airflow float64) string {
-	return newAccount(o, p.m.airflow.factor()).text(p.m.airflow, airflow)
+	return a.blower().Text(s), a.surplus().Text(s), lines
 }
 
 // Wholes tells of an outcome's airflows, m³/s, which whole number of the system's unit its ledger has for them; false for one that is not in it.

@@ -272,9 +272,21 @@ func findings(list []verdict.Finding, s quantity.System, verbose bool) *doc.Fact
 
 // findingSpans is a finding on one line: what, where, value and limit.
 func findingSpans(f *verdict.Finding, s quantity.System) []doc.Span {
-	text := doc.Sayf("{}", doc.Name(f.Check))
+	between := ": "
 	if f.Where != "" {
-		text = append(text, doc.Sayf(", {}", doc.Name(f.Where))...)
+		between = ", "
+	}
+	place := placeSpans(f, s)
+	if f.Where == "" && math.IsNaN(f.Value) {
+		between = ""
+	}
+	return append(doc.Sayf("{}"+between, doc.Name(f.Check)), place...)
+}
+
+// placeSpans is a finding without the name of its check.
+func placeSpans(f *verdict.Finding, s quantity.System) (text []doc.Span) {
+	if f.Where != "" {
+		text = doc.Sayf("{}", doc.Name(f.Where))
 	}
 	value, limit := doc.With(f.Quantity, f.Value), doc.With(f.Quantity, f.Limit)
 	if f.Margin < 0 {
@@ -282,7 +294,9 @@ func findingSpans(f *verdict.Finding, s quantity.System) []doc.Span {
 		limit.Places = value.Places
 	}
 	if !math.IsNaN(f.Value) {
-		text = append(text, doc.Say(": ")...)
+		if f.Where != "" {
+			text = append(text, doc.Say(": ")...)
+		}
 		if f.What != "" {
 			text = append(text, doc.Say(f.What+" ")...)
 		}

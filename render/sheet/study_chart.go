@@ -77,7 +77,7 @@ func drawn(f *chart.Figure, ok bool) (string, error) {
 		return "", nil
 	}
 	var b strings.Builder
-	err := chart.Write(&b, f, chart.Options{Bare: true})
+	err := chart.Write(&b, f, chart.Options{})
 	return b.String(), err
 }
 

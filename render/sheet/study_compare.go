@@ -201,8 +201,7 @@ func CompareJSON(w io.Writer, sheets []*Sheet, c *study.Comparison) error {
 			{"worst", worst}, {"states", stateObjects(c.Reports[k], m)}})
 	}
 	o = append(o, member{"alternatives", all})
-	_, err := w.Write(append(appendObject(nil, o, layout{}), '\n'))
-	return err
+	return writeObject(w, o)
 }
 
 // CompareCSV writes every measure of every call state of every alternative: alternative, state, measure, where, value, unit.
@@ -216,7 +215,7 @@ func CompareCSV(w io.Writer, sheets []*Sheet, c *study.Comparison) error {
 				unit := m.forQuantity(p.Measures[n].Quantity)
 				if v := unit.paper(p.States[i].Values[n]); !math.IsNaN(v) && !math.IsInf(v, 0) {
 					_ = out.Write([]string{guard(sheets[k].Job.Alternative), guard(p.States[i].State.Name), p.Measures[n].Name, guard(p.Measures[n].Where),
-						string(appendNumber(nil, v)), unit.plain})
+						figure(v), unit.plain})
 				}
 			}
 		}

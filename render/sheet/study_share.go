@@ -86,11 +86,3 @@ func ModulateCSV(w io.Writer, head *Sheet, s *study.Modulation) error {
 	}
 	return csv.NewWriter(w).WriteAll(rows)
 }
-
-func writeObject(w io.Writer, o object) error {
-	_, err := w.Write(append(appendObject(nil, o, layout{}), '\n'))
-	return err
-}
-
-// figure is a number for a spreadsheet, as JSON has it.
-func figure(x float64) string { return string(appendNumber(nil, x)) }

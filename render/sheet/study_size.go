@@ -76,8 +76,7 @@ func SizeJSON(w io.Writer, head *Sheet, s *study.Sizing) error {
 	}
 	o := append(studyObject(head), member{"friction" + m.friction.key, m.friction.of(s.Rate)}, member{"meets", s.Meets}, member{"lines", lines},
 		member{"override", override(head.Job, "sized", s.Variant.Set)}, member{"states", stateObjects(s.After, m)})
-	_, err := w.Write(append(appendObject(nil, o, layout{}), '\n'))
-	return err
+	return writeObject(w, o)
 }
 
 // SizeCSV writes a sizing as one table.
@@ -86,7 +85,7 @@ func SizeCSV(w io.Writer, head *Sheet, s *study.Sizing) error {
 	out := csv.NewWriter(w)
 	_ = out.Write([]string{"table", "name", "airflow_" + m.airflow.plain, "size", "velocity_" + m.velocity.plain, "opening"}) // the error stays in the writer
 	for _, l := range s.Lines {
-		_ = out.Write([]string{l.Table, guard(l.Name), string(appendNumber(nil, m.airflow.of(l.Airflow))), l.Text, string(appendNumber(nil, m.velocity.of(l.Velocity))), l.Opening})
+		_ = out.Write([]string{l.Table, guard(l.Name), figure(m.airflow.of(l.Airflow)), l.Text, figure(m.velocity.of(l.Velocity)), l.Opening})
 	}
 	out.Flush()
 	return out.Error()

@@ -123,8 +123,7 @@ func SpreadJSON(w io.Writer, head *Sheet, s *study.Spread) error {
 	}
 	o := append(studyObject(head), member{"samples", s.Samples}, member{"failed", s.Failed}, member{"assumed", s.Assumed}, member{"inputs", s.Inputs}, member{"all_limits_hold", s.Held},
 		member{"states", states}, member{"limits", limits})
-	_, err := w.Write(append(appendObject(nil, o, layout{}), '\n'))
-	return err
+	return writeObject(w, o)
 }
 
 // SpreadCSV writes bands, shares and chances as one table: state, kind (band, share or chance), measure, where, input, unit, as it is, p5,
@@ -136,7 +135,7 @@ func SpreadCSV(w io.Writer, head *Sheet, s *study.Spread) error {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			return ""
 		}
-		return string(appendNumber(nil, v))
+		return figure(v)
 	}
 	_ = out.Write([]string{"state", "kind", "measure", "where", "input", "unit", "as_it_is", "p5", "p50", "p95", "share"}) // the error stays in the writer
 	for st, name := range s.States {

@@ -198,8 +198,7 @@ func SweepJSON(w io.Writer, head *Sheet, s *study.Sweep) error {
 		neverList = append(neverList, findingObject(f.State, f.Finding, m))
 	}
 	o = append(o, member{"moved", settings}, member{"points", points}, member{"knees", kneeList}, member{"never", neverList})
-	_, err := w.Write(append(appendObject(nil, o, layout{}), '\n'))
-	return err
+	return writeObject(w, o)
 }
 
 // stateObjects are the measures and the findings out of order of every call state.
@@ -248,20 +247,20 @@ func SweepCSV(w io.Writer, head *Sheet, s *study.Sweep) error {
 			for n := range p.Report.Measures {
 				unit := m.forQuantity(p.Report.Measures[n].Quantity)
 				if v := unit.paper(st.Values[n]); !math.IsNaN(v) && !math.IsInf(v, 0) {
-					row(guard(st.State.Name), "measure", p.Report.Measures[n].Name, guard(p.Report.Measures[n].Where), string(appendNumber(nil, v)), unit.plain, "", "")
+					row(guard(st.State.Name), "measure", p.Report.Measures[n].Name, guard(p.Report.Measures[n].Where), figure(v), unit.plain, "", "")
 				}
 			}
 			number := func(v float64) string { // "" for none
 				if math.IsNaN(v) {
 					return ""
 				}
-				return string(appendNumber(nil, v))
+				return figure(v)
 			}
 			for _, f := range st.Findings {
 				unit := m.forQuantity(f.Quantity)
 				limit := ""
 				if v := unit.of(f.Limit); !math.IsNaN(v) {
-					limit = string(appendNumber(nil, v))
+					limit = figure(v)
 				}
 				row(guard(st.State.Name), "finding", f.Check, guard(f.Where), number(unit.paper(f.Value)), unit.plain, limit, string(f.Level))
 			}

@@ -200,7 +200,7 @@ func TuneCSV(w io.Writer, t *study.Tuning) error {
 		from, to := "", ""
 		for _, win := range t.Windows {
 			if win.Path == move.Path {
-				from, to = string(appendNumber(nil, win.From)), string(appendNumber(nil, win.To))
+				from, to = figure(win.From), figure(win.To)
 			}
 		}
 		_ = out.Write([]string{guard(move.Path), guard(t.Values[i]), move.Unit(), from, to, fmt.Sprint(t.Meets)})

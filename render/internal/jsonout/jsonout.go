@@ -1,6 +1,6 @@
 // Package jsonout writes documents as JSON for programs: the members of the document, then whatever
 // has a key, in order. A section is an object, a table a list of objects, a paragraph or code a
-// string, facts an object. Numbers are in the document's system of units, with six significant
+// string, facts an object. Numbers are in the document's system of units, with six Significant
 // digits; their keys end with the unit ("airflow_cfm"). A number that does not apply is null.
 //
 // It must not know what a document is about.
@@ -24,7 +24,7 @@ func Write(w io.Writer, d *doc.Doc) error {
 		o = append(o, memberOf(m.Key, &m.Cell, m.Cell.Kind, d.Units))
 	}
 	o = append(o, members(d.Blocks, d.Units)...)
-	_, err := w.Write(append(o.append(nil, 0), '\n'))
+	_, err := w.Write(append(Append(nil, o, Layout{}), '\n'))
 	return err
 }
 
@@ -105,16 +105,16 @@ func Value(c *doc.Cell, k quantity.Kind, s quantity.System) any {
 	return k.In(c.Value, s)
 }
 
-// significant is how many digits a number is printed with.
-const significant = 6
+// Significant is how many digits a number is printed with.
+const Significant = 6
 
-// AppendNumber prints a number to six significant digits in the shortest form; a number that does
+// AppendNumber prints a number to six Significant digits in the shortest form; a number that does
 // not apply is null.
 func AppendNumber(b []byte, v float64) []byte {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return append(b, "null"...)
 	}
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', significant, 64), 64)
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', Significant, 64), 64)
 	if err != nil || rounded == 0 {
 		return append(b, '0')
 	}
@@ -124,70 +124,122 @@ func AppendNumber(b []byte, v float64) []byte {
 	return strconv.AppendFloat(b, rounded, 'f', -1, 64)
 }
 
-// object is a JSON object whose members keep their order; list is an array of objects.
+// Object is a JSON object whose members keep their order. Values are strings, numbers, flags, lists of
+// strings, Objects, Lists and Raw; any other is null.
+type Object interface {
+	Len() int
+	Member(i int) (key string, value any)
+}
+
+// List is a JSON array of objects.
+type List interface {
+	Len() int
+	Object(i int) Object
+}
+
+// Raw is a number that is printed exactly as it is: the rounded airflows of a ledger.
+type Raw string
+
+// Layout says where the encoder breaks lines.
+type Layout struct {
+	Compact bool // everything on one line
+	depth   int
+}
+
+// object and list are what documents are made of in JSON.
 type (
 	object []member
 	member struct {
 		key   string
-		value any // string, bool, float64, object or list
+		value any
 	}
 	list []object
 )
 
-func appendValue(b []byte, value any, depth int) []byte {
+func (o object) Len() int                   { return len(o) }
+func (o object) Member(i int) (string, any) { return o[i].key, o[i].value }
+func (l list) Len() int                     { return len(l) }
+func (l list) Object(i int) Object          { return l[i] }
+
+// Append prints a value.
+func Append(b []byte, value any, l Layout) []byte {
 	switch v := value.(type) {
-	case object:
-		return v.append(b, depth)
-	case list:
-		return v.append(b, depth)
+	case Object:
+		return appendObject(b, v, l)
+	case List:
+		return appendList(b, v, l)
+	case Raw:
+		return append(b, v...)
 	case float64:
 		return AppendNumber(b, v)
+	case int:
+		return strconv.AppendInt(b, int64(v), 10)
 	case bool:
 		return strconv.AppendBool(b, v)
+	case string:
+		text, _ := json.Marshal(v) // a string does not fail; bytes that are not UTF-8 become the replacement character
+		return append(b, text...)
+	case []string:
+		b = append(b, '[')
+		for i, s := range v {
+			if i > 0 {
+				b = append(b, ", "...)
+			}
+			b = Append(b, s, l)
+		}
+		return append(b, ']')
 	}
-	text, _ := json.Marshal(value) // of a string, which cannot fail
-	return append(b, text...)
+	return append(b, "null"...)
 }
 
-// append prints an object: over several lines if it holds lists or objects, else on one.
-func (o object) append(b []byte, depth int) []byte {
-	broken := false
-	for _, m := range o {
-		l, isList := m.value.(list)
-		_, isObject := m.value.(object)
-		broken = broken || isObject || isList && len(l) > 0
-	}
+// appendObject prints an object: over several lines if it holds lists or objects of its own, else on
+// one.
+func appendObject(b []byte, o Object, l Layout) []byte {
+	broken := !l.Compact && nests(o)
+	inside := Layout{l.Compact, l.depth + 1}
 	b = append(b, '{')
-	for i, m := range o {
+	for i := range o.Len() {
+		key, value := o.Member(i)
 		if i > 0 {
 			b = append(b, ',')
 		}
-		if broken {
-			b = appendBreak(b, depth+1)
-		} else if i > 0 {
+		switch {
+		case broken:
+			b = appendBreak(b, inside.depth)
+		case i > 0 && !l.Compact:
 			b = append(b, ' ')
 		}
-		b = append(appendValue(b, m.key, 0), ": "...)
-		b = appendValue(b, m.value, depth+1)
+		b = append(Append(b, key, l), ':')
+		if !l.Compact {
+			b = append(b, ' ')
+		}
+		b = Append(b, value, inside)
 	}
 	if broken {
-		b = appendBreak(b, depth)
+		b = appendBreak(b, l.depth)
 	}
 	return append(b, '}')
 }
 
-func (l list) append(b []byte, depth int) []byte {
-	if len(l) == 0 {
+func appendList(b []byte, items List, l Layout) []byte {
+	if items.Len() == 0 {
 		return append(b, "[]"...)
 	}
+	inside := Layout{l.Compact, l.depth + 1}
 	b = append(b, '[')
-	for i, o := range l {
+	for i := range items.Len() {
 		if i > 0 {
 			b = append(b, ',')
 		}
-		b = o.append(appendBreak(b, depth+1), depth+1)
+		if !l.Compact {
+			b = appendBreak(b, inside.depth)
+		}
+		b = appendObject(b, items.Object(i), inside)
 	}
-	return append(appendBreak(b, depth), ']')
+	if !l.Compact {
+		b = appendBreak(b, l.depth)
+	}
+	return append(b, ']')
 }
 
 func appendBreak(b []byte, depth int) []byte {
@@ -196,4 +248,19 @@ func appendBreak(b []byte, depth int) []byte {
 		b = append(b, "  "...)
 	}
 	return b
+}
+
+// nests reports whether an object holds something that needs lines of its own.
+func nests(o Object) bool {
+	for i := range o.Len() {
+		switch _, value := o.Member(i); v := value.(type) {
+		case Object:
+			return true
+		case List:
+			if v.Len() > 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
