@@ -6,7 +6,6 @@ import (
 
 	"spillway/network/quantity"
 	"spillway/render/internal/doc"
-	"spillway/solver/derive"
 	"spillway/solver/state"
 )
 
@@ -15,7 +14,7 @@ func ledgerOf(o *state.Outcome) *doc.Ledger {
 	l := &doc.Ledger{Paths: make([]doc.Path, len(o.Ledger.Paths))}
 	for i := range o.Ledger.Paths {
 		p := &o.Ledger.Paths[i]
-		name := derive.PathName(p)
+		name := p.Name()
 		l.Paths[i] = doc.Path{Name: doc.Cell{Words: pathWords(*p)}, Airflow: p.Airflow, Wanted: p.Kind == state.PathWanted,
 			Minor: p.Kind == state.PathCalling, Ask: name, AskPart: name + " share"}
 	}

@@ -34,6 +34,7 @@ type Explainer struct {
 // entry is one number that can be asked for.
 type entry struct {
 	name  string
+	ref   state.Ref // its address, of NoField where it is no field of an outcome
 	group string
 	make  func() *Step
 }
@@ -76,6 +77,26 @@ func (x *Explainer) offer(group, name string, value float64, make func() *Step) 
 		return
 	}
 	x.entries = append(x.entries, entry{name: name, group: group, make: make})
+}
+
+// tell is offer for a field of the outcome, which has its name and value.
+func (x *Explainer) tell(group string, field state.FieldID, at int, make func() *Step) {
+	ref := state.Ref{Field: field, At: at}
+	before := len(x.entries)
+	x.offer(group, x.o.Name(ref), x.o.At(ref).Num, make)
+	if len(x.entries) > before {
+		x.entries[before].ref = ref
+	}
+}
+
+// of makes the step of a field of the outcome; nil where it is not offered.
+func (x *Explainer) of(field state.FieldID, at int) *Step {
+	for k := range x.entries {
+		if x.entries[k].ref == (state.Ref{Field: field, At: at}) {
+			return x.entries[k].make()
+		}
+	}
+	return nil
 }
 
 // Name is a number that can be asked for and the block of the printed report where it stands.

@@ -2,10 +2,10 @@ package derive
 
 import (
 	"math"
-	"strings"
 
 	"spillway/network"
 	"spillway/solver/heat"
+	"spillway/solver/state"
 	"spillway/solver/verdict"
 )
 
@@ -56,91 +56,58 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 		}
 		return derived(label, "v", q, f.Value, words, equation, inputs...)
 	}
-	zone := x.zoneNamed(f.Where)
-	var s *Step
-	switch f.Check {
-	case "external static", "blower off its table", "blower stall":
-		s = x.number("external static")
-	case "airflow per ton":
-		s = x.number("airflow per ton")
-	case "fan power", "california zonal fan power", "california gas furnace fan":
-		s = x.number("power per airflow")
-	case "california zonal airflow":
-		s = step("air that does not come straight back by a bypass", "v = q * (1 - r)", Input{"q", x.number("airflow per ton")}, Input{"r", x.number("bypass share")})
-	case "bypass share", "california zonal bypass":
-		s = x.number("bypass share")
-	case "temperature rise", "entering air", "leaving air":
-		s = x.number(f.Check)
-	case "entering air, cold":
-		s = x.number("entering air")
-	case "limit":
-		s = x.number(strings.TrimSpace("limit sensor " + f.What))
-	case "duct air":
-		s = x.number("leaving air")
-	case "coil frost":
-		s = x.number(strings.TrimSpace("coldest strip " + f.What))
-	case "register sweating":
-		s = x.ofRegister(f.Where, "temperature")
-	case "cooling size":
+	at := f.Ref.At
+	over := func(words, a string, num *Step, b string, den *Step) *Step {
+		return step(words, "v = "+a+" / "+b, Input{a, num}, Input{b, den})
+	}
+	s := x.of(f.Ref.Field, at)
+	switch f.Row {
+	case verdict.CaliforniaAirflow:
+		s = step("air that does not come straight back by a bypass", "v = q * (1 - r)", Input{"q", s}, Input{"r", x.number("bypass share")})
+	case verdict.CoolingSize:
 		if e := &x.o.Equipment; e.Coil != nil {
 			r := e.Coil.Of.Rating()
 			s = step("rated sensible cooling over the gains of all zones", "v = P * s / G", Input{"P", x.ratedCapacity(&r)}, Input{"s", x.sensibleRating(&r)}, Input{"G", x.designLoad(network.Cooling)})
 		}
-	case "heating size":
+	case verdict.HeatingSize:
 		if loss := x.designLoad(network.Heating); loss != nil {
-			s = step("rated output over the losses of all zones", "v = P / L", Input{"P", model("rated output", "P", Heat, f.Value*loss.Value, "output of the stage that runs, as the job's equipment.heating gives it")}, Input{"L", loss})
+			s = over("rated output over the losses of all zones", "P", model("rated output", "P", Heat, f.Value*loss.Value, "output of the stage that runs, as the job's equipment.heating gives it"), "L", loss)
 		}
-	case "zone drift":
-		if zone >= 0 {
-			sign := ""
-			if x.o.State.Mode == network.Cooling {
-				sign = "-"
-			}
-			s = step("the end of the drift, towards what the machine does", "v = max(0, "+sign+"e)", Input{"e", x.numberIn("Zones and heat", f.Where+" zone drift end")})
+	case verdict.ZoneDrift:
+		sign := ""
+		if x.o.State.Mode == network.Cooling {
+			sign = "-"
 		}
-	case "zone excess":
-		if zone >= 0 {
-			s = step("airflow over what the zone wants", "v = Q / Qw", Input{"Q", x.zoneAirflow(zone)}, Input{"Qw", x.zoneWants(zone)})
+		s = step("the end of the drift, towards what the machine does", "v = max(0, "+sign+"e)", Input{"e", s})
+	case verdict.Excess:
+		s = over("airflow over what the zone wants", "Q", s, "Qw", x.zoneWants(at))
+	case verdict.Shortfall:
+		if f.Ref.Field == state.ZoneDelivered {
+			s = over("heat given over heat needed, which decides", "H", s, "L", x.load(at))
+		} else {
+			s = over("what it misses over what it wants", "D", s, "Qw", x.zoneWants(at))
 		}
-	case "zone shortfall":
-		switch {
-		case zone >= 0 && f.Bounds == verdict.AtLeast:
-			s = step("heat given over heat needed, which decides", "v = H / L", Input{"H", x.given(zone)}, Input{"L", x.load(zone)})
-		case zone >= 0:
-			s = step("what it misses over what it wants", "v = D / Qw", Input{"D", x.shortfall(zone)}, Input{"Qw", x.zoneWants(zone)})
-		}
-	case "return over supply":
-		s = x.numberIn("Zones", f.Where+" zone return")
-	case "room pressure":
-		if n, house := x.g.NodeNamed(f.Where), x.g.NodeAt(network.InHouse); n >= 0 {
-			s = step("its pressure against the open house, either way", "v = abs(pr - ph)", Input{"pr", x.total(n)}, Input{"ph", x.total(house)})
-		}
-	case "room noise":
-		s = x.numberIn("Noise", f.Where+" room noise")
-	case "short throw":
-		if k := x.registerOf(f.Where); k >= 0 {
-			s = step("throw over the way across the room", "v = X / R", Input{"X", x.freeThrow(k)}, Input{"R", x.reach(k)})
-		}
-	case "dumping":
-		s = x.dumping(f, step)
-	case "jet drop":
-		if k := x.registerOf(f.Where); k >= 0 {
-			r := &x.o.Registers[k]
-			s = step("how far the cold jet falls over the height that it has above people", "v = max(0, d) / max(h, 0.01)",
-				Input{"d", model("fall of the jet", "d", Length, r.JetDrop, "free jet of cold air to the end of its throw (ASHRAE Handbook – Fundamentals, ch. 20)")},
-				Input{"h", model("height over people", "h", Length, r.Clearance, "height of the register over the zone where people are, 1.8 m")})
-		}
-	case "draught":
+	case verdict.RoomPressure:
+		s = step("its pressure against the open house, either way", "v = abs(pr - ph)", Input{"pr", x.total(at)}, Input{"ph", x.total(x.g.NodeAt(network.InHouse))})
+	case verdict.ShortThrow:
+		s = over("throw over the way across the room", "X", s, "R", x.reach(at))
+	case verdict.Carry:
+		s = x.dumping(at, s, step)
+	case verdict.JetDrop:
+		r := &x.o.Registers[at]
+		s = step("how far the cold jet falls over the height that it has above people", "v = max(0, d) / max(h, 0.01)",
+			Input{"d", model("fall of the jet", "d", Length, r.JetDrop, "free jet of cold air to the end of its throw (ASHRAE Handbook – Fundamentals, ch. 20)")},
+			Input{"h", model("height over people", "h", Length, r.Clearance, "height of the register over the zone where people are, 1.8 m")})
+	case verdict.DraughtChill, verdict.DraughtCooling, verdict.DraughtHeating:
 		s = x.draughtOf(f, step)
-	case "damper stop":
+	case verdict.StopInfluence:
 		s = solvedLeaf(label, "v", q, f.Value, "this call state solved again with the blade 5° nearer open and 5° nearer shut: the greater change of the damper's airflow over what it is as set")
-	case "damper stop slip":
+	case verdict.StopSlip:
 		s = solvedLeaf(label, "v", q, f.Value, "this call state solved again with the blade 5° nearer open and 5° nearer shut: the checks that come into fault")
-	case "outside a formula's range":
+	case verdict.FormulaRange:
 		s = model(label, "v", q, f.Value, "what went into the formula that the limit names, at "+f.Where)
-	}
-	if s == nil {
-		s = x.velocityJudged(f)
+	case verdict.FilterFace, verdict.CoilFace:
+		s = x.partFace(f)
 	}
 	if s != nil && s.Quantity == q && near(s.Value, f.Value) {
 		return s
@@ -161,70 +128,20 @@ func (x *Explainer) number(name string) *Step {
 	return nil
 }
 
-// numberIn makes the step that is offered under a name in one group, where no two parts share a name; nil where there is none.
-func (x *Explainer) numberIn(group, name string) *Step {
-	for k := range x.entries {
-		if x.entries[k].name == name && x.entries[k].group == group {
-			return x.entries[k].make()
-		}
-	}
-	return nil
-}
-
-// ofRegister makes the step of a number of the register at the end of a line; nil where there is none.
-func (x *Explainer) ofRegister(line, what string) *Step {
-	k := x.registerOf(line)
-	if k < 0 {
+// partFace is the velocity through the gross face of a filter or coil.
+func (x *Explainer) partFace(f *verdict.Finding) *Step {
+	i := f.Ref.At
+	o := &x.o.Elements[i]
+	if !(f.Value > 0) || o.Flow == 0 {
 		return nil
 	}
-	return x.numberIn("Registers", x.g.Elements[x.g.Registers[k].Element].Name+" "+what)
-}
-
-// velocityJudged is the velocity at a register, a grille, a filter or in the fastest piece of a line.
-func (x *Explainer) velocityJudged(f *verdict.Finding) *Step {
-	if quantityOf(f.Quantity) != Velocity {
-		return nil
+	part := "filter"
+	if f.Row == verdict.CoilFace {
+		part = "coil"
 	}
-	if k := x.registerOf(f.Where); k >= 0 && near(x.o.Registers[k].FaceVelocity, f.Value) {
-		return x.ofRegister(f.Where, "face velocity")
-	}
-	for i := range x.g.Elements {
-		e := &x.g.Elements[i]
-		if duct := e.Kind == network.KindDuct || e.Kind == network.KindGrille; duct && e.Line == f.Where && near(x.o.Elements[i].Velocity, f.Value) {
-			return x.velocity(i)
-		}
-	}
-	for i := range x.g.Elements {
-		if e := &x.g.Elements[i]; e.Name == f.Where && f.Value > 0 && x.o.Elements[i].Flow != 0 {
-			area := abs(x.o.Elements[i].Flow) / (x.o.Elements[i].Density * f.Value)
-			part := "filter"
-			if e.Kind == network.KindCoil {
-				part = "coil"
-			}
-			return derived(f.Check+", "+f.Where, "v", Velocity, f.Value, "through its gross face", "v = abs(m) / (ρ * A)", Input{"m", x.flow(i)}, Input{"ρ", x.density(i)},
-				Input{"A", x.file(f.Where+" face", "A", Area, area, "equipment", part, "size")})
-		}
-	}
-	return nil
-}
-
-func (x *Explainer) zoneNamed(name string) int {
-	for k := range x.job.Zones {
-		if x.job.Zones[k].Name == name {
-			return k
-		}
-	}
-	return -1
-}
-
-// registerOf is the register at the end of a line.
-func (x *Explainer) registerOf(line string) int {
-	for k := range x.g.Registers {
-		if x.g.Registers[k].Line == line {
-			return k
-		}
-	}
-	return -1
+	area := abs(o.Flow) / (o.Density * f.Value)
+	return derived(f.Check+", "+f.Where, "v", Velocity, f.Value, "through its gross face", "v = abs(m) / (ρ * A)", Input{"m", x.flow(i)}, Input{"ρ", x.density(i)},
+		Input{"A", x.file(f.Where+" face", "A", Area, area, "equipment", part, "size")})
 }
 
 // sensibleRating is the sensible share of the rating of the stage that runs.
@@ -269,29 +186,21 @@ func (x *Explainer) reach(k int) *Step {
 }
 
 // dumping is how far a cold jet carries across its room before it falls.
-func (x *Explainer) dumping(f *verdict.Finding, step func(words, equation string, inputs ...Input) *Step) *Step {
-	k := x.registerOf(f.Where)
-	if k < 0 {
-		return nil
-	}
+func (x *Explainer) dumping(k int, throw *Step, step func(words, equation string, inputs ...Input) *Step) *Step {
 	r := &x.o.Registers[k]
 	if !r.Attached {
-		return step("throw over the way across the room", "v = X / R", Input{"X", x.freeThrow(k)}, Input{"R", x.reach(k)})
+		return step("throw over the way across the room", "v = X / R", Input{"X", throw}, Input{"R", x.reach(k)})
 	}
-	return step("the shorter of throw and the way to where the cold jet leaves the ceiling, over the way across the room", "v = min(X, S) / R", Input{"X", x.freeThrow(k)},
+	return step("the shorter of throw and the way to where the cold jet leaves the ceiling, over the way across the room", "v = min(X, S) / R", Input{"X", throw},
 		Input{"S", model("way to separation", "S", Length, r.Separation, "where cold air lets go of the ceiling, by its Archimedes number (ASHRAE Handbook – Fundamentals, ch. 20)")}, Input{"R", x.reach(k)})
 }
 
 // draughtOf is what somebody in the jet feels: its velocity, or how cold it is felt.
 func (x *Explainer) draughtOf(f *verdict.Finding, step func(words, equation string, inputs ...Input) *Step) *Step {
-	k := x.registerOf(f.Where)
-	if k < 0 {
-		return nil
-	}
-	d := &x.o.Registers[k].Draught
+	d := &x.o.Registers[f.Ref.At].Draught
 	const where = "where the jet is nearest to people (ASHRAE Handbook – Fundamentals, ch. 20)"
 	velocity := model(f.Where+" jet velocity at people", "V", Velocity, d.Velocity, where)
-	if f.Quantity == verdict.Velocity {
+	if f.Row != verdict.DraughtChill {
 		return velocity
 	}
 	return step("effective draft temperature of cooling, how far under the room's", "v = max(0, -(Δt - 8 * (V - 0.15)))",
@@ -311,15 +220,15 @@ func (x *Explainer) limitOf(f *verdict.Finding, q Quantity) *Step {
 	}
 	allowance := func(q Quantity, value float64) *Step { return row("allowance of "+f.Check, "a", q, value, f.Source) }
 	var s *Step
-	switch f.Check {
-	case "return over supply":
-		if zone := x.zoneNamed(f.Where); zone >= 0 && x.o.Zones[zone].Airflow > 0 {
+	switch f.Row {
+	case verdict.ReturnExcess:
+		if zone := f.Ref.At; x.o.Zones[zone].Airflow > 0 {
 			s = step("what the zone is given, and the allowance", "l = Q * (1 + a)", Input{"Q", x.zoneAirflow(zone)}, Input{"a", allowance(Share, f.Limit/x.o.Zones[zone].Airflow-1)})
 		}
-	case "limit":
+	case verdict.LimitMargin:
 		s = step("the limit's setting less the allowance", "l = tL - a", Input{"tL", x.number("limit")}, Input{"a", allowance(Span, x.o.Equipment.Limit-f.Limit)})
-	case "register sweating":
-		if dew := x.ofRegister(f.Where, "dew point of the room"); dew != nil {
+	case verdict.Sweating:
+		if dew := x.of(state.RegisterDewPoint, f.Ref.At); dew != nil {
 			s = step("the room's dew point less the allowance", "l = td - a", Input{"td", dew}, Input{"a", allowance(Span, dew.Value-f.Limit)})
 		}
 	}

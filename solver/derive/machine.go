@@ -6,27 +6,25 @@ import (
 
 	"spillway/network"
 	"spillway/solver/heat"
+	"spillway/solver/state"
 )
 
 // equipment offers what happens to the air in the machine.
 func (x *Explainer) equipment() {
 	e := &x.o.Equipment
 	const group = "Equipment"
-	solved := func(name, symbol string, q Quantity, value float64) {
-		x.offer(group, name, value, func() *Step { return solvedLeaf(name, symbol, q, value, x.heatProof()) })
-	}
-	solved("entering air", "te", Temperature, e.Entering)
-	x.offer(group, "entering wet bulb", e.EnteringWetBulb, x.wetBulb)
-	solved("leaving air", "tl", Temperature, e.Leaving)
 	entering := solvedLeaf("entering air", "te", Temperature, e.Entering, x.heatProof())
 	leaving := solvedLeaf("leaving air", "tl", Temperature, e.Leaving, x.heatProof())
+	x.tell(group, state.EquipmentEntering, 0, func() *Step { return entering })
+	x.offer(group, "entering wet bulb", e.EnteringWetBulb, x.wetBulb)
+	x.tell(group, state.EquipmentLeaving, 0, func() *Step { return leaving })
 	switch x.o.State.Mode {
 	case network.Cooling:
 		x.offer(group, "temperature drop", e.Rise, func() *Step {
 			return derived("temperature drop", "ΔT", Span, -e.Rise, "entering less leaving", "ΔT = te - tl", Input{"te", entering}, Input{"tl", leaving})
 		})
 	default:
-		x.offer(group, "temperature rise", e.Rise, func() *Step {
+		x.tell(group, state.EquipmentRise, 0, func() *Step {
 			return derived("temperature rise", "ΔT", Span, e.Rise, "leaving less entering", "ΔT = tl - te", Input{"tl", leaving}, Input{"te", entering})
 		})
 	}
@@ -37,7 +35,7 @@ func (x *Explainer) equipment() {
 		return derived("fan heat", "Pf", Heat, e.FanHeat, "all of the blower's power ends in the air", "Pf = P", Input{"P", x.power()})
 	})
 	if e.Recirculated > 0 {
-		x.offer(group, "recirculated", e.Recirculated, func() *Step {
+		x.tell(group, state.EquipmentRecirculated, 0, func() *Step {
 			return solvedLeaf("recirculated", "r", Share, e.Recirculated, "share of the air in the machine that has just left it, followed through the solved flows")
 		})
 	}
@@ -62,8 +60,8 @@ func (x *Explainer) heating() {
 		}
 		return x.file("output", "P", Heat, e.Output, "equipment", "heating", "output")
 	})
-	x.offer(group, "limit", e.Limit, func() *Step { return x.limitSetting() })
-	x.offer(group, "limit sensor", e.Sensor, func() *Step {
+	x.tell(group, state.EquipmentLimit, 0, func() *Step { return x.limitSetting() })
+	x.tell(group, state.EquipmentSensor, 0, func() *Step {
 		leaving := solvedLeaf("leaving air", "tl", Temperature, e.Leaving, x.heatProof())
 		if e.Sensor == e.Leaving {
 			return derived("limit sensor", "tsn", Temperature, e.Sensor, "well-mixed air", "tsn = tl", Input{"tl", leaving})
@@ -71,8 +69,8 @@ func (x *Explainer) heating() {
 		return x.sensorAt("limit sensor", e.Unmixed, e.Sensor)
 	})
 	if e.UnmixedLow < e.UnmixedHigh {
-		x.offer(group, "limit sensor mixed", e.SensorLow, func() *Step { return x.sensorAt("limit sensor mixed", e.UnmixedLow, e.SensorLow) })
-		x.offer(group, "limit sensor least mixed", e.SensorHigh, func() *Step { return x.sensorAt("limit sensor least mixed", e.UnmixedHigh, e.SensorHigh) })
+		x.tell(group, state.EquipmentSensorLow, 0, func() *Step { return x.sensorAt("limit sensor mixed", e.UnmixedLow, e.SensorLow) })
+		x.tell(group, state.EquipmentSensorHigh, 0, func() *Step { return x.sensorAt("limit sensor least mixed", e.UnmixedHigh, e.SensorHigh) })
 	}
 	if u := e.UnmixedAtSensor(e.Limit); !math.IsNaN(u) {
 		x.offer(group, "limit flips at", u, func() *Step {
@@ -82,7 +80,7 @@ func (x *Explainer) heating() {
 		})
 	}
 	if !math.IsInf(e.TimeToLimit, 0) {
-		x.offer(group, "time to limit", e.TimeToLimit, func() *Step {
+		x.tell(group, state.EquipmentTimeToLimit, 0, func() *Step {
 			return x.timeToLimit()
 		})
 	}
@@ -148,16 +146,16 @@ func (x *Explainer) cooling() {
 	}
 	x.offer(group, "evaporating temperature", e.Evaporating, x.evaporating)
 	x.offer(group, "evaporating temperature second estimate", e.EvaporatingSecond, x.evaporatingSecond)
-	x.offer(group, "coldest strip", e.EvaporatingStrip, func() *Step { return x.strip() })
+	x.tell(group, state.EquipmentStrip, 0, func() *Step { return x.strip() })
 	if e.UnmixedLow < e.UnmixedHigh {
-		x.offer(group, "coldest strip mixed", e.StripLow, func() *Step {
+		x.tell(group, state.EquipmentStripLow, 0, func() *Step {
 			return x.stripAt("coldest strip mixed", e.UnmixedLow, e.StripLow, x.evaporating(), x.evaporatingSecond())
 		})
-		x.offer(group, "coldest strip least mixed", e.StripHigh, func() *Step {
+		x.tell(group, state.EquipmentStripHigh, 0, func() *Step {
 			return x.stripAt("coldest strip least mixed", e.UnmixedHigh, e.StripHigh, x.evaporating(), x.evaporatingSecond())
 		})
 	}
-	x.offer(group, "frost margin", e.FrostMargin, func() *Step {
+	x.tell(group, state.EquipmentFrostMargin, 0, func() *Step {
 		return derived("frost margin", "ΔT", Span, e.FrostMargin, "evaporating temperature, unmixed air counted, above freezing", "ΔT = tst - t0", Input{"tst", x.strip()},
 			Input{"t0", constant("freezing", "t0", Temperature, 0, "water freezes at 0 °C")})
 	})
@@ -196,15 +194,15 @@ func (x *Explainer) dampers() {
 		d := &x.o.Dampers[k]
 		i := d.Element
 		name := x.g.Elements[i].Name
-		x.offer(group, name+" open", d.Position, func() *Step { return x.position(i) })
+		x.tell(group, state.DamperPosition, k, func() *Step { return x.position(i) })
 		x.offer(group, name+" blade", d.Blade, func() *Step {
 			if x.g.Elements[i].Kind == network.KindRelief {
 				return x.reliefBlade(i, name+" blade", d.Blade)
 			}
 			return derived(name+" blade", "θ", Angle, d.Blade, "degrees from open", "θ = 90 * (1 - x)", Input{"x", x.position(i)})
 		})
-		x.offer(group, name+" airflow", d.Airflow, func() *Step { return x.airflow(i) })
-		x.offer(group, name+" drop", d.Drop, func() *Step { return x.drop(i) })
+		x.tell(group, state.DamperAirflow, k, func() *Step { return x.airflow(i) })
+		x.tell(group, state.DamperDrop, k, func() *Step { return x.drop(i) })
 		if _, ok := x.law(i); ok && x.g.Elements[i].Kind != network.KindRelief {
 			x.offer(group, name+" loss coefficient", x.damperLoss(i).Value, func() *Step { return x.damperLoss(i) })
 		}
@@ -214,17 +212,14 @@ func (x *Explainer) dampers() {
 // ports offers the statics that a gauge would show.
 func (x *Explainer) ports() {
 	const group = "Static at the ports"
-	for _, role := range []network.Role{network.AtReturnPlenum, network.AtBlowerInlet, network.AtBlowerOutlet, network.AtSupplyPlenum} {
-		if n := x.g.NodeAt(role); n >= 0 {
-			x.offer(group, x.g.Nodes[n].Name+" static", x.o.Nodes[n].Static, func() *Step { return x.static(n) })
-		}
-	}
-	for _, spot := range x.g.Ports() {
-		if spot.Node >= 0 {
-			name := spot.Name + " static"
-			s := x.portStep(name, spot)
-			x.offer(group, name, s.Value, func() *Step { return s })
-		}
+	for k := range x.o.Ports {
+		p := &x.o.Ports[k]
+		x.tell(group, state.PortStatic, k, func() *Step {
+			if p.At == "" {
+				return x.static(p.Spot.Node)
+			}
+			return x.portStep(p.Name+" static", p.Spot)
+		})
 	}
 }
 
@@ -249,18 +244,18 @@ func (x *Explainer) elements() {
 		register := e.Kind == network.KindRegister
 		damper := network.BladeOf(e.Spec) != nil
 		if !register && !damper && i != x.g.Blower {
-			x.offer(group, e.Name+" airflow", o.Airflow, func() *Step { return x.airflow(i) })
+			x.tell(group, state.ElementAirflow, i, func() *Step { return x.airflow(i) })
 		}
-		x.offer(group, e.Name+" surplus", o.Surplus, func() *Step { return x.surplusOf(i) })
+		x.tell(group, state.ElementSurplus, i, func() *Step { return x.surplusOf(i) })
 		x.offer(group, e.Name+" mass flow", o.Flow, func() *Step { return x.flowExplained(i) })
-		if !register && !math.IsNaN(o.Velocity) {
-			x.offer(group, e.Name+" velocity", o.Velocity, func() *Step { return x.velocity(i) })
+		if !register {
+			x.tell(group, state.ElementVelocity, i, func() *Step { return x.velocity(i) })
 		}
 		if !damper {
-			x.offer(group, e.Name+" drop", o.Drop, func() *Step { return x.drop(i) })
+			x.tell(group, state.ElementDrop, i, func() *Step { return x.drop(i) })
 		}
 		if !register {
-			x.offer(group, e.Name+" temperature", o.Temperature, func() *Step { return x.temperature(i) })
+			x.tell(group, state.ElementTemperature, i, func() *Step { return x.temperature(i) })
 		}
 		if spec, ok := e.Spec.(*network.DuctSpec); ok && spec.Length > 0 {
 			x.offer(group, e.Name+" friction", o.Friction, func() *Step {
@@ -274,7 +269,7 @@ func (x *Explainer) elements() {
 			if x.offered(name + " static") {
 				continue
 			}
-			x.offer("Nodes", name+" static", x.o.Nodes[n].Static, func() *Step { return x.static(n) })
+			x.tell("Nodes", state.NodeStatic, n, func() *Step { return x.static(n) })
 		}
 	}
 }

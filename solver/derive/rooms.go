@@ -5,6 +5,7 @@ import (
 
 	"spillway/network"
 	"spillway/solver/air"
+	"spillway/solver/state"
 )
 
 // registers offers what every outlet delivers and sounds like.
@@ -14,22 +15,22 @@ func (x *Explainer) registers() {
 		i := reg.Element
 		name := x.g.Elements[i].Name
 		const group = "Registers"
-		x.offer(group, name+" airflow", r.Airflow, func() *Step { return x.airflow(i) })
+		x.tell(group, state.RegisterAirflow, k, func() *Step { return x.airflow(i) })
 		if r.Wants > 0 {
-			x.offer(group, name+" wanted", r.Wants, func() *Step { return x.want(k) })
+			x.tell(group, state.RegisterWanted, k, func() *Step { return x.want(k) })
 			x.offer(group, name+" share of wanted", r.Airflow/r.Wants, func() *Step {
 				return derived(name+" share of wanted", "r", Share, r.Airflow/r.Wants, "delivered over wanted", "r = Q / Qw", Input{"Q", x.airflow(i)}, Input{"Qw", x.want(k)})
 			})
 		}
-		x.offer(group, name+" face velocity", r.FaceVelocity, func() *Step { return named(name+" face velocity", x.velocity(i)) })
-		x.offer(group, name+" static", r.Static, func() *Step {
+		x.tell(group, state.RegisterFaceVelocity, k, func() *Step { return named(name+" face velocity", x.velocity(i)) })
+		x.tell(group, state.RegisterStatic, k, func() *Step {
 			from, to := x.g.Elements[i].From, x.g.Elements[i].To
 			return derived(name+" static", "ps", Pressure, r.Static, "static in the duct behind it, less the pressure of the room", "ps = pd - pr", Input{"pd", x.static(from)}, Input{"pr", x.total(to)})
 		})
-		x.offer(group, name+" temperature", r.Temperature, func() *Step {
+		x.tell(group, state.RegisterTemperature, k, func() *Step {
 			return solvedLeaf(name+" temperature", "t", Temperature, r.Temperature, x.heatProof())
 		})
-		x.offer(group, name+" dew point of the room", r.DewPoint, func() *Step { return x.dewPoint(name+" dew point of the room", r.DewPoint) })
+		x.tell(group, state.RegisterDewPoint, k, func() *Step { return x.dewPoint(name+" dew point of the room", r.DewPoint) })
 	}
 	x.noise()
 }
@@ -47,16 +48,14 @@ func (x *Explainer) weather() *network.Weather {
 func (x *Explainer) noise() {
 	const group = "Noise"
 	for k := range x.g.Registers {
-		r := &x.o.Registers[k]
-		name := x.g.Elements[x.g.Registers[k].Element].Name
-		x.offer(group, name+" noise", r.NC, func() *Step { return x.registerNoise(k) })
-		x.offer(group, name+" throw", r.Throw, func() *Step { return x.throw(k) })
-		x.offer(group, name+" free throw", r.FreeThrow, func() *Step { return x.freeThrow(k) })
+		x.tell(group, state.RegisterNoise, k, func() *Step { return x.registerNoise(k) })
+		x.tell(group, state.RegisterThrow, k, func() *Step { return x.throw(k) })
+		x.tell(group, state.RegisterFreeThrow, k, func() *Step { return x.freeThrow(k) })
 	}
 	for k := range x.o.Rooms {
 		r := &x.o.Rooms[k]
 		name := r.Name
-		x.offer(group, name+" room noise", r.NC, func() *Step { return x.roomNoise(k) })
+		x.tell(group, state.RoomNoise, k, func() *Step { return x.roomNoise(k) })
 		x.offer(group, name+" room noise lowest", r.NCLow, func() *Step { return x.roomBound(k, name+" room noise lowest", r.NCLow) })
 		x.offer(group, name+" room noise highest", r.NCHigh, func() *Step { return x.roomBound(k, name+" room noise highest", r.NCHigh) })
 		x.offer(group, name+" room noise level", r.DBA, func() *Step { return x.roomDBA(k, name+" room noise level") })
@@ -68,24 +67,22 @@ func (x *Explainer) zones() {
 	for k := range x.job.Zones {
 		z := &x.o.Zones[k]
 		name := x.job.Zones[k].Name
-		x.offer("Zones", name+" zone airflow", z.Airflow, func() *Step { return x.zoneAirflow(k) })
-		x.offer("Zones", name+" zone wanted", z.Wants, func() *Step { return x.zoneWants(k) })
+		x.tell("Zones", state.ZoneAirflow, k, func() *Step { return x.zoneAirflow(k) })
+		x.tell("Zones", state.ZoneWanted, k, func() *Step { return x.zoneWants(k) })
 		if z.Calling {
-			x.offer("Zones", name+" zone shortfall", z.Shortfall, func() *Step { return x.shortfall(k) })
+			x.tell("Zones", state.ZoneShortfall, k, func() *Step { return x.shortfall(k) })
 		}
-		if !math.IsNaN(z.Return) {
-			x.offer("Zones", name+" zone return", z.Return, func() *Step {
-				var steps []*Step
-				for i := range x.g.Elements {
-					if x.g.Elements[i].Kind == network.KindGrille && x.g.Elements[i].Zone == name {
-						steps = append(steps, x.airflow(i))
-					}
+		x.tell("Zones", state.ZoneReturn, k, func() *Step {
+			var steps []*Step
+			for i := range x.g.Elements {
+				if x.g.Elements[i].Kind == network.KindGrille && x.g.Elements[i].Zone == name {
+					steps = append(steps, x.airflow(i))
 				}
-				expression, inputs := sum("Q", steps)
-				return derived(name+" zone return", "Q", Airflow, z.Return, "its grilles", "Q = "+expression, inputs...)
-			})
-		}
-		x.offer("Zones", name+" zone pressure", z.Pressure, func() *Step { return x.zonePressure(k) })
+			}
+			expression, inputs := sum("Q", steps)
+			return derived(name+" zone return", "Q", Airflow, z.Return, "its grilles", "Q = "+expression, inputs...)
+		})
+		x.tell("Zones", state.ZonePressure, k, func() *Step { return x.zonePressure(k) })
 		x.climate(k)
 	}
 }
@@ -145,27 +142,23 @@ func (x *Explainer) climate(k int) {
 	const group = "Zones and heat"
 	z := &x.o.Zones[k]
 	name := x.job.Zones[k].Name
-	x.offer(group, name+" zone heat given", z.Delivered, func() *Step { return x.given(k) })
-	x.offer(group, name+" zone heat needed", z.Load, func() *Step { return x.load(k) })
-	if z.Airflow > 0 {
-		x.offer(group, name+" zone supply temperature", z.SupplyTemperature, func() *Step {
-			return x.supplyTemperature(k)
-		})
-	}
+	x.tell(group, state.ZoneDelivered, k, func() *Step { return x.given(k) })
+	x.tell(group, state.ZoneLoad, k, func() *Step { return x.load(k) })
+	x.tell(group, state.ZoneSupplyTemperature, k, func() *Step { return x.supplyTemperature(k) })
 	if z.Calling {
 		return
 	}
-	x.offer(group, name+" zone drift", z.DriftRate, func() *Step { return x.drift(k) })
-	x.offer(group, name+" zone drift end", z.DriftEnd, func() *Step { return x.driftEnd(k) })
+	x.tell(group, state.ZoneDrift, k, func() *Step { return x.drift(k) })
+	x.tell(group, state.ZoneDriftEnd, k, func() *Step { return x.driftEnd(k) })
 	x.offer(group, name+" zone call share", z.CallDuty, func() *Step { return named(name+" zone call share", x.callShare()) })
 	if !math.IsInf(z.TimeToCall, 0) {
-		x.offer(group, name+" zone calls itself after", z.TimeToCall, func() *Step { return x.callsAfter(k) })
+		x.tell(group, state.ZoneTimeToCall, k, func() *Step { return x.callsAfter(k) })
 	}
 	if !math.IsInf(z.TimeToSwing, 0) {
 		x.offer(group, name+" zone off after", z.TimeToSwing, func() *Step { return x.offAfter(k) })
 	}
 	if !math.IsInf(z.NeutralBleed, 0) {
-		x.offer(group, name+" zone neutral bleed", z.NeutralBleed, func() *Step { return x.neutral(k) })
+		x.tell(group, state.ZoneNeutralBleed, k, func() *Step { return x.neutral(k) })
 	}
 }
 

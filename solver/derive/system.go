@@ -12,14 +12,14 @@ import (
 func (x *Explainer) system() {
 	b := &x.o.Blower
 	const group = "Blower"
-	x.offer(group, "blower airflow", b.Airflow, func() *Step { return x.airflow(x.g.Blower) })
-	x.offer(group, "external static", b.ExternalStatic, x.externalStatic)
-	x.offer(group, "blower power", b.Power, x.power)
-	x.offer(group, "power per airflow", b.Power, func() *Step {
+	x.tell(group, state.BlowerAirflow, 0, func() *Step { return x.airflow(x.g.Blower) })
+	x.tell(group, state.BlowerExternalStatic, 0, x.externalStatic)
+	x.tell(group, state.BlowerPower, 0, x.power)
+	x.tell(group, state.BlowerPowerPerFlow, 0, func() *Step {
 		return derived("power per airflow", "w", PowerPerFlow, b.Power/b.Airflow, "electric power over airflow", "w = P / Q", Input{"P", x.power()}, Input{"Q", x.airflow(x.g.Blower)})
 	})
 	if c := x.capacity(); c != nil {
-		x.offer(group, "airflow per ton", b.Airflow, func() *Step {
+		x.tell(group, state.BlowerPerTon, 0, func() *Step {
 			return derived("airflow per ton", "q", FlowPerHeat, b.Airflow/c.Value, "blower airflow over the nominal cooling of the stage that runs", "q = Q / Pn", Input{"Q", x.airflow(x.g.Blower)}, Input{"Pn", c})
 		})
 	}
@@ -28,7 +28,7 @@ func (x *Explainer) system() {
 			Input{"m", x.flowExplained(x.g.Blower)}, Input{"ρ", x.density(x.g.Blower)})
 	})
 	if x.o.Bypass > 0 {
-		x.offer(group, "bypass share", x.o.Bypass, func() *Step {
+		x.tell(group, state.EquipmentBypassShare, 0, func() *Step {
 			var steps []*Step
 			for i := range x.g.Elements {
 				e := &x.g.Elements[i]
@@ -102,14 +102,14 @@ func (x *Explainer) wayWords(there, back []int) string {
 func (x *Explainer) ledger() {
 	l := &x.o.Ledger
 	const group = "Where the air goes"
-	x.offer(group, "surplus", l.Surplus, func() *Step {
+	x.tell(group, state.LedgerSurplus, 0, func() *Step {
 		return derived("surplus", "S", Airflow, l.Surplus, "what the blower moves beyond what the calling zones want and get", "S = Q - W",
 			Input{"Q", x.airflow(x.g.Blower)}, Input{"W", x.wantedAir()})
 	})
-	x.offer(group, "wanted and got", l.Wanted, x.wantedAir)
+	x.tell(group, state.LedgerWanted, 0, x.wantedAir)
 	for k := range l.Paths {
 		p := &l.Paths[k]
-		name := PathName(p)
+		name := p.Name()
 		x.offer(group, name, p.Airflow, func() *Step { return x.path(name, p) })
 		if l.Blower > 0 {
 			x.offer(group, name+" share", p.Airflow, func() *Step {
@@ -117,23 +117,6 @@ func (x *Explainer) ledger() {
 			})
 		}
 	}
-}
-
-// PathName is the name under which a line of the ledger can be asked for.
-func PathName(p *state.Path) string {
-	switch p.Kind {
-	case state.PathWanted:
-		return p.To + " wanted and got"
-	case state.PathCalling:
-		return p.To + " more than wanted"
-	case state.PathBleed:
-		return "bleed into " + p.To
-	case state.PathBypass:
-		return "bypass through " + p.To
-	case state.PathDump:
-		return "dump through " + p.To
-	}
-	return p.To + " leaked"
 }
 
 // wantedOf is what a register delivers of what it wants.

@@ -157,7 +157,27 @@ func (o *Outcome) Subject(of Subject, at int) string {
 
 // Name returns the name under which explain knows a value: "bed-2 register airflow".
 func (o *Outcome) Name(r Ref) string {
+	if r.Field == PathAirflow {
+		return o.Ledger.Paths[r.At].Name()
+	}
 	return strings.TrimSpace(o.Subject(r.Of(), r.At) + " " + r.Describe().Name)
+}
+
+// Name returns the name under which explain knows the airflow of a path.
+func (p *Path) Name() string {
+	switch p.Kind {
+	case PathWanted:
+		return p.To + " wanted and got"
+	case PathCalling:
+		return p.To + " more than wanted"
+	case PathBleed:
+		return "bleed into " + p.To
+	case PathBypass:
+		return "bypass through " + p.To
+	case PathDump:
+		return "dump through " + p.To
+	}
+	return p.To + " leaked"
 }
 
 // RegisterName returns what a register is called: the line that ends in it, else its element.

@@ -24,22 +24,22 @@ func (j *judge) temperatures() {
 
 func (j *judge) heating(e *state.Equipment) {
 	if !math.IsNaN(e.GreatestRise) {
-		c, remedy := greatestRise, "more air over the heat exchanger: less static, a higher tap, or a lower stage in this call"
+		c, remedy := GreatestRise, "more air over the heat exchanger: less static, a higher tap, or a lower stage in this call"
 		if e.Rise < e.LeastRise {
-			c, remedy = leastRise, "less air: too low a rise condenses in a heat exchanger that is not made for it"
+			c, remedy = LeastRise, "less air: too low a rise condenses in a heat exchanger that is not made for it"
 		}
-		j.add(c, "", e.Rise, remedy)
+		j.read(c, state.EquipmentRise, remedy)
 	}
-	j.add(enteringAir, "", e.Entering, "less recirculation: send the surplus to a zone instead, or run a lower stage")
-	j.add(coldEnteringAir, "", e.Entering, "find where cold air enters the return; below this flue gas condenses in the heat exchanger")
+	j.read(EnteringAir, state.EquipmentEntering, "less recirculation: send the surplus to a zone instead, or run a lower stage")
+	j.read(ColdEnteringAir, state.EquipmentEntering, "find where cold air enters the return; below this flue gas condenses in the heat exchanger")
 	if !math.IsNaN(e.Sensor) {
-		l := *j.limit(limitMargin) // a margin under the limit, stated as the temperature of its sensor
+		l := *j.limit(LimitMargin) // a margin under the limit, stated as the temperature of its sensor
 		l.Quantity, l.Bounds = Temperature, AtMost
 		l.Caution, l.Fault = e.Limit-l.Caution, e.Limit-l.Fault
-		j.mixed(&l, e.Sensor, Mixed{e.SensorLow, e.SensorHigh, e.UnmixedLow, e.UnmixedHigh, e.UnmixedAtSensor(l.Fault)},
+		j.mixed(&l, state.EquipmentSensor, state.EquipmentSensorHigh, Mixed{e.SensorLow, e.SensorHigh, e.UnmixedLow, e.UnmixedHigh, e.UnmixedAtSensor(l.Fault)},
 			"less recirculation or more airflow in this call, or a bypass that joins farther upstream, before two elbows; never alter or bypass the limit")
 	}
-	j.add(ductAir, "", e.Leaving, "the layout overheats the air: do not run it")
+	j.read(DuctAir, state.EquipmentLeaving, "the layout overheats the air: do not run it")
 }
 
 // sameWarmth is the difference, K, that is no difference between registers: the first of them is named.
@@ -47,12 +47,12 @@ const sameWarmth = 1e-6
 
 func (j *judge) cooling(e *state.Equipment) {
 	if !math.IsNaN(e.EvaporatingStrip) {
-		l := j.limit(coilFrost)
-		j.mixed(l, e.EvaporatingStrip, Mixed{e.StripLow, e.StripHigh, e.UnmixedLow, e.UnmixedHigh, e.UnmixedAtStrip(l.Fault)},
+		l := j.limit(CoilFrost)
+		j.mixed(l, state.EquipmentStrip, state.EquipmentStripHigh, Mixed{e.StripLow, e.StripHigh, e.UnmixedLow, e.UnmixedHigh, e.UnmixedAtStrip(l.Fault)},
 			"more air over the coil, less recirculation, or a lower stage in this call, on mild days most of all; "+
 				"ice takes air away after half an hour to two hours of unbroken running and melts in any off-period")
 	}
-	j.add(leavingAir, "", e.Leaving, "more air over the coil or less recirculation")
+	j.read(LeavingAir, state.EquipmentLeaving, "more air over the coil or less recirculation")
 	coldest := -1 // against the dew point of the room
 	for k, r := range j.o.Registers {
 		if !math.IsNaN(r.Temperature-r.DewPoint) &&
@@ -64,11 +64,12 @@ func (j *judge) cooling(e *state.Equipment) {
 		return
 	}
 	r := &j.o.Registers[coldest]
-	l := *j.limit(sweating) // so far under the dew point, stated as the temperature of the air
+	l := *j.limit(Sweating) // so far under the dew point, stated as the temperature of the air
 	l.Quantity, l.Bounds = Temperature, AtLeast
 	l.Caution, l.Fault = r.DewPoint-l.Caution, r.DewPoint-l.Fault
 	j.found = append(j.found, l.judge(j.g.Registers[coldest].Line, r.Temperature,
-		"insulate boots and registers, or keep the supply air warmer: metal this cold sweats in the room's air"))
+		"insulate boots and registers, or keep the supply air warmer: metal this cold sweats in the room's air").
+		of(state.RegisterTemperature, coldest, state.NoField))
 }
 
 // drift judges where satisfied zones end. Only drift on the machine's side counts: a zone that drifts the other way calls for itself.
@@ -82,8 +83,9 @@ func (j *judge) drift() {
 		if j.o.State.Mode == network.Cooling {
 			end = -end
 		}
-		list = append(list, j.limit(zoneDrift).judge(j.g.Job.Zones[i].Name, math.Max(end, 0),
-			"less bleed into it: a smaller stop, or share the surplus among more zones"))
+		list = append(list, j.limit(ZoneDrift).judge(j.g.Job.Zones[i].Name, math.Max(end, 0),
+			"less bleed into it: a smaller stop, or share the surplus among more zones").
+			of(state.ZoneDriftEnd, i, state.NoField))
 	}
 	j.several(list)
 }

@@ -87,13 +87,19 @@ type judge struct {
 // list is an empty list for several, in memory that the next list takes over.
 func (j *judge) list() []Finding { return j.scratch[:0] }
 
-func (j *judge) limit(c check) *Limit { return &j.t.row[c] }
+func (j *judge) limit(c Check) *Limit { return &j.t.row[c] }
 
 // add judges one value against one row. A value that does not apply is not judged.
-func (j *judge) add(c check, where string, value float64, remedy string) {
+func (j *judge) add(c Check, where string, value float64, remedy string, from state.Ref) {
 	if !math.IsNaN(value) {
-		j.found = append(j.found, j.limit(c).judge(where, value, remedy))
+		j.found = append(j.found, j.limit(c).judge(where, value, remedy).of(from.Field, from.At, state.NoField))
 	}
+}
+
+// read is add for a number of the whole outcome.
+func (j *judge) read(c Check, field state.FieldID, remedy string) {
+	ref := state.Ref{Field: field}
+	j.add(c, "", j.o.At(ref).Num, remedy, ref)
 }
 
 // sameExcess is the difference in excess below which two places are equally far from their limits,
@@ -120,12 +126,12 @@ func (j *judge) several(list []Finding) {
 
 // system judges what holds for the whole installation.
 func (j *judge) system() {
-	j.add(externalStatic, "", j.o.Blower.ExternalStatic,
+	j.read(ExternalStatic, state.BlowerExternalStatic,
 		"give the surplus an easier way (a larger damper stop, a bypass, a dump), a lower blower tap, or larger ducts, filter and returns")
-	j.add(airflowPerTon, "", j.o.PerTon(), "less static or a higher tap brings more air over the coil; with too little it ices")
-	j.add(fanPower, "", j.o.PowerPerFlow(), "lower the static or choose a blower whose power falls with its airflow")
+	j.read(AirflowPerTon, state.BlowerPerTon, "less static or a higher tap brings more air over the coil; with too little it ices")
+	j.read(FanPower, state.BlowerPowerPerFlow, "lower the static or choose a blower whose power falls with its airflow")
 	if len(j.g.Job.Bypass) > 0 {
-		j.add(bypassShare, "", j.o.Bypass,
+		j.read(BypassShare, state.EquipmentBypassShare,
 			"recirculated air heats the furnace and chills the coil further with every pass: send part of the surplus to a zone instead")
 	}
 }
@@ -150,11 +156,11 @@ func (j *judge) size() {
 	switch m := job.Equipment; j.o.State.Mode {
 	case network.Cooling:
 		if s := m.Cooling.At(j.o.State.Stage); s.Capacity > 0 {
-			j.add(coolingSize, "", float64(s.Capacity)*float64(s.Sensible)/gain, "a smaller machine, or stages: what the house does not need is surplus in every call")
+			j.add(CoolingSize, "", float64(s.Capacity)*float64(s.Sensible)/gain, "a smaller machine, or stages: what the house does not need is surplus in every call", state.Ref{})
 		}
 	case network.Heating:
 		if s := m.Heating.At(j.o.State.Stage); s.Output > 0 {
-			j.add(heatingSize, "", float64(s.Output)/loss, "a smaller furnace, or stages: what the house does not need is surplus in every call")
+			j.add(HeatingSize, "", float64(s.Output)/loss, "a smaller furnace, or stages: what the house does not need is surplus in every call", state.Ref{})
 		}
 	}
 }
@@ -162,7 +168,7 @@ func (j *judge) size() {
 // blower finds a blower that its table does not describe, or that may stall.
 func (j *judge) blower() {
 	if j.o.Blower.OffTable {
-		l := *j.limit(offTable)
+		l := *j.limit(OffTable)
 		static := j.o.Blower.ExternalStatic
 		if least, most, ok := j.tableEnds(); ok {
 			l.Caution = most
@@ -171,13 +177,13 @@ func (j *judge) blower() {
 			}
 		}
 		f := l.judge("", static, "find the maker's figures for this static; the curve is only extended in a straight line here")
-		f.Level, f.Safety = Caution, Safety(l.Hazard)
+		f.Level, f.Safety, f.Ref.Field = Caution, Safety(l.Hazard), state.BlowerExternalStatic
 		f.Remedy = "find the maker's figures for this static; the curve is only extended in a straight line here"
 		j.found = append(j.found, f)
 	}
 	if len(j.o.Blower.Points) > 1 {
-		f := j.limit(stall).judge("", j.o.Blower.ExternalStatic, "")
-		f.Level, f.Safety = Fault, Safety(j.limit(stall).Hazard)
+		f := j.limit(Stall).judge("", j.o.Blower.ExternalStatic, "")
+		f.Level, f.Safety, f.Ref.Field = Fault, Safety(j.limit(Stall).Hazard), state.BlowerExternalStatic
 		f.Remedy = "lower the static in this call so that the blower works on the falling part of its curve"
 		j.found = append(j.found, f)
 	}

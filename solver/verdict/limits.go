@@ -2,7 +2,9 @@ package verdict
 
 import (
 	"math"
+	"reflect"
 	"slices"
+	"strings"
 	"sync"
 
 	"spillway/network"
@@ -22,6 +24,7 @@ type Limit struct {
 	Given    bool   // by the job or its rating plate
 	Hazard   Hazard
 
+	row   Check
 	near  float64 // share of a single limit of the job's own at which a caution begins; 0 or 1: none
 	since string  // condition under which the check is made at all, for the list
 }
@@ -36,7 +39,7 @@ func Limits(job *network.Job) []Limit {
 	rows := make([]Limit, 0, len(t.row)+4)
 	for i := range t.row {
 		rows = append(rows, t.row[i])
-		if check(i) == serviceNoise && job != nil {
+		if Check(i) == ServiceNoise && job != nil {
 			rows = append(rows, targets(job)...)
 		}
 	}
@@ -61,7 +64,7 @@ func inForce(job *network.Job) *table {
 	}
 	t.plate(job)
 	t.own(&job.Limits)
-	for c := californiaAirflow; c <= californiaGasFan; c++ {
+	for c := CaliforniaAirflow; c <= CaliforniaGasFan; c++ {
 		if !slices.Contains(job.Limits.Rules, t.row[c].Of) {
 			t.row[c] = Limit{} // not asked for
 		}
@@ -72,7 +75,7 @@ func inForce(job *network.Job) *table {
 // plate takes over what the rating plate says.
 func (t *table) plate(job *network.Job) {
 	if p := float64(job.Equipment.MaxStatic); p > 0 {
-		l := &t.row[externalStatic]
+		l := &t.row[ExternalStatic]
 		l.Caution, l.Fault, l.Source, l.Given = l.near*p, p, "rating given in the job file (equipment.max-static)", true
 	}
 	h := job.Equipment.Heating
@@ -80,69 +83,49 @@ func (t *table) plate(job *network.Job) {
 		return
 	}
 	if len(h.Rise) == 2 {
-		t.row[leastRise].Fault, t.row[leastRise].Given = float64(h.Rise[0]), true
-		t.row[greatestRise].Fault, t.row[greatestRise].Given = float64(h.Rise[1]), true
+		t.row[LeastRise].Fault, t.row[LeastRise].Given = float64(h.Rise[0]), true
+		t.row[GreatestRise].Fault, t.row[GreatestRise].Given = float64(h.Rise[1]), true
 	}
 	if h.LeavingLimit != nil {
-		t.row[limitMargin].Source = limitGivenSource
+		t.row[LimitMargin].Source = limitGivenSource
 	}
 }
 
-// own takes over what [limits] says.
+// own takes over what [limits] says: each of its keys goes to the rows of that Key. A flexible run
+// without a limit of its own has that of other runs.
 func (t *table) own(o *network.Limits) {
-	set(t, externalStatic, o.MaxStatic, 1)
-	set(t, airflowPerTon, o.LeastAirflow, 1/quantity.TonOfCooling)
-	set(t, fanPower, o.FanPower, 1/quantity.CFM)
-	set(t, coolingSize, o.CoolingSize, 1)
-	set(t, heatingSize, o.HeatingSize, 1)
-	set(t, bypassShare, o.BypassShare, 1)
-	set(t, enteringAir, o.EnteringAir, 1)
-	set(t, coldEnteringAir, o.LeastEnteringAir, 1)
-	set(t, limitMargin, o.LeastLimitMargin, 1)
-	set(t, ductAir, o.DuctAir, 1)
-	set(t, coilFrost, o.LeastEvaporating, 1)
-	set(t, leavingAir, o.LeastLeavingAir, 1)
-	set(t, sweating, o.Sweating, 1)
-	set(t, zoneDrift, o.ZoneDrift, 1)
-	set(t, supplyFace, o.SupplyFace, 1)
-	set(t, returnFace, o.ReturnFace, 1)
-	set(t, filterGrille, o.FilterGrille, 1)
-	set(t, filterFace, o.FilterFace, 1)
-	set(t, coilFace, o.CoilFace, 1)
-	set(t, trunk, o.Trunk, 1)
-	set(t, branch, o.Branch, 1)
-	set(t, flexBranch, o.Branch, 1)
-	set(t, flexBranch, o.FlexBranch, 1)
-	set(t, returnTrunk, o.ReturnTrunk, 1)
-	set(t, shortfall, o.Shortfall, 1)
-	set(t, excess, o.Excess, 1)
-	set(t, returnExcess, o.ReturnExcess, 1)
-	set(t, roomPressure, o.RoomPressure, 1)
-	set(t, stopInfluence, o.StopInfluence, 1)
-	set(t, bedroomNoise, o.BedroomNoise, 1)
-	set(t, livingNoise, o.LivingNoise, 1)
-	set(t, serviceNoise, o.ServiceNoise, 1)
-	set(t, shortThrow, o.LeastThrow, 1)
-	set(t, carry, o.LeastCarry, 1)
-	set(t, jetDrop, o.JetDrop, 1)
-	set(t, draughtChill, o.DraughtChill, 1)
-	set(t, draughtCooling, o.DraughtCooling, 1)
-	set(t, draughtHeating, o.DraughtHeating, 1)
+	limits := reflect.ValueOf(o).Elem()
+	for i := range limits.NumField() {
+		key, _, _ := strings.Cut(limits.Type().Field(i).Tag.Get("toml"), ",")
+		values := limits.Field(i)
+		if values.Kind() != reflect.Slice || values.Len() == 0 {
+			continue
+		}
+		for c := range t.row {
+			shared := Check(c) == FlexBranch && len(o.FlexBranch) == 0 && key == t.row[Branch].Key
+			if t.row[c].Key == key || shared {
+				t.row[c].set(values)
+			}
+		}
+	}
 }
 
 const jobsOwn = "the job's own limit"
 
 // set puts a job's own limit into a row: one value is the fault, with a caution from a share of it on where the row has one; two are
 // caution and fault.
-func set[T ~float64](t *table, c check, values []T, factor float64) {
-	if len(values) == 0 {
-		return
+func (l *Limit) set(values reflect.Value) {
+	factor := 1.0
+	switch l.Quantity {
+	case FlowPerHeat: // the file writes an airflow per ton
+		factor = 1 / quantity.TonOfCooling
+	case PowerPerFlow: // and a power per cfm
+		factor = 1 / quantity.CFM
 	}
-	l := &t.row[c]
-	l.Fault = float64(values[len(values)-1]) * factor
+	l.Fault = values.Index(values.Len()-1).Float() * factor
 	switch {
-	case len(values) > 1:
-		l.Caution = float64(values[0]) * factor
+	case values.Len() > 1:
+		l.Caution = values.Index(0).Float() * factor
 	case l.near > 0:
 		l.Caution = l.near * l.Fault
 	default:
@@ -156,12 +139,12 @@ const noiseTargetStep = 5
 
 // roomNoise is the limit of one room: its target where the job gives one, else that of its use.
 func (t *table) roomNoise(h network.Hearing) Limit {
-	c := livingNoise
+	c := LivingNoise
 	switch h.Use {
 	case network.Bedroom:
-		c = bedroomNoise
+		c = BedroomNoise
 	case network.Service:
-		c = serviceNoise
+		c = ServiceNoise
 	}
 	l := t.row[c]
 	if h.Target > 0 {
@@ -205,7 +188,7 @@ func (l *Limit) passes(value, limit float64) bool {
 
 // judge holds a value against the row.
 func (l *Limit) judge(where string, value float64, remedy string) Finding {
-	f := Finding{Check: l.Check, Where: where, Value: value, Level: OK, Quantity: l.Quantity, Bounds: l.Bounds, Source: l.Source}
+	f := Finding{Row: l.row, Check: l.Check, Where: where, Value: value, Level: OK, Quantity: l.Quantity, Bounds: l.Bounds, Source: l.Source}
 	switch {
 	case l.passes(value, l.Fault):
 		f.Level, f.Limit = Fault, l.Fault

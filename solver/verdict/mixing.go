@@ -1,5 +1,7 @@
 package verdict
 
+import "spillway/solver/state"
+
 // Mixed is what a finding knows of a value that depends on how well recirculated air mixes. The zero value: it does not.
 type Mixed struct {
 	Low, High float64 // the value at the mixed and at the unmixed end of the band
@@ -14,13 +16,16 @@ const leastMixed = "least mixed"
 // mixed judges a value that depends on mixing, by the value at the usual figure and at both ends of its band. It is a fault only where even the
 // mixed end is one; where the band reaches into the fault it is a caution: of the usual value if that is past a limit, else of the unmixed
 // end.
-func (j *judge) mixed(l *Limit, usual float64, m Mixed, remedy string) {
-	f := l.judge("", usual, remedy)
+func (j *judge) mixed(l *Limit, usual, high state.FieldID, m Mixed, remedy string) {
+	read := func(field state.FieldID) Finding {
+		return l.judge("", j.o.At(state.Ref{Field: field}).Num, remedy).of(field, 0, state.NoField)
+	}
+	f := read(usual)
 	switch {
 	case f.Level == Fault && !l.passes(m.Low, l.Fault):
 		f.Level = Caution
 	case f.Level != Fault && l.passes(m.High, l.Fault):
-		f = l.judge("", m.High, remedy)
+		f = read(high)
 		f.Level, f.What = Caution, leastMixed
 	}
 	if !(m.Flip > 0) {

@@ -19,7 +19,7 @@ func (j *judge) noise() {
 		if f.Level != OK {
 			f.Remedy = j.quieter(r)
 		}
-		list = append(list, f)
+		list = append(list, f.of(state.RoomNoise, i, state.NoField))
 	}
 	j.several(list)
 }
@@ -97,29 +97,33 @@ func (j *judge) jets() {
 			continue
 		}
 		line := j.g.Registers[k].Line
-		l := *j.limit(shortThrow)
+		l := *j.limit(ShortThrow)
 		if !l.Given {
 			l.Caution = r.LeastThrow
 		}
-		throw = append(throw, l.judge(line, r.FreeThrow/r.Reach, "at this flow its air does not cross the room: a smaller register, less turndown, or accept it while the zone is satisfied"))
+		throw = append(throw, l.judge(line, r.FreeThrow/r.Reach, "at this flow its air does not cross the room: a smaller register, less turndown, or accept it while the zone is satisfied").
+			of(state.RegisterFreeThrow, k, state.RegisterReach))
 		if cooling && r.Horizontal {
 			far := r.FreeThrow
 			if r.Attached {
 				far = math.Min(far, r.Separation)
 			} else {
-				drop = append(drop, j.limit(jetDrop).judge(line, fall(r), "cold air falls among people: aim it up, set the register higher, or give it more air"))
+				drop = append(drop, j.limit(JetDrop).judge(line, fall(r), "cold air falls among people: aim it up, set the register higher, or give it more air").
+					of(state.RegisterJetDrop, k, state.NoField))
 			}
-			dump = append(dump, j.limit(carry).judge(line, far/r.Reach, "cold air falls into the room instead of crossing it: a smaller register or more air through this one"))
+			dump = append(dump, j.limit(Carry).judge(line, far/r.Reach, "cold air falls into the room instead of crossing it: a smaller register or more air through this one").
+				of(state.RegisterFreeThrow, k, state.RegisterReach))
 		}
 		const aim = "turn the blades away from where people are, or share the air between two registers"
 		switch {
 		case cooling:
-			draught = append(draught, j.limit(draughtChill).judge(line, math.Max(-r.Draught.Effective, 0), aim), j.limit(draughtCooling).judge(line, r.Draught.Velocity, aim))
+			draught = append(draught, j.limit(DraughtChill).judge(line, math.Max(-r.Draught.Effective, 0), aim).of(state.RegisterDraughtEffective, k, state.NoField),
+				j.limit(DraughtCooling).judge(line, r.Draught.Velocity, aim).of(state.RegisterDraughtVelocity, k, state.NoField))
 		case j.o.State.Mode == network.Heating && r.Horizontal && r.Attached: // warm air stays under the ceiling
 		case j.o.State.Mode == network.Heating:
-			draught = append(draught, j.limit(draughtHeating).judge(line, r.Draught.Velocity, aim))
+			draught = append(draught, j.limit(DraughtHeating).judge(line, r.Draught.Velocity, aim).of(state.RegisterDraughtVelocity, k, state.NoField))
 		default:
-			draught = append(draught, j.limit(draughtCooling).judge(line, r.Draught.Velocity, aim))
+			draught = append(draught, j.limit(DraughtCooling).judge(line, r.Draught.Velocity, aim).of(state.RegisterDraughtVelocity, k, state.NoField))
 		}
 	}
 	for _, list := range [][]Finding{throw, dump, drop, draught} {
@@ -267,7 +271,7 @@ func outside(line string, n validity.Note) Finding {
 	if !known {
 		source = n.Quantity + " in " + n.Unit + ": " + n.Of
 	}
-	l := Limit{Check: "outside a formula's range", Quantity: q, Caution: n.High, Fault: math.NaN(), Source: source}
+	l := Limit{row: FormulaRange, Check: "outside a formula's range", Quantity: q, Caution: n.High, Fault: math.NaN(), Source: source}
 	if n.Value < n.Low {
 		l.Bounds, l.Caution = AtLeast, n.Low
 	}
@@ -284,15 +288,15 @@ func outside(line string, n validity.Note) Finding {
 func (j *judge) rules() {
 	staged := j.o.State.Stages > 1
 	all := len(j.o.State.Calling) == len(j.g.Job.Zones) && j.o.State.Stage == j.o.State.Stages
-	if j.limit(californiaAirflow).Check != "" && j.o.State.Mode == network.Cooling && (!staged || all) {
-		j.add(californiaAirflow, "", j.o.PerTon()*(1-j.o.Bypass), "larger ducts and returns, less resistance, or a way for the surplus that ends in the dwelling")
-		j.add(californiaFanPower, "", j.o.PowerPerFlow(), "lower the static or choose a blower whose power falls with its airflow")
+	if j.limit(CaliforniaAirflow).Check != "" && j.o.State.Mode == network.Cooling && (!staged || all) {
+		j.add(CaliforniaAirflow, "", j.o.PerTon()*(1-j.o.Bypass), "larger ducts and returns, less resistance, or a way for the surplus that ends in the dwelling",
+			state.Ref{Field: state.BlowerPerTon})
+		j.read(CaliforniaFanPower, state.BlowerPowerPerFlow, "lower the static or choose a blower whose power falls with its airflow")
 	}
-	if j.limit(californiaBypass).Check != "" && len(j.g.Job.Bypass) > 0 {
-		f := j.limit(californiaBypass).judge("", j.o.Bypass, "send the surplus to conditioned space instead, or take the performance way")
-		j.found = append(j.found, f)
+	if j.limit(CaliforniaBypass).Check != "" && len(j.g.Job.Bypass) > 0 {
+		j.read(CaliforniaBypass, state.EquipmentBypassShare, "send the surplus to conditioned space instead, or take the performance way")
 	}
-	if j.limit(californiaGasFan).Check != "" {
-		j.add(californiaGasFan, "", j.o.PowerPerFlow(), "lower the static or choose a blower whose power falls with its airflow")
+	if j.limit(CaliforniaGasFan).Check != "" {
+		j.read(CaliforniaGasFan, state.BlowerPowerPerFlow, "lower the static or choose a blower whose power falls with its airflow")
 	}
 }

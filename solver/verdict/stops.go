@@ -26,7 +26,7 @@ func StopChecks(s *state.Solver, o *state.Outcome) ([]Finding, error) {
 	limits := inForce(o.Graph.Job)
 	var before []Finding
 	var found []Finding
-	for _, d := range o.Dampers {
+	for k, d := range o.Dampers {
 		spec, ok := o.Graph.Elements[d.Element].Spec.(*network.DamperSpec)
 		if !ok || len(spec.Zones) == 0 || d.Calling || d.Position <= 0 || d.Position >= 1 || d.Airflow == 0 {
 			continue
@@ -55,9 +55,9 @@ func StopChecks(s *state.Solver, o *state.Outcome) ([]Finding, error) {
 			}
 		}
 		const remedy = "set it by a reading (static or a face velocity) rather than by eye, and lock and mark it"
-		found = append(found, limits.row[stopInfluence].judge(d.Name, most, remedy))
+		found = append(found, limits.row[StopInfluence].judge(d.Name, most, remedy).of(state.DamperAirflow, k, state.NoField))
 		if len(tips) > 0 {
-			slip := limits.row[stopSlip].judge(d.Name, float64(len(tipped)), strings.Join(tips, "; ")+": "+remedy)
+			slip := limits.row[StopSlip].judge(d.Name, float64(len(tipped)), strings.Join(tips, "; ")+": "+remedy).of(state.DamperAirflow, k, state.NoField)
 			slip.What = "checks brought into fault"
 			found = append(found, slip)
 		}

@@ -7,57 +7,57 @@ import (
 	"spillway/network/quantity"
 )
 
-// check is the place of a row in the table of limits.
-type check int
+// Check is the place of a row in the table of limits.
+type Check int
 
 const (
-	externalStatic check = iota
-	airflowPerTon
-	fanPower
-	bypassShare
-	coolingSize
-	heatingSize
-	greatestRise
-	leastRise
-	enteringAir
-	coldEnteringAir
-	limitMargin
-	ductAir
-	coilFrost
-	leavingAir
-	sweating
-	zoneDrift
-	supplyFace
-	returnFace
-	filterGrille
-	filterFace
-	coilFace
-	trunk
-	branch
-	flexBranch
-	returnTrunk
-	shortfall
-	excess
-	returnExcess
-	roomPressure
-	stopInfluence
-	stopSlip
-	bedroomNoise
-	livingNoise
-	serviceNoise
-	shortThrow
-	carry
-	jetDrop
-	draughtChill
-	draughtCooling
-	draughtHeating
-	offTable
-	stall
-	formulaRange
-	californiaAirflow
-	californiaFanPower
-	californiaBypass
-	californiaGasFan
+	ExternalStatic Check = iota
+	AirflowPerTon
+	FanPower
+	BypassShare
+	CoolingSize
+	HeatingSize
+	GreatestRise
+	LeastRise
+	EnteringAir
+	ColdEnteringAir
+	LimitMargin
+	DuctAir
+	CoilFrost
+	LeavingAir
+	Sweating
+	ZoneDrift
+	SupplyFace
+	ReturnFace
+	FilterGrille
+	FilterFace
+	CoilFace
+	Trunk
+	Branch
+	FlexBranch
+	ReturnTrunk
+	Shortfall
+	Excess
+	ReturnExcess
+	RoomPressure
+	StopInfluence
+	StopSlip
+	BedroomNoise
+	LivingNoise
+	ServiceNoise
+	ShortThrow
+	Carry
+	JetDrop
+	DraughtChill
+	DraughtCooling
+	DraughtHeating
+	OffTable
+	Stall
+	FormulaRange
+	CaliforniaAirflow
+	CaliforniaFanPower
+	CaliforniaBypass
+	CaliforniaGasFan
 	checks
 )
 
@@ -81,42 +81,42 @@ func degreesF(span float64) float64      { return span * quantity.FahrenheitDeg 
 func defaults() *table {
 	none := math.NaN()
 	t := &table{}
-	put := func(c check, l Limit) { t.row[c] = l }
+	put := func(c Check, l Limit) { l.row = c; t.row[c] = l }
 
-	put(externalStatic, Limit{Check: "external static", Quantity: Pressure, Caution: 0.9 * 0.5 * quantity.InchWater, Fault: 0.5 * quantity.InchWater, near: 0.9,
+	put(ExternalStatic, Limit{Check: "external static", Quantity: Pressure, Caution: 0.9 * 0.5 * quantity.InchWater, Fault: 0.5 * quantity.InchWater, near: 0.9,
 		Key: "max-static", Hazard: LiveParts, Source: "usual rating of furnaces and air handlers, 0.5 in. of water (common practice); the rating plate governs"})
-	put(airflowPerTon, Limit{Check: "airflow per ton", Quantity: FlowPerHeat, Bounds: AtLeast, since: "cooling",
+	put(AirflowPerTon, Limit{Check: "airflow per ton", Quantity: FlowPerHeat, Bounds: AtLeast, since: "cooling",
 		Caution: 350 * quantity.CFM / quantity.TonOfCooling, Fault: 300 * quantity.CFM / quantity.TonOfCooling, Key: "least-airflow-per-ton", Hazard: FrozenCoil,
 		Source: "350 to 450 cfm per ton is the usual target (FSEC-PF-321-97, Parker, Sherwin, Raustad and Shirey 1997); below 300 direct-expansion coils leave their rating window (published second-hand)"})
-	put(fanPower, Limit{Check: "fan power", Quantity: PowerPerFlow, Caution: 0.58 / quantity.CFM, Fault: 2 * 0.58 / quantity.CFM, near: 0.9, Key: "fan-power-per-cfm",
+	put(FanPower, Limit{Check: "fan power", Quantity: PowerPerFlow, Caution: 0.58 / quantity.CFM, Fault: 2 * 0.58 / quantity.CFM, near: 0.9, Key: "fan-power-per-cfm",
 		Source: "0.58 W/cfm is California's figure for zoned single-speed systems (Title 24 Part 6, 2013); taken as a caution everywhere, and the fault at twice that, by our choice"})
-	put(bypassShare, Limit{Check: "bypass share", Quantity: Fraction, Caution: 0.20, Fault: 0.35, near: 0.9, Key: "bypass-share", since: "the job has a bypass",
+	put(BypassShare, Limit{Check: "bypass share", Quantity: Fraction, Caution: 0.20, Fault: 0.35, near: 0.9, Key: "bypass-share", since: "the job has a bypass",
 		Source: "a 50 °F rise reaches a usual entering-air maximum of 80 to 85 °F at 17 to 23 % recirculation (computed); the steps are our choice"})
-	put(coolingSize, Limit{Check: "cooling size", Quantity: Ratio, Caution: 1.15, Fault: none, near: 1, Key: "cooling-size", since: "all zones call; every zone gives its gain",
+	put(CoolingSize, Limit{Check: "cooling size", Quantity: Ratio, Caution: 1.15, Fault: none, near: 1, Key: "cooling-size", since: "all zones call; every zone gives its gain",
 		Source: "ACCA Manual S, older edition, quoted second-hand (2012): cooling at most 115 % of the load; here sensible capacity against the sum of the zones' gains"})
-	put(heatingSize, Limit{Check: "heating size", Quantity: Ratio, Caution: 1.40, Fault: none, near: 1, Key: "heating-size", since: "all zones call; every zone gives its loss",
+	put(HeatingSize, Limit{Check: "heating size", Quantity: Ratio, Caution: 1.40, Fault: none, near: 1, Key: "heating-size", since: "all zones call; every zone gives its loss",
 		Source: "ACCA Manual S, older edition, quoted second-hand (2012): furnace at most 140 % of the load (heat pump 125 %); here against the sum of the zones' losses"})
 
-	put(greatestRise, Limit{Check: "temperature rise", Of: "greatest", Quantity: Span, Caution: none, Fault: none, Hazard: HotFurnace, since: "heating, with the plate's rise given", Source: plateSource})
-	put(leastRise, Limit{Check: "temperature rise", Of: "least", Quantity: Span, Bounds: AtLeast, Caution: none, Fault: none, Hazard: HotFurnace, since: "heating, with the plate's rise given", Source: plateSource})
-	put(enteringAir, Limit{Check: "entering air", Quantity: Temperature, Caution: fahrenheit(80), Fault: fahrenheit(85), Key: "entering-air", Hazard: HotFurnace, since: "heating", Source: manualSource})
-	put(coldEnteringAir, Limit{Check: "entering air, cold", Quantity: Temperature, Bounds: AtLeast, Caution: fahrenheit(60), Fault: fahrenheit(55),
+	put(GreatestRise, Limit{Check: "temperature rise", Of: "greatest", Quantity: Span, Caution: none, Fault: none, Hazard: HotFurnace, since: "heating, with the plate's rise given", Source: plateSource})
+	put(LeastRise, Limit{Check: "temperature rise", Of: "least", Quantity: Span, Bounds: AtLeast, Caution: none, Fault: none, Hazard: HotFurnace, since: "heating, with the plate's rise given", Source: plateSource})
+	put(EnteringAir, Limit{Check: "entering air", Quantity: Temperature, Caution: fahrenheit(80), Fault: fahrenheit(85), Key: "entering-air", Hazard: HotFurnace, since: "heating", Source: manualSource})
+	put(ColdEnteringAir, Limit{Check: "entering air, cold", Quantity: Temperature, Bounds: AtLeast, Caution: fahrenheit(60), Fault: fahrenheit(55),
 		Key: "least-entering-air", Hazard: HotFurnace, since: "heating", Source: manualSource})
-	put(limitMargin, Limit{Check: "limit", Of: "margin under the limit", Quantity: Span, Bounds: AtLeast, Caution: degreesF(10), Fault: 0, Key: "least-limit-margin", Hazard: HotFurnace,
+	put(LimitMargin, Limit{Check: "limit", Of: "margin under the limit", Quantity: Span, Bounds: AtLeast, Caution: degreesF(10), Fault: 0, Key: "least-limit-margin", Hazard: HotFurnace,
 		since: "heating", Source: limitSource})
-	put(ductAir, Limit{Check: "duct air", Quantity: Temperature, Caution: fahrenheit(200), Fault: fahrenheit(250), Key: "duct-air", Hazard: HotDucts, since: "heating",
+	put(DuctAir, Limit{Check: "duct air", Quantity: Temperature, Caution: fahrenheit(200), Fault: fahrenheit(250), Key: "duct-air", Hazard: HotDucts, since: "heating",
 		Source: "equipment on ducts is limited to discharge air of 250 °F (IRC M1601.1.1, from memory); the caution at 200 °F is our choice"})
-	put(coilFrost, Limit{Check: "coil frost", Quantity: Temperature, Bounds: AtLeast, Caution: fahrenheit(34), Fault: fahrenheit(28), Key: "least-evaporating",
+	put(CoilFrost, Limit{Check: "coil frost", Quantity: Temperature, Bounds: AtLeast, Caution: fahrenheit(34), Fault: fahrenheit(28), Key: "least-evaporating",
 		Hazard: FrozenCoil, since: "cooling", Source: "saturated suction; fins are warmer by 2 to 4 °F at the coldest, and a comfort coil frosts below a saturation of 28 to 30 °F (from memory); " +
 			"the caution from 34 °F is our choice; less what unmixed bypass air takes away (a fault only where the mixed air is)"})
-	put(leavingAir, Limit{Check: "leaving air", Quantity: Temperature, Bounds: AtLeast, Caution: fahrenheit(45), Fault: fahrenheit(40), Key: "least-leaving-air",
+	put(LeavingAir, Limit{Check: "leaving air", Quantity: Temperature, Bounds: AtLeast, Caution: fahrenheit(45), Fault: fahrenheit(40), Key: "least-leaving-air",
 		Hazard: FrozenCoil, since: "cooling", Source: "an alarm of ours near the low end of the cut-outs of zone panels, 40 to 50 °F (common practice)"})
-	put(sweating, Limit{Check: "register sweating", Of: "under the room's dew point", Quantity: Span, Caution: degreesF(5), Fault: none, Key: "sweating", Hazard: Condensate, since: "cooling",
+	put(Sweating, Limit{Check: "register sweating", Of: "under the room's dew point", Quantity: Span, Caution: degreesF(5), Fault: none, Key: "sweating", Hazard: Condensate, since: "cooling",
 		Source: "surfaces colder than the room's dew point condense its moisture; a metal face stands between the air in it and the room, so 5 °F are allowed (our choice)"})
-	put(zoneDrift, Limit{Check: "zone drift", Quantity: Span, Caution: degreesF(2), Fault: degreesF(3), Key: "zone-drift", since: "satisfied zones",
+	put(ZoneDrift, Limit{Check: "zone drift", Quantity: Span, Caution: degreesF(2), Fault: degreesF(3), Key: "zone-drift", since: "satisfied zones",
 		Source: "usual swing of a room about its setpoint: 2 °F in heating, 3 °F in cooling (from memory); as steps our choice"})
 
-	velocity := func(c check, name, of, row, key, since string) {
+	velocity := func(c Check, name, of, row, key, since string) {
 		v, _ := catalog.LookupVelocity(row)
 		l := Limit{Check: name, Of: of, Quantity: Velocity, Caution: v.Recommended, Fault: v.Maximum, near: 0.9, Key: key, since: since, Source: v.Source.String()}
 		if l.Caution == 0 || l.Caution >= l.Fault {
@@ -124,61 +124,61 @@ func defaults() *table {
 		}
 		put(c, l)
 	}
-	velocity(supplyFace, "register face velocity", "", "supply face default", "supply-face-velocity", "")
-	velocity(returnFace, "return grille velocity", "grille", "return grille default", "return-face-velocity", "")
-	velocity(filterGrille, "return grille velocity", "filter grille", "filter grille default", "filter-grille-velocity", "")
-	velocity(filterFace, "filter velocity", "", "filter face", "filter-velocity", "the filter's size is given")
-	velocity(coilFace, "coil velocity", "", "cooling coil face", "coil-velocity", "the coil's size is given")
-	velocity(trunk, "duct velocity", "trunk", "trunk default", "trunk-velocity", "")
-	velocity(branch, "duct velocity", "run to a register", "branch default", "branch-velocity", "")
-	velocity(flexBranch, "duct velocity", "flexible run to a register", "flex branch default", "flex-branch-velocity", "")
-	velocity(returnTrunk, "duct velocity", "return", "return trunk default", "return-trunk-velocity", "")
+	velocity(SupplyFace, "register face velocity", "", "supply face default", "supply-face-velocity", "")
+	velocity(ReturnFace, "return grille velocity", "grille", "return grille default", "return-face-velocity", "")
+	velocity(FilterGrille, "return grille velocity", "filter grille", "filter grille default", "filter-grille-velocity", "")
+	velocity(FilterFace, "filter velocity", "", "filter face", "filter-velocity", "the filter's size is given")
+	velocity(CoilFace, "coil velocity", "", "cooling coil face", "coil-velocity", "the coil's size is given")
+	velocity(Trunk, "duct velocity", "trunk", "trunk default", "trunk-velocity", "")
+	velocity(Branch, "duct velocity", "run to a register", "branch default", "branch-velocity", "")
+	velocity(FlexBranch, "duct velocity", "flexible run to a register", "flex branch default", "flex-branch-velocity", "")
+	velocity(ReturnTrunk, "duct velocity", "return", "return trunk default", "return-trunk-velocity", "")
 
-	put(shortfall, Limit{Check: "zone shortfall", Quantity: Fraction, Caution: 0.10, Fault: 0.20, near: 0.9, Key: "shortfall", since: "calling zones; in heating a zone that gets the heat it needs is ok however short of air, and says so",
+	put(Shortfall, Limit{Check: "zone shortfall", Quantity: Fraction, Caution: 0.10, Fault: 0.20, near: 0.9, Key: "shortfall", since: "calling zones; in heating a zone that gets the heat it needs is ok however short of air, and says so",
 		Source: "10 % is the usual balancing tolerance of an outlet, 20 % of a room (from memory)"})
-	put(excess, Limit{Check: "zone excess", Quantity: Ratio, Caution: 1.5, Fault: none, near: 1, Key: "excess", since: "calling zones",
+	put(Excess, Limit{Check: "zone excess", Quantity: Ratio, Caution: 1.5, Fault: none, near: 1, Key: "excess", since: "calling zones",
 		Source: "airflow over what the zone wants; half as much again is our choice: 60 log 1.5 makes its registers 10.6 dB louder"})
-	put(returnExcess, Limit{Check: "return over supply", Quantity: Fraction, Caution: 0.10, Fault: none, near: 1, Key: "return-excess", Hazard: FlueGas, since: "zones with a grille of their own: with all zones calling, and in every call where the grille is behind a door; in other calls zones open to one another share a central return",
+	put(ReturnExcess, Limit{Check: "return over supply", Quantity: Fraction, Caution: 0.10, Fault: none, near: 1, Key: "return-excess", Hazard: FlueGas, since: "zones with a grille of their own: with all zones calling, and in every call where the grille is behind a door; in other calls zones open to one another share a central return",
 		Source: "return air taken from a room must not exceed the supply to it (IRC 2021 M1602.2); held here per zone, with a tenth for measuring (our choice)"})
-	put(roomPressure, Limit{Check: "room pressure", Quantity: Pressure, Caution: 3, Fault: 5, near: 0.6, Key: "room-pressure", Hazard: FlueGas, since: "rooms behind a shut door",
+	put(RoomPressure, Limit{Check: "room pressure", Quantity: Pressure, Caution: 3, Fault: 5, near: 0.6, Key: "room-pressure", Hazard: FlueGas, since: "rooms behind a shut door",
 		Source: "ENERGY STAR: at most 3 Pa across a closed door, 5 Pa for rooms of 150 cfm and more"})
-	put(stopInfluence, Limit{Check: "damper stop", Quantity: Fraction, Caution: 0.25, Fault: none, near: 1, Key: "stop-sensitivity", since: "dampers at a stop between shut and open",
+	put(StopInfluence, Limit{Check: "damper stop", Quantity: Fraction, Caution: 0.25, Fault: none, near: 1, Key: "stop-sensitivity", since: "dampers at a stop between shut and open",
 		Source: "change of the bleed when the blade stands 5 degrees off, about what a stop set by hand is good for; 25 % is our choice"})
 
-	put(stopSlip, Limit{Check: "damper stop slip", Quantity: quantity.KindNumber, Caution: 0, Fault: none, since: "dampers at a stop between shut and open, where a slip of 5 degrees brings a check into fault",
+	put(StopSlip, Limit{Check: "damper stop slip", Quantity: quantity.KindNumber, Caution: 0, Fault: none, since: "dampers at a stop between shut and open, where a slip of 5 degrees brings a check into fault",
 		Source: "number of checks that come into fault when the blade stands 5 degrees off, about what a stop set by hand is good for; none is our choice"})
 
-	noise := func(c check, of, key string, caution, fault float64) {
+	noise := func(c Check, of, key string, caution, fault float64) {
 		put(c, Limit{Check: "room noise", Of: of, Quantity: Noise, Caution: caution, Fault: fault, Key: key, since: noiseFault, Source: noiseSource})
 	}
-	noise(bedroomNoise, "bedroom", "bedroom-noise", 30, 35)
-	noise(livingNoise, "living room", "living-noise", 35, 40)
-	noise(serviceNoise, "kitchen, bath, hall", "service-noise", 40, 45)
+	noise(BedroomNoise, "bedroom", "bedroom-noise", 30, 35)
+	noise(LivingNoise, "living room", "living-noise", 35, 40)
+	noise(ServiceNoise, "kitchen, bath, hall", "service-noise", 40, 45)
 
 	const given = "registers whose pattern is given, from a tenth of their design air"
-	put(shortThrow, Limit{Check: "short throw", Quantity: Fraction, Bounds: AtLeast, Caution: 0.7, Fault: none, near: 1, Key: "least-throw", since: given + "; 70 % for sidewalls, 60 % from floor and sill, 50 % from the ceiling",
+	put(ShortThrow, Limit{Check: "short throw", Quantity: Fraction, Bounds: AtLeast, Caution: 0.7, Fault: none, near: 1, Key: "least-throw", since: given + "; 70 % for sidewalls, 60 % from floor and sill, 50 % from the ceiling",
 		Source: "throw to 50 fpm over the distance to cross; our choice inside the rows of throw for best ADPI (ASHRAE Fundamentals, ch. 20, older editions, from memory)"})
-	put(carry, Limit{Check: "dumping", Quantity: Fraction, Bounds: AtLeast, Caution: 0.5, Fault: none, near: 1, Key: "least-carry", since: given + "; cooling, horizontal jets",
+	put(Carry, Limit{Check: "dumping", Quantity: Fraction, Bounds: AtLeast, Caution: 0.5, Fault: none, near: 1, Key: "least-carry", since: given + "; cooling, horizontal jets",
 		Source: "distance at which a cold jet leaves the ceiling or has slowed to 50 fpm, over the distance to cross (Kirkpatrick and Elleson in ASHRAE Fundamentals, ch. 20, eq. 13); half the room is our choice"})
-	put(jetDrop, Limit{Check: "jet drop", Quantity: Ratio, Caution: 1, Fault: none, near: 1, Key: "jet-drop", since: given + "; cooling, horizontal jets away from the ceiling",
+	put(JetDrop, Limit{Check: "jet drop", Quantity: Ratio, Caution: 1, Fault: none, near: 1, Key: "jet-drop", since: given + "; cooling, horizontal jets away from the ceiling",
 		Source: "fall of a cold jet at three quarters of the room, over the height of the register above people (1.8 m); formula ±40 % (our derivation after Koestel 1955)"})
-	put(draughtChill, Limit{Check: "draught", Of: "chill", Quantity: Span, Caution: 1.7, Fault: none, near: 1, Key: "draught-chill", since: given + "; cooling",
+	put(DraughtChill, Limit{Check: "draught", Of: "chill", Quantity: Span, Caution: 1.7, Fault: none, near: 1, Key: "draught-chill", since: given + "; cooling",
 		Source: "effective draft temperature of -1.7 K and colder feels cold (ASHRAE Fundamentals, ch. 20, ADPI)"})
-	put(draughtCooling, Limit{Check: "draught", Of: "speed", Quantity: Velocity, Caution: 0.35, Fault: none, near: 1, Key: "draught-velocity", since: given + "; not heating", Source: draughtSource})
-	put(draughtHeating, Limit{Check: "draught", Of: "speed in heating", Quantity: Velocity, Caution: 0.15, Fault: none, near: 1, Key: "draught-velocity-heating", since: given + "; heating, all but jets along the ceiling", Source: draughtSource})
+	put(DraughtCooling, Limit{Check: "draught", Of: "speed", Quantity: Velocity, Caution: 0.35, Fault: none, near: 1, Key: "draught-velocity", since: given + "; not heating", Source: draughtSource})
+	put(DraughtHeating, Limit{Check: "draught", Of: "speed in heating", Quantity: Velocity, Caution: 0.15, Fault: none, near: 1, Key: "draught-velocity-heating", since: given + "; heating, all but jets along the ceiling", Source: draughtSource})
 
-	put(offTable, Limit{Check: "blower off its table", Quantity: Pressure, Caution: none, Fault: none, Hazard: LiveParts, since: "the blower runs outside the statics of its table", Source: "the blower's table"})
-	put(stall, Limit{Check: "blower stall", Quantity: Pressure, Caution: none, Fault: none, Hazard: LiveParts, since: "the blower's curve meets the ducts at several points", Source: "the blower's curve"})
-	put(formulaRange, Limit{Check: "outside a formula's range", Caution: none, Fault: none, since: "noise within 10 NC of its limit, throws that are judged, what may move a fiftieth of the air, a coil far outside its curve", Source: "the formula's own"})
+	put(OffTable, Limit{Check: "blower off its table", Quantity: Pressure, Caution: none, Fault: none, Hazard: LiveParts, since: "the blower runs outside the statics of its table", Source: "the blower's table"})
+	put(Stall, Limit{Check: "blower stall", Quantity: Pressure, Caution: none, Fault: none, Hazard: LiveParts, since: "the blower's curve meets the ducts at several points", Source: "the blower's curve"})
+	put(FormulaRange, Limit{Check: "outside a formula's range", Caution: none, Fault: none, since: "noise within 10 NC of its limit, throws that are judged, what may move a fiftieth of the air, a coil far outside its curve", Source: "the formula's own"})
 
 	const rule, gas = "california zonal", "california gas furnace fan"
-	put(californiaAirflow, Limit{Check: "california zonal airflow", Of: rule, Quantity: FlowPerHeat, Bounds: AtLeast, Caution: none, Fault: 350 * quantity.CFM / quantity.TonOfCooling,
+	put(CaliforniaAirflow, Limit{Check: "california zonal airflow", Of: rule, Quantity: FlowPerHeat, Bounds: AtLeast, Caution: none, Fault: 350 * quantity.CFM / quantity.TonOfCooling,
 		Given: true, Hazard: FrozenCoil, since: "cooling; air to and from the dwelling, bypass left out; staged equipment: all zones calling at the highest stage", Source: californiaRule})
-	put(californiaFanPower, Limit{Check: "california zonal fan power", Of: rule, Quantity: PowerPerFlow, Caution: none, Fault: 0.58 / quantity.CFM,
+	put(CaliforniaFanPower, Limit{Check: "california zonal fan power", Of: rule, Quantity: PowerPerFlow, Caution: none, Fault: 0.58 / quantity.CFM,
 		Given: true, since: "as the airflow", Source: californiaRule})
-	put(californiaBypass, Limit{Check: "california zonal bypass", Of: rule, Quantity: Fraction, Caution: none, Fault: 0,
+	put(CaliforniaBypass, Limit{Check: "california zonal bypass", Of: rule, Quantity: Fraction, Caution: none, Fault: 0,
 		Given: true, since: "the job has a bypass", Source: "California Title 24 Part 6, section 150.1(c)13: no bypass duct by the prescriptive way, the performance way may allow it; as published, confirm the edition in force"})
-	put(californiaGasFan, Limit{Check: "california gas furnace fan", Of: gas, Quantity: PowerPerFlow, Caution: none, Fault: 0.45 / quantity.CFM,
+	put(CaliforniaGasFan, Limit{Check: "california gas furnace fan", Of: gas, Quantity: PowerPerFlow, Caution: none, Fault: 0.45 / quantity.CFM,
 		Given: true, since: "every state", Source: "California Title 24 Part 6, section 150.0(m)13, later editions (from memory); confirm the edition in force"})
 	return t
 }

@@ -5,14 +5,16 @@ import (
 
 	"spillway/network"
 	"spillway/network/catalog"
+	"spillway/solver/state"
 )
 
 // faces judges the velocity at registers and grilles, on their gross face.
 func (j *judge) faces() {
 	list := j.list()
 	for k, r := range j.o.Registers {
-		list = append(list, j.limit(supplyFace).judge(j.g.Registers[k].Line, r.FaceVelocity,
-			"a larger register, or less surplus into this zone: a larger stop elsewhere, a bypass or a lower tap"))
+		list = append(list, j.limit(SupplyFace).judge(j.g.Registers[k].Line, r.FaceVelocity,
+			"a larger register, or less surplus into this zone: a larger stop elsewhere, a bypass or a lower tap").
+			of(state.RegisterFaceVelocity, k, state.NoField))
 	}
 	j.several(list)
 	list = j.list()
@@ -20,11 +22,12 @@ func (j *judge) faces() {
 		if j.g.Elements[i].Kind != network.KindGrille {
 			continue
 		}
-		c := returnFace
+		c := ReturnFace
 		if row, ok := catalog.LookupTerminal(j.g.Elements[i].Spec.(*network.OpeningSpec).Kind); ok && row.Filter {
-			c = filterGrille
+			c = FilterGrille
 		}
-		list = append(list, j.limit(c).judge(j.g.Elements[i].Line, j.o.Elements[i].Velocity, "a larger return grille or a second one"))
+		list = append(list, j.limit(c).judge(j.g.Elements[i].Line, j.o.Elements[i].Velocity, "a larger return grille or a second one").
+			of(state.ElementVelocity, i, state.NoField))
 	}
 	j.several(list)
 }
@@ -33,11 +36,11 @@ func (j *judge) faces() {
 func (j *judge) equipmentFaces() {
 	eq := &j.g.Job.Equipment
 	for i := range j.g.Elements {
-		part, c := eq.Filter, filterFace
+		part, c := eq.Filter, FilterFace
 		switch j.g.Elements[i].Kind {
 		case network.KindFilter:
 		case network.KindCoil:
-			part, c = eq.Coil, coilFace
+			part, c = eq.Coil, CoilFace
 		default:
 			continue
 		}
@@ -45,7 +48,7 @@ func (j *judge) equipmentFaces() {
 			continue
 		}
 		x := &j.o.Elements[i]
-		j.add(c, j.g.Elements[i].Name, math.Abs(x.Flow)/(x.Density*part.Size.Area()), "a larger face, or two side by side")
+		j.add(c, j.g.Elements[i].Name, math.Abs(x.Flow)/(x.Density*part.Size.Area()), "a larger face, or two side by side", state.Ref{Field: state.ElementAirflow, At: i})
 	}
 }
 
@@ -67,16 +70,17 @@ func (j *judge) ducts() {
 		if again && !(j.o.Elements[i].Velocity > list[k].Value) {
 			continue // the line has a faster piece
 		}
-		c := trunk
+		c := Trunk
 		switch {
 		case e.Side == network.ReturnSide:
-			c = returnTrunk
+			c = ReturnTrunk
 		case ends[e.Line] && spec.Flexible():
-			c = flexBranch
+			c = FlexBranch
 		case ends[e.Line]:
-			c = branch
+			c = Branch
 		}
-		f := j.limit(c).judge(e.Line, j.o.Elements[i].Velocity, "a larger duct, or less air through it in this call")
+		f := j.limit(c).judge(e.Line, j.o.Elements[i].Velocity, "a larger duct, or less air through it in this call").
+			of(state.ElementVelocity, i, state.NoField)
 		if again {
 			list[k] = f
 			continue

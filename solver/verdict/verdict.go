@@ -11,7 +11,10 @@
 // A limit lives here and nowhere else. The package does no physics.
 package verdict
 
-import "spillway/network/quantity"
+import (
+	"spillway/network/quantity"
+	"spillway/solver/state"
+)
 
 // Level says how serious a finding is.
 type Level string
@@ -61,6 +64,12 @@ func (d Direction) String() string {
 
 // Finding is one check at one place.
 type Finding struct {
+	Row Check // of the table of limits
+	// Ref is the number that is judged, or the one that the row computes Value from; its Field is
+	// NoField where there is none. With Per, Value is Ref over that field of the same subject.
+	Ref state.Ref
+	Per state.FieldID
+
 	Check  string // short and stable, e.g. "external static"
 	Where  string // element, zone, register, room or "" for the whole system
 	Level  Level
@@ -78,6 +87,12 @@ type Finding struct {
 	Low, High float64
 	What      string // the quantity of Value, where the check does not say it; "" otherwise
 	Mixed     Mixed  // of a value that depends on how recirculated air mixes
+}
+
+// of sets Ref and Per.
+func (f Finding) of(field state.FieldID, at int, per state.FieldID) Finding {
+	f.Ref, f.Per = state.Ref{Field: field, At: at}, per
+	return f
 }
 
 // HasBand reports whether the value is judged with a band.

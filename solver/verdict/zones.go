@@ -16,14 +16,16 @@ func (j *judge) zones() {
 			continue
 		}
 		name := j.g.Job.Zones[i].Name
-		over = append(over, j.limit(excess).judge(name, z.Airflow/z.Wants, "let part of the surplus go elsewhere: a larger stop in the other zones, a bypass, a dump or a lower tap"))
+		over = append(over, j.limit(Excess).judge(name, z.Airflow/z.Wants, "let part of the surplus go elsewhere: a larger stop in the other zones, a bypass, a dump or a lower tap").
+			of(state.ZoneAirflow, i, state.ZoneWanted))
 		if j.o.State.More {
 			continue // a zone that is short now gets the higher stage
 		}
-		f := j.limit(shortfall).judge(name, z.Shortfall/z.Wants,
-			"open its dampers and runs, balance its registers, or raise the tap; a bypass or stop elsewhere must not take its air")
+		f := j.limit(Shortfall).judge(name, z.Shortfall/z.Wants,
+			"open its dampers and runs, balance its registers, or raise the tap; a bypass or stop elsewhere must not take its air").
+			of(state.ZoneShortfall, i, state.ZoneWanted)
 		if heat := HeatDecides(j.o, i); heat && f.Level != OK {
-			j.found = append(j.found, j.heatInstead(f, z.Delivered/z.Load))
+			j.found = append(j.found, j.heatInstead(f, z.Delivered/z.Load).of(state.ZoneDelivered, i, state.ZoneLoad))
 		} else if !heat {
 			short = append(short, f)
 		}
@@ -42,7 +44,7 @@ func HeatDecides(o *state.Outcome, zone int) bool {
 
 // heatInstead states a shortfall of air by the heat given over the load, which decides.
 func (j *judge) heatInstead(air Finding, share float64) Finding {
-	l := *j.limit(shortfall)
+	l := *j.limit(Shortfall)
 	l.Bounds, l.Caution, l.Fault = AtLeast, 1, math.NaN()
 	f := l.judge(air.Where, share, "")
 	f.What = fmt.Sprintf("air %.0f %% short, heat over load", 100*air.Value)
@@ -62,11 +64,12 @@ func (j *judge) returns() {
 		if math.IsNaN(z.Return) || len(j.o.State.Calling) < len(j.o.Zones) && !j.ownReturn(i) {
 			continue
 		}
-		l := *j.limit(returnExcess)
+		l := *j.limit(ReturnExcess)
 		l.Quantity = Airflow
 		l.Caution, l.Fault = z.Airflow*(1+l.Caution), z.Airflow*(1+l.Fault)
 		list = append(list, l.judge(j.g.Job.Zones[i].Name, z.Return,
-			"open doors or transfer openings between the zones, or a damper in the zone's return; no natural-draft appliance may stand in the zone"))
+			"open doors or transfer openings between the zones, or a damper in the zone's return; no natural-draft appliance may stand in the zone").
+			of(state.ZoneReturn, i, state.NoField))
 	}
 	j.several(list)
 }
@@ -90,8 +93,9 @@ func (j *judge) rooms() {
 		if j.g.Nodes[n].Kind != network.RoomAir {
 			continue
 		}
-		list = append(list, j.limit(roomPressure).judge(j.g.Nodes[n].Name, math.Abs(j.o.Nodes[n].Total-j.o.Nodes[house].Total),
-			"a transfer grille, a jump duct or a larger undercut lets the air back; a room at negative pressure must not hold a natural-draft appliance"))
+		list = append(list, j.limit(RoomPressure).judge(j.g.Nodes[n].Name, math.Abs(j.o.Nodes[n].Total-j.o.Nodes[house].Total),
+			"a transfer grille, a jump duct or a larger undercut lets the air back; a room at negative pressure must not hold a natural-draft appliance").
+			of(state.NodeTotal, n, state.NoField))
 	}
 	j.several(list)
 }
