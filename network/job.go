@@ -494,6 +494,9 @@ type Limits struct {
 	LeastLeavingAir  []quantity.Temperature     `toml:"least-leaving-air" range:"limit-temperature"` // cooling
 	Sweating         []quantity.TemperatureSpan `toml:"sweating" range:"limit-span"`                 // air of a register under the room's dew point
 	ZoneDrift        []quantity.TemperatureSpan `toml:"zone-drift" range:"limit-span"`
+	LeastZoningKept  []quantity.Fraction        `toml:"least-zoning-kept"`   // part of the possible zoning
+	LeastShare       []quantity.Fraction        `toml:"least-callers-share"` // of the heat or cold of a call
+	OverConditioning []quantity.TemperatureSpan `toml:"over-conditioning" range:"limit-span"`
 
 	SupplyFace    []quantity.Velocity `toml:"supply-face-velocity" limit:"positive" range:"limit-velocity"`
 	ReturnFace    []quantity.Velocity `toml:"return-face-velocity" limit:"positive" range:"limit-velocity"`

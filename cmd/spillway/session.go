@@ -46,10 +46,10 @@ func (c console) cases(name string, g *network.Graph, opt session.Options) ([]*s
 	return cases, nil
 }
 
-// untried says why the damper stops of a case were not tried, if they were not.
+// untried says why other positions of the dampers were not tried, if they were not.
 func (c console) untried(name string, made *session.Case) {
 	if made.Untried != nil {
-		fmt.Fprintf(c.err, "%s: the damper stops are not tried in %q: %v\n", diag.Visible(name), diag.Visible(made.Outcome.State.Name), made.Untried)
+		fmt.Fprintf(c.err, "%s: other damper positions are not tried in %q: %v\n", diag.Visible(name), diag.Visible(made.Outcome.State.Name), made.Untried)
 	}
 }
 

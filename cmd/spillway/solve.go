@@ -141,12 +141,22 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 		for _, made := range cases {
 			s.Reports = append(s.Reports, &sheet.Report{Outcome: made.Outcome, Findings: made.Findings})
 		}
+		if s.Houses, err = session.Houses(cases); err != nil {
+			return nil, fail(unsolvable, "%s: %w", jobName(name, g), err)
+		}
 		sheets[i] = s
 	}
 	return sheets, nil
 }
 
 func hasFault(s *sheet.Sheet) bool {
+	for i := range s.Houses {
+		for _, f := range s.Houses[i].Findings {
+			if f.Level == verdict.Fault {
+				return true
+			}
+		}
+	}
 	for _, r := range s.Reports {
 		for _, f := range r.Findings {
 			if f.Level == verdict.Fault {

@@ -27,7 +27,7 @@ type tuneFlags struct {
 }
 
 func newTune(c console) *cobra.Command {
-	f := &tuneFlags{priority: choice{value: string(study.Quiet)}}
+	f := &tuneFlags{priority: choice{value: string(study.Least)}}
 	for _, p := range study.Priorities() {
 		f.priority.allowed = append(f.priority.allowed, string(p))
 	}
@@ -35,10 +35,12 @@ func newTune(c console) *cobra.Command {
 		Use:   "tune JOB",
 		Short: "Find the settings that meet every limit in every call state",
 		Long: "Looks for damper stops, bypass weights, taps or other settings with which no limit is passed\n" +
-			"in any call state, and among those for the ones that serve a priority best. Without --move\n" +
-			"the stops of all zone dampers and the weights of bypasses and dumps move. One setting is\n" +
-			"found exactly, several on the grid of --steps, with nothing better left on it. When nothing\n" +
-			"meets all limits it says which ones cannot be kept together and shows the best compromise.\n\n" +
+			"in any call state, and among those for the ones that serve a priority best: by default the\n" +
+			"least opening, so that as much as can be of every call reaches the zones that call. Without\n" +
+			"--move the stops of all zone dampers and the weights of bypasses and dumps move. They are\n" +
+			"searched on the grid of --steps, 5 % apart, with nothing better left on it. When the limits\n" +
+			"exclude one another, guidelines are given up first, then comfort, but never a hard limit and\n" +
+			"never the zoning: then it proposes no setting, says why none can do, and what else may.\n\n" +
 			"--send finds the one setting at which so much air goes into a satisfied zone. --balance sets a\n" +
 			"hand damper in every run so that all registers get the same share of what they want. --ask\n" +
 			"shares the air of a variable-speed blower among zones by what they ask.",

@@ -8,6 +8,7 @@ import (
 	"spillway/render/internal/jsonout"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
+	"spillway/solver/zoning"
 )
 
 // JSON writes a sheet as one JSON document, the machine interface of the program. With compact it takes one line, so that
@@ -83,7 +84,11 @@ import (
 //	               "reached") and time_to_call_s: when it is call_band_f off and calls by itself, swing ("never" or "reached") and
 //	               time_to_swing_s of a drift of swing_f, supply_f, delivered_kbtu_h and load_kbtu_h (sensible, negative in
 //	               cooling), neutral_bleed_cfm (would just carry the load), shortfall_judged_by ("air", or "heat" of a zone that gets the heat
-//	               it needs; null unless it calls)
+//	               it needs; null unless it calls), bleed_ratio (its airflow over that of all calling zones), held_f (how far it can be held from
+//	               its set point, away from the machine, before it calls itself; negative: driven past it), least_neutral_bleed_cfm (carries a
+//	               fifth of its design load); the last three of satisfied zones only
+//	  zoning       caller_share (part of the heat or cold of the call that calling zones get), natural_share (the same with every zone
+//	               damper open), kept (part of the possible zoning: 1 all, 0 none; null where every zone calls)
 //	  dampers      name, element, position (0 shut, 1 open), blade_deg (from open), moved, calling, airflow_cfm, drop_inwc
 //	  ports        name, at, static_inwc
 //	  findings     check, where, level (ok, caution, fault), value, limit, unit, source, remedy, bounds ("at most" or "at least"),
@@ -91,11 +96,15 @@ import (
 //	               say it: of a formula outside its range; "least mixed": at the unmixed end of the band), low and high (the band of value,
 //	               where it is judged with one; a noise beyond the curves is null, and so is its margin), mixing (null, or of a value that
 //	               depends on how recirculated air mixes: value_mixed and value_unmixed at the ends unmixed_low and unmixed_high of the
-//	               band, flips_at: the share above which the fault's limit is passed, null where mixing does not decide it); worst first
+//	               band, flips_at: the share above which the fault's limit is passed, null where mixing does not decide it), class (safety, equipment, code,
+//	               zoning, comfort, guideline, rule of thumb: the gravest first); worst first
 //	  notes        what to know of this solution
 //	  ranges       formulas of ducts and coil that are used outside the range of their source: element, where, quantity, value, low, high, unit,
 //	               formula, held (the end of the range was used; else its form goes on), may_move_cfm (the airflow there, roughly),
 //	               matters (it is among the findings)
+//	house        one object for each weather of which all call states were solved: weather, mode, zones (name, least_share and greatest_share of
+//	             the house's load that can be held), cases of diversity (zones: name, load_share of its design load, load_kbtu_h, over_kbtu_h
+//	             that it gets beyond its load at the best mixture of calls, past_f its set point, lack_kbtu_h that it misses), findings
 func JSON(w io.Writer, s *Sheet, compact bool) error {
 	m := tradeOf(s.Units)
 	name := "ip"
@@ -111,7 +120,7 @@ func JSON(w io.Writer, s *Sheet, compact bool) error {
 		assumed[i] = object{{"path", a.Path}, {"value", a.Value}, {"why", a.Why}}
 	}
 	document := object{{"spillway", s.Version}, {"job", s.title()}, {"file", s.File}, {"alternative", s.Job.Alternative},
-		{"units", name}, {"assumptions", assumed}, {"states", states}}
+		{"units", name}, {"assumptions", assumed}, {"states", states}, {"house", houseList(s.Houses, m)}}
 	_, err := w.Write(append(jsonout.Append(nil, document, jsonout.Layout{Compact: compact}), '\n'))
 	return err
 }
@@ -132,8 +141,10 @@ func stateObject(r *Report, m trade, sys quantity.System) object {
 	}
 	all := func(of state.Subject) list { return fieldList(o, of, &a, sys) }
 	zones := all(state.OfZone)
+	zoned := zoning.Of(o)
 	for i := range zones {
 		zones[i] = append(zones[i], member{"shortfall_judged_by", judgedBy(o, i)})
+		zones[i] = append(zones[i], zoneZoning(&zoned.Zones[i], m)...)
 	}
 	return object{
 		{"name", o.State.Name}, {"mode", string(o.State.Mode)}, {"weather", o.State.Weather},
@@ -145,7 +156,7 @@ func stateObject(r *Report, m trade, sys quantity.System) object {
 		{"equipment", one(state.OfEquipment, member{"course", all(state.OfMoment)})},
 		{"elements", all(state.OfElement)}, {"nodes", all(state.OfNode)},
 		{"registers", all(state.OfRegister)}, {"grilles", all(state.OfGrille)},
-		{"rooms", all(state.OfRoom)}, {"zones", zones}, {"dampers", all(state.OfDamper)},
+		{"rooms", all(state.OfRoom)}, {"zones", zones}, {"zoning", zoningObject(&zoned)}, {"dampers", all(state.OfDamper)},
 		{"ports", all(state.OfPort)},
 		{"findings", findingList(r.Findings, m)}, {"notes", notes}, {"ranges", rangeList(o, m)},
 	}
@@ -222,7 +233,7 @@ func findingList(findings []verdict.Finding, m trade) list {
 			{"check", f.Check}, {"where", f.Where}, {"level", string(f.Level)}, {"value", value}, {"limit", unit.of(f.Limit)},
 			{"unit", unit.plain}, {"source", f.Source}, {"remedy", f.Remedy},
 			{"bounds", f.Bounds.String()}, {"margin", margin}, {"safety", f.Safety},
-			{"what", f.What}, {"low", low}, {"high", high}, {"mixing", mixedObject(&f, m)},
+			{"what", f.What}, {"low", low}, {"high", high}, {"mixing", mixedObject(&f, m)}, {"class", string(f.Class)},
 		}
 	}
 	return out

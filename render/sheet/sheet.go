@@ -27,6 +27,7 @@ type Sheet struct {
 	Job         *network.Job
 	Assumptions []network.Assumption // defaults that were used where the file is silent
 	Reports     []*Report
+	Houses      []verdict.House // what the house can carry, by weather
 }
 
 // Style says how text looks. The zero value is plain text.

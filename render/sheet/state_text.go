@@ -24,6 +24,7 @@ func oneState(r *Report, s quantity.System, verbose bool) *doc.Section {
 	if verbose {
 		blocks = append(blocks, DuctTable(o, s), partTable(o), courseTable(o))
 	}
+	blocks = append(blocks, zoningOf(o))
 	return &doc.Section{Title: clean(o.State.Name), Rule: true, Blocks: append(blocks, judged(r, s, verbose)...)}
 }
 

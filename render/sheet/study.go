@@ -70,13 +70,7 @@ func worstOver(p *study.Report, name string, more bool) float64 {
 }
 
 // levels counts the findings of a report.
-func levels(p *study.Report) (faults, cautions int) {
-	for i := range p.States {
-		faults += count(p.States[i].Findings, verdict.Fault)
-		cautions += count(p.States[i].Findings, verdict.Caution)
-	}
-	return faults, cautions
-}
+func levels(p *study.Report) (faults, cautions int) { return p.Count() }
 
 // levelsCell is faults and cautions, "2/6".
 func levelsCell(faults, cautions int) doc.Cell {

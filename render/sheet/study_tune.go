@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -23,13 +24,13 @@ func Tune(head *Sheet, t *study.Tuning) *Document {
 		windows[win.Path] = win
 	}
 	holds := "limits hold"
-	if len(t.Never) > 0 {
-		holds = "other limits hold" // but for those that no setting keeps
+	if len(t.Never) > 0 || t.Dropped > study.DropNone {
+		holds = "other limits hold" // but for those that no setting keeps, or that were given up
 	}
 	found := &doc.Table{Columns: []doc.Column{{Head: "Setting", Left: true}, {Head: "found"}, {Head: holds, Left: true},
 		{Head: "until", Left: true, Yields: true}}}
-	for i, move := range t.Goal.Moves {
-		win, ok := windows[move.Path]
+	for i := range t.Values {
+		win, ok := windows[t.Goal.Moves[i].Path]
 		hold, until := "", ""
 		if ok {
 			at, _ := valueOf(t.Values[i])
@@ -42,11 +43,96 @@ func Tune(head *Sheet, t *study.Tuning) *Document {
 			}
 			until = strings.Join(ends, "; ")
 		}
-		found.Add(doc.Name(move.Path), doc.Name(t.Values[i]), doc.Cell{Words: hold}, doc.Cell{Words: until})
+		found.Add(doc.Name(t.Goal.Moves[i].Path), doc.Name(t.Values[i]), doc.Cell{Words: hold}, doc.Cell{Words: until})
 	}
-	d.Blocks = []doc.Block{head.alternative(), &doc.Paragraph{Text: doc.Say(TuneSentence(t))}, found, conflict(t),
-		nevers("What no setting in the ranges puts right", t.Never), beforeAfter(t), toPaste(Override(head, t))}
+	d.Blocks = []doc.Block{head.alternative(), &doc.Paragraph{Text: doc.Say(TuneSentence(t))}}
+	if !t.Infeasible {
+		d.Blocks = append(d.Blocks, found, &doc.Paragraph{Text: doc.Say(keeps(t))})
+	}
+	d.Blocks = append(d.Blocks, conflict(t), nevers("What no setting in the ranges puts right", t.Never), stays(t), beforeAfter(t), remedies(t))
+	if !t.Infeasible {
+		d.Blocks = append(d.Blocks, toPaste(Override(head, t)))
+	}
 	return d
+}
+
+// leastOver is the least value of a share over the call states of a report, with the state.
+func leastOver(p *study.Report, name string) (least float64, state string) {
+	least = math.NaN()
+	for i := range p.States {
+		if v := p.Value(i, name, ""); !math.IsNaN(v) && !(v >= least) {
+			least, state = v, p.States[i].State.Name
+		}
+	}
+	return least, state
+}
+
+// keeps says what of the calls reaches the callers, before and after.
+func keeps(t *study.Tuning) string {
+	before, _ := leastOver(t.Before, "delivered share")
+	after, state := leastOver(t.Report, "delivered share")
+	kept, where := leastOver(t.Report, "zoning kept")
+	if math.IsNaN(after) || math.IsNaN(kept) {
+		return ""
+	}
+	return fmt.Sprintf("The zones that call get at least %s of the heat or cold of their call (%s); as it came %s. At least %s of the possible zoning is kept (%s).",
+		wholePercent(after), clean(state), wholePercent(before), wholePercent(max(0, kept)), clean(where))
+}
+
+// stays lists the faults that were given up for graver limits.
+func stays(t *study.Tuning) *doc.Section {
+	if t.Dropped == study.DropNone || t.Infeasible {
+		return &doc.Section{}
+	}
+	var left []study.Fault
+	for _, f := range t.Report.Faults(false) {
+		same := func(n study.Fault) bool { return n.Name == f.Name && n.Where == f.Where }
+		if !slices.ContainsFunc(left, same) && !slices.ContainsFunc(t.Never, same) {
+			left = append(left, f)
+		}
+	}
+	facts := &doc.Facts{}
+	for _, f := range left {
+		facts.Add(doc.Cell{}, doc.Sayf("{} ({}): {} against {}", placeCell(f.Name, f.Where), doc.Name(f.State),
+			doc.Of(f.Finding.Quantity, f.Finding.Value), doc.With(f.Finding.Quantity, f.Finding.Limit))...)
+	}
+	return titled("What these settings leave", facts)
+}
+
+// remedies sets what else may be changed side by side, each solved in every call state.
+func remedies(t *study.Tuning) *doc.Section {
+	if len(t.Remedies) == 0 {
+		return &doc.Section{}
+	}
+	table := &doc.Table{Columns: []doc.Column{{Head: "Change", Left: true}, {Above: "static", Head: "worst"}, {Above: "callers", Head: "keep"},
+		{Above: "faults", Head: "alone"}, {Head: "and then settings", Left: true, Yields: true}}}
+	row := func(name string, p *study.Report, then string) {
+		share, _ := leastOver(p, "delivered share")
+		faults, _ := levels(p)
+		table.Add(doc.Name(name), doc.With(quantity.KindPressure, worstOver(p, "external static", false)), doc.Cell{Words: wholePercent(share)},
+			doc.Cell{Words: fmt.Sprint(faults)}, doc.Cell{Words: then})
+	}
+	row("as it came", t.Before, "")
+	for i := range t.Remedies {
+		r := &t.Remedies[i]
+		var parts []string
+		for _, set := range r.Set {
+			path, value, _ := strings.Cut(set, "=")
+			parts = append(parts, clean(path)+" = "+clean(value))
+		}
+		then := "still none"
+		if r.Tuned != nil {
+			var values []string
+			for k, v := range r.Values {
+				values = append(values, shortPath(t.Goal.Moves[k].Path)+" "+v)
+			}
+			faults, _ := levels(r.Tuned)
+			share, _ := leastOver(r.Tuned, "delivered share")
+			then = fmt.Sprintf("%s: %s, callers keep %s", clean(strings.Join(values, ", ")), plural(faults, "fault", "faults"), wholePercent(share))
+		}
+		row(strings.Join(parts, ", "), r.Report, then)
+	}
+	return &doc.Section{Title: "What else may be changed, solved in every call state", Blocks: []doc.Block{table}}
 }
 
 // TuneSentence says in a sentence or two what tuning found.
@@ -57,20 +143,31 @@ func TuneSentence(t *study.Tuning) string {
 	}
 	ground := fmt.Sprintf("%s looked at by solving %s", plural(t.Solved, "variant was", "variants were"), plural(t.States, "call state", "call states"))
 	switch {
+	case t.Infeasible && t.Proved:
+		ground = plural(t.States, "call state was", "call states were") + " solved to prove it"
 	case t.Meets && t.Proved:
 		ground += ", and none in the ranges serves better"
 	case !t.Proved:
 		ground += "; the search was cut short, so that something better may be left"
 	}
-	want := map[study.Priority]string{study.Quiet: "the loudest register is as quiet as can be", study.Comfort: "satisfied zones drift as little as can be",
+	want := map[study.Priority]string{study.Least: "the dampers of satisfied zones open as little as can be",
+		study.Quiet: "the loudest register is as quiet as can be", study.Comfort: "satisfied zones are driven past their set points as little as can be",
 		study.Energy: "the blower takes least power for the heat that reaches calling zones", study.Static: "the greatest static is as low as can be"}[t.Goal.Priority]
+	proof := "No settings in the ranges keep"
+	if !t.Proved && len(t.Never) == 0 {
+		proof = "No settings were found that keep"
+	}
 	switch {
+	case t.Infeasible:
+		return fmt.Sprintf("%s the hard limits and the zoning together, so none is proposed (%s). What keeps them from it, and what else can be done, is below.", proof, ground)
+	case t.Dropped >= study.DropComfort:
+		return fmt.Sprintf("%s every limit. These keep the hard limits and the zoning, give up comfort where it is against them, and %s (%s).", proof, want, ground)
+	case t.Dropped == study.DropGuidelines:
+		return fmt.Sprintf("%s every limit. These keep all but guidelines, and %s (%s).", proof, want, ground)
 	case t.Meets && len(t.Never) == 0:
 		return fmt.Sprintf("With these settings there is %s in any call state, and %s (%s).", limits, want, ground)
-	case t.Meets:
-		return fmt.Sprintf("With these settings every limit holds in every call state but for those below that no setting in the ranges keeps, and %s (%s).", want, ground)
 	}
-	return fmt.Sprintf("No settings in the ranges keep every limit. These are the best compromise: least beyond the limits, all together (%s).", ground)
+	return fmt.Sprintf("With these settings every limit holds in every call state but for those below that no setting in the ranges keeps, and %s (%s).", want, ground)
 }
 
 // conflict says which limits exclude one another.
@@ -101,7 +198,9 @@ func beforeAfter(t *study.Tuning) *doc.Table {
 	table := &doc.Table{Columns: append([]doc.Column{{Head: "Worst over all call states", Left: true}}, columns...)}
 	row := func(name string, p *study.Report) { table.Add(append([]doc.Cell{doc.Name(name)}, cells(p)...)...) }
 	row("as it came", t.Before)
-	row("as found", t.Report)
+	if !t.Infeasible {
+		row("as found", t.Report)
+	}
 	for _, l := range t.Leeway {
 		row(fmt.Sprintf("%s at %s (%+.0f° of blade)", shortPath(l.Path), settingText(valueOf(l.Value)), l.Degrees), l.Report)
 	}
@@ -158,9 +257,16 @@ func override(job *network.Job, name string, set []string) string {
 func TuneJSON(w io.Writer, head *Sheet, t *study.Tuning) error {
 	m := tradeOf(head.Units)
 	o := studyObject(head)
-	settings := list{}
+	settings, pasted := list{}, ""
+	if !t.Infeasible {
+		pasted = Override(head, t)
+	}
 	for i, move := range t.Goal.Moves {
-		s := object{{"path", move.Path}, {"value", t.Values[i]}, {"unit", move.Unit()}, {"holds_from", math.NaN()}, {"holds_to", math.NaN()}}
+		var value any // null where none is proposed
+		if !t.Infeasible {
+			value = t.Values[i]
+		}
+		s := object{{"path", move.Path}, {"value", value}, {"unit", move.Unit()}, {"holds_from", math.NaN()}, {"holds_to", math.NaN()}}
 		for _, win := range t.Windows {
 			if win.Path == move.Path {
 				s[3].value, s[4].value = win.From, win.To
@@ -169,7 +275,7 @@ func TuneJSON(w io.Writer, head *Sheet, t *study.Tuning) error {
 		settings = append(settings, s)
 	}
 	o = append(o, member{"priority", string(t.Goal.Priority)}, member{"meets", t.Meets}, member{"proved", t.Proved}, member{"solved", t.Solved}, member{"solved_states", t.States}, member{"settings", settings},
-		member{"override", Override(head, t)})
+		member{"override", pasted})
 	conflict := list{}
 	if t.Conflict != nil {
 		o = append(o, member{"conflict_proved", t.Conflict.Proved})
@@ -203,7 +309,11 @@ func TuneCSV(w io.Writer, t *study.Tuning) error {
 				from, to = figure(win.From), figure(win.To)
 			}
 		}
-		_ = out.Write([]string{guard(move.Path), guard(t.Values[i]), move.Unit(), from, to, fmt.Sprint(t.Meets)})
+		value := ""
+		if !t.Infeasible {
+			value = t.Values[i]
+		}
+		_ = out.Write([]string{guard(move.Path), guard(value), move.Unit(), from, to, fmt.Sprint(t.Meets)})
 	}
 	out.Flush()
 	return out.Error()
@@ -246,4 +356,9 @@ type Reached struct {
 	Path, Value, Unit, State, Zone string
 	X, Airflow                     float64 // in Unit; m³/s
 	Findings                       []verdict.Finding
+}
+
+// wholePercent prints a share, "79 %".
+func wholePercent(share float64) string {
+	return quantity.KindFraction.NumberTo(share, quantity.IP, 0) + " %"
 }

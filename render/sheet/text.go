@@ -36,7 +36,7 @@ func Solve(s *Sheet, verbose, summary bool) *Document {
 	if s.Job.Note != "" && !summary {
 		d.Blocks = append(d.Blocks, &doc.Paragraph{Text: noteOf(s.Job.Note), Close: true})
 	}
-	d.Blocks = append(d.Blocks, summaryTable(s.Reports, s.Units))
+	d.Blocks = append(d.Blocks, summaryTable(s.Reports, s.Units), stillZoned(s.Houses))
 	if !summary {
 		for _, r := range s.Reports {
 			d.Blocks = append(d.Blocks, oneState(r, s.Units, verbose))

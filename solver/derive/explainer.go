@@ -53,6 +53,7 @@ func New(o *state.Outcome, findings []verdict.Finding) *Explainer {
 	x.equipment()
 	x.registers()
 	x.zones()
+	x.zoning()
 	x.dampers()
 	x.ports()
 	x.elements()

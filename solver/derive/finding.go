@@ -79,6 +79,10 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 			sign = "-"
 		}
 		s = step("the end of the drift, towards what the machine does", "v = max(0, "+sign+"e)", Input{"e", s})
+	case verdict.ZoningKept:
+		s = x.number(zoningKept)
+	case verdict.CallersShare:
+		s = x.number(callersShare)
 	case verdict.Excess:
 		s = over("airflow over what the zone wants", "Q", s, "Qw", x.zoneWants(at))
 	case verdict.Shortfall:

@@ -19,6 +19,7 @@ import (
 	"spillway/solver/pool"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
+	"spillway/solver/zoning"
 )
 
 // Options of a session. The zero value solves every call state of the job as written, on all cores.
@@ -60,7 +61,7 @@ type Session struct {
 type Case struct {
 	Outcome  *state.Outcome
 	Findings []verdict.Finding // worst first
-	Untried  error             // why the damper stops could not be tried; nil when they were
+	Untried  error             // why other positions of its dampers could not be tried; nil when they were
 }
 
 // Open reads a job file, given by its bytes and what messages should call it. The list holds the
@@ -123,13 +124,15 @@ func (s *Session) Solve(ctx context.Context, cs state.CallState) (*Case, error) 
 	if err != nil {
 		return nil, err
 	}
-	c := &Case{Outcome: o, Findings: verdict.Judge(o)}
+	c := &Case{Outcome: o}
+	c.Untried = zoning.Complete(s.solver, o)
+	c.Findings = verdict.Judge(o)
 	if s.opt.NoStops {
 		return c, nil
 	}
 	stops, err := verdict.StopChecks(s.solver, o)
 	if err != nil {
-		c.Untried = err
+		c.Untried = errors.Join(c.Untried, err)
 		return c, nil
 	}
 	c.Findings = append(c.Findings, stops...)
@@ -157,6 +160,16 @@ func (s *Session) All(ctx context.Context) ([]*Case, error) {
 		return nil, err
 	}
 	return cases, errors.Join(failures...)
+}
+
+// Houses measures and judges what the house can do in each weather of which all call states are among
+// the cases.
+func Houses(cases []*Case) ([]verdict.House, error) {
+	outcomes := make([]*state.Outcome, len(cases))
+	for i, c := range cases {
+		outcomes[i] = c.Outcome
+	}
+	return verdict.Houses(outcomes)
 }
 
 // With returns the session of the installation with settings changed, each PATH=VALUE, see

@@ -11,7 +11,7 @@ import (
 
 // outcome gathers everything that a solved calculation says.
 func (c *calculation) outcome() (*Outcome, error) {
-	o := &Outcome{State: c.set.state, Graph: c.solver.graph}
+	o := &Outcome{State: c.set.state, Graph: c.solver.graph, NaturalShare: math.NaN()}
 	c.elements(o)
 	c.nodes(o)
 	c.blower(o)

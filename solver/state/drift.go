@@ -66,12 +66,12 @@ func (c *calculation) climate(o *Outcome) error {
 			supply = mean / rate
 		}
 		z.Delivered = rate * (supply - c.set.indoor)
-		z.SupplyTemperature = supply
+		z.SupplyTemperature, z.Setpoint, z.CapacityRate = supply, c.set.indoor, rate
 		load, conductance, ok := zoneLoad(job, &job.Zones[i], c.set)
 		if !ok {
 			continue
 		}
-		z.Load = load
+		z.Load, z.Conductance = load, conductance
 		if z.Calling || job.Zones[i].Floor == 0 {
 			continue
 		}
@@ -157,6 +157,7 @@ func (c *calculation) airOf(o *Outcome, zone int) (rate, mean float64) {
 
 func nanClimate(z Zone) Zone {
 	nan := math.NaN()
-	z.Load, z.DriftRate, z.DriftEnd, z.TimeToSwing, z.TimeToCall, z.NeutralBleed, z.CallDuty = nan, nan, nan, nan, nan, nan, nan
+	z.Load, z.Conductance = nan, nan
+	z.DriftRate, z.DriftEnd, z.TimeToSwing, z.TimeToCall, z.NeutralBleed, z.CallDuty = nan, nan, nan, nan, nan, nan
 	return z
 }

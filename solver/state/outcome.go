@@ -36,8 +36,11 @@ type Outcome struct {
 	Ports       []Port     // the equipment's own test ports in air order, then the job's
 	Bypass      float64    // share of the blower's air that recirculates
 	Others      []*Outcome // the same state at the blower's other stable operating points, if any; not of a Quick solver
-	Notes       []string   // what the reader should know of this solution (off the table, stall)
-	Stretches   []Stretch  // formulas of ducts and coil used outside their range
+	// NaturalShare is the part of the call that would reach its callers with every zone damper open; NaN unless it was asked for
+	// (zoning.Complete), and where every zone calls.
+	NaturalShare float64
+	Notes        []string  // what the reader should know of this solution (off the table, stall)
+	Stretches    []Stretch // formulas of ducts and coil used outside their range
 	// NoiseStretches are the formulas by which ducts, dampers and take-offs make and take noise, where they are outside their range.
 	// Those of openings and throw are with their registers.
 	NoiseStretches []Stretch
@@ -155,6 +158,9 @@ type Zone struct {
 	SupplyTemperature float64 // °C of the air it is given
 	Delivered         float64 // W of sensible heat given to it at its setpoint; negative in cooling
 	Load              float64 // W of sensible heat it needs at its setpoint; negative in cooling; NaN when not known
+	Setpoint          float64 // °C
+	CapacityRate      float64 // W/K: m c_p of the air it is given
+	Conductance       float64 // W/K to outdoors; NaN when not known
 	DriftRate         float64 // K/s, mean over the first hour that the call runs, positive warmer; satisfied zones only, else NaN
 	DriftEnd          float64 // K from its setpoint where it would end if such calls went on at CallDuty and the zone never called
 	TimeToCall        float64 // s until it is CallBand off and calls for the machine itself, at CallDuty; +Inf when it never does

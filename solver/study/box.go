@@ -44,8 +44,9 @@ func (b *boxes) Pop() any {
 // search is one run of branch and bound.
 type search struct {
 	*grid
-	states []int // that matter to it, the likeliest to rule out a box first
-	most   int   // call states that may be solved in all
+	states []int   // that matter to it, the likeliest to rule out a box first
+	most   int     // call states that may be solved in all
+	within float64 // part of a value below which a better one is not looked for
 
 	// lower is what no point of a box with these corners goes below; +Inf when the box can hold no solution.
 	lower func(corners []point) (float64, error)
@@ -86,7 +87,7 @@ func (g *grid) search(states []int, most int) *search {
 	if states == nil {
 		states = g.everyState()
 	}
-	return &search{grid: g, states: states, most: most, bestValue: math.Inf(1), killers: map[Check]bool{}}
+	return &search{grid: g, states: states, most: most, within: indifferent, bestValue: math.Inf(1), killers: map[Check]bool{}}
 }
 
 func indexKey(index []int) string {
@@ -260,7 +261,7 @@ func (b *search) run() error {
 
 // idle tells whether a bound leaves nothing to be gained.
 func (b *search) idle(bound float64) bool {
-	return math.IsInf(bound, 1) || bound >= b.bestValue-indifferent*math.Abs(b.bestValue)
+	return math.IsInf(bound, 1) || bound >= b.bestValue-b.within*math.Abs(b.bestValue)
 }
 
 // spent tells whether a search has to end.

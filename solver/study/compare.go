@@ -47,7 +47,10 @@ func (s *Study) Compare(variants []Variant) (*Comparison, error) {
 	}
 	c := &Comparison{Results: results}
 	for _, r := range results {
-		p := newReport(r)
+		p, err := newReport(r)
+		if err != nil {
+			return nil, err
+		}
 		c.Reports = append(c.Reports, p)
 		c.Faults, c.Cautions = append(c.Faults, p.count(verdict.Fault)), append(c.Cautions, p.count(verdict.Caution))
 	}

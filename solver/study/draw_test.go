@@ -12,6 +12,7 @@ import (
 	"spillway/network/catalog"
 	"spillway/network/networktest"
 	"spillway/network/quantity"
+	"spillway/solver/state"
 	"spillway/solver/state/statetest"
 	"spillway/solver/verdict"
 )
@@ -170,7 +171,7 @@ func TestBladeOff(t *testing.T) {
 func TestQuietObjective(t *testing.T) {
 	measures := []Measure{{Name: "register noise", Where: "a"}, {Name: "register noise", Where: "b"}, {Name: "zone drift", Where: "c"}}
 	cost := func(a, b, drift float64) float64 {
-		r := StateReport{Values: []float64{a, b, drift}}
+		r := StateReport{State: state.CallState{Mode: network.Heating}, Values: []float64{a, b, drift}}
 		as := &Report{Measures: measures, States: []StateReport{r}}
 		return Quiet.together(Quiet.objective(as)(&r, measures))
 	}

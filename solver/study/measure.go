@@ -7,6 +7,7 @@ import (
 	"spillway/network/quantity"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
+	"spillway/solver/zoning"
 )
 
 // Short names for the kinds of measures beyond those of findings.
@@ -51,8 +52,9 @@ func Measures(g *network.Graph) []Measure {
 		more(whole("below limit", verdict.Span, func(o *state.Outcome) float64 { return o.Equipment.Limit - o.Equipment.Sensor })),
 		more(whole("time to limit", Duration, func(o *state.Outcome) float64 { return o.Equipment.TimeToLimit })),
 		more(whole("frost margin", verdict.Span, func(o *state.Outcome) float64 { return o.Equipment.FrostMargin })),
-		less(whole("worst drift", Rate, func(o *state.Outcome) float64 { _, rate := o.WorstDrift(); return math.Abs(rate) })),
-		more(whole("delivered share", verdict.Fraction, deliveredShare)),
+		less(whole("worst drift", Rate, worstDrift)),
+		more(whole("delivered share", verdict.Fraction, zoning.CallerShare)),
+		more(whole("zoning kept", verdict.Fraction, keptZoning)),
 		less(whole("fastest register", verdict.Velocity, fastestRegister)),
 		less(whole("loudest register", Loudness, loudestRegister)),
 	}
@@ -102,21 +104,22 @@ func pathSum(kind state.PathKind, to string) func(o *state.Outcome) float64 {
 	}
 }
 
-// deliveredShare is the share of the sensible heat or cold given to zones at their setpoints that goes to calling zones: an indication
-// of what the call buys, no efficiency.
-func deliveredShare(o *state.Outcome) float64 {
-	calling, all := 0.0, 0.0
+// worstDrift is the drift of the satisfied zone that is driven farthest past its set point, K/s: towards what the machine does. A zone
+// that drifts the other way calls for itself.
+func worstDrift(o *state.Outcome) float64 {
+	worst := math.NaN()
 	for i := range o.Zones {
-		all += o.Zones[i].Delivered
-		if o.Zones[i].Calling {
-			calling += o.Zones[i].Delivered
+		if z := &o.Zones[i]; !z.Calling && !math.IsNaN(z.DriftRate) {
+			if past := zoning.Past(o.State.Mode, z.DriftRate); !(past <= worst) {
+				worst = past
+			}
 		}
 	}
-	if all == 0 {
-		return math.NaN()
-	}
-	return calling / all
+	return worst
 }
+
+// keptZoning is the part of the possible zoning that a call keeps.
+func keptZoning(o *state.Outcome) float64 { return zoning.Kept(zoning.CallerShare(o), o.NaturalShare) }
 
 // fastestRegister is the greatest face velocity.
 func fastestRegister(o *state.Outcome) float64 {

@@ -6,6 +6,8 @@ import (
 
 	"spillway/network"
 	"spillway/solver/state"
+	"spillway/solver/verdict"
+	"spillway/solver/zoning"
 )
 
 // probes answers for the points that a search asks about, one call state at a time and no more of them than are asked for: most points
@@ -24,6 +26,10 @@ type probes struct {
 	later   []int    // the moves in the order in which they go into a variant: what can be changed in the graph comes last
 	cells   map[string]*cell
 	order   []*cell // as they were solved
+
+	graph  *network.Graph
+	groups [][]int            // the states of each weather of which all states are asked for
+	houses map[string][]Fault // of points, by their values
 }
 
 // point is a value for each move, as the job file writes it.
@@ -39,7 +45,7 @@ type cell struct {
 }
 
 func (s *Study) newProbes(v Variant, goal *Goal, parts func(*StateReport, []Measure) []aim) (*probes, error) {
-	p := &probes{study: s, base: v, moves: goal.Moves, caution: goal.Cautions, parts: parts, cells: map[string]*cell{}}
+	p := &probes{study: s, base: v, moves: goal.Moves, caution: goal.Cautions, parts: parts, cells: map[string]*cell{}, houses: map[string][]Fault{}}
 	for k := range p.moves {
 		p.later = append(p.later, k)
 	}
@@ -64,7 +70,74 @@ func (s *Study) newProbes(v Variant, goal *Goal, parts func(*StateReport, []Meas
 			}
 		}
 	}
-	return p, nil
+	return p, p.group()
+}
+
+// group finds the weathers of which all call states are asked for: only these can be judged as a whole.
+func (p *probes) group() (err error) {
+	if p.graph, err = p.study.Read(p.base); err != nil {
+		return err
+	}
+	if len(p.graph.Job.Zones) < 2 {
+		return nil
+	}
+	all := map[string][]int{}
+	count := 0
+	for cs := range state.Each(p.graph) {
+		if count++; count > state.MostStates {
+			return nil
+		}
+		all[cs.Weather] = append(all[cs.Weather], slices.Index(p.names, cs.Name))
+	}
+	for i := range p.graph.Job.Weather {
+		if group := all[p.graph.Job.Weather[i].Name]; len(group) > 0 && !slices.Contains(group, -1) {
+			p.groups = append(p.groups, group)
+		}
+	}
+	return nil
+}
+
+// housesAt measures and judges the house at a point, by weather.
+func (p *probes) housesAt(at point) ([]verdict.House, error) {
+	var houses []verdict.House
+	for _, group := range p.groups {
+		cells, err := p.all(group, []point{at})
+		if err != nil {
+			return nil, err
+		}
+		var calls []zoning.Call
+		for _, c := range cells {
+			if c[0].measures != nil {
+				calls = append(calls, c[0].call)
+			}
+		}
+		if len(calls) == 0 {
+			continue
+		}
+		h, known, err := zoning.Measure(p.graph.Job, calls)
+		if err != nil {
+			return nil, err
+		}
+		if known {
+			houses = append(houses, verdict.House{House: h, Findings: verdict.JudgeHouse(p.graph.Job, &h)})
+		}
+	}
+	return houses, nil
+}
+
+// house lists the checks of whole weathers that a point passes.
+func (p *probes) house(at point) ([]Fault, error) {
+	key := strings.Join(at, "\x00")
+	if faults, known := p.houses[key]; known {
+		return faults, nil
+	}
+	houses, err := p.housesAt(at)
+	if err != nil {
+		return nil, err
+	}
+	faults := (&Report{Houses: houses}).Faults(p.caution)
+	p.houses[key] = faults
+	return faults, nil
 }
 
 // hasSay tells whether a setting can alter a call state.
@@ -190,7 +263,8 @@ func (p *probes) solve(s int, at point) (*cell, error) {
 	if err != nil {
 		return nil, err
 	}
-	report := newReport(r)
+	report := readReport(r, Measures(r.Graph))
+	report.weigh()
 	c := &cell{StateReport: report.States[0], measures: report.Measures, faults: report.Faults(p.caution), bad: report.beyond(p.caution)}
 	c.parts = p.parts(&c.StateReport, report.Measures)
 	return c, nil
@@ -219,6 +293,9 @@ func (p *probes) reports(points []point) ([]*Report, error) {
 				r.Measures = c.measures
 				r.States = append(r.States, c.StateReport)
 			}
+		}
+		if r.Houses, err = p.housesAt(at); err != nil {
+			return nil, err
 		}
 		r.weigh()
 		list[k] = r

@@ -5,6 +5,7 @@ import (
 
 	"spillway/solver/state"
 	"spillway/solver/verdict"
+	"spillway/solver/zoning"
 )
 
 // Report is what a study keeps of a solved variant: its measures and findings, without the outcomes themselves.
@@ -12,6 +13,7 @@ type Report struct {
 	Variant  Variant
 	Measures []Measure
 	States   []StateReport
+	Houses   []verdict.House // by weather, where all its call states are solved
 
 	bad [2]map[Check]float64 // by caution false/true: how far checks are beyond their limits; see excess
 }
@@ -21,13 +23,14 @@ type StateReport struct {
 	State    state.CallState
 	Values   []float64 // parallel to Report.Measures
 	Findings []verdict.Finding
+	call     zoning.Call
 }
 
 // readReport reads measures off a result.
 func readReport(r *Result, measures []Measure) *Report {
 	p := &Report{Variant: r.Variant, Measures: measures, States: make([]StateReport, len(r.Outcomes))}
 	for i, o := range r.Outcomes {
-		p.States[i] = StateReport{State: o.State, Values: make([]float64, len(p.Measures)), Findings: r.Findings[i]}
+		p.States[i] = StateReport{State: o.State, Values: make([]float64, len(p.Measures)), Findings: r.Findings[i], call: zoning.CallOf(o)}
 		for m := range p.Measures {
 			p.States[i].Values[m] = p.Measures[m].Read(o)
 		}
@@ -36,10 +39,14 @@ func readReport(r *Result, measures []Measure) *Report {
 }
 
 // newReport reads all measures off a result, and reckons how far its checks are beyond their limits.
-func newReport(r *Result) *Report {
+func newReport(r *Result) (*Report, error) {
 	p := readReport(r, Measures(r.Graph))
+	var err error
+	if p.Houses, err = verdict.Houses(r.Outcomes); err != nil {
+		return nil, err
+	}
 	p.weigh()
-	return p
+	return p, nil
 }
 
 // weigh reckons how far checks are beyond their limits.
@@ -64,7 +71,9 @@ func (s *Study) Report(v Variant) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	p = newReport(r)
+	if p, err = newReport(r); err != nil {
+		return nil, s.named(v, err)
+	}
 	s.mu.Lock()
 	if len(s.reports) < mostReports {
 		s.reports[v.key()] = p
@@ -99,14 +108,23 @@ type Check struct {
 	Low                bool // values below the limit pass it
 }
 
-// Faults lists the checks that are at fault, in the order of states and findings. With caution it lists those that want caution too.
+// Faults lists the checks that are at fault, in the order of states and findings, then those of whole weathers, whose name stands for
+// the state. With caution it lists those that want caution too.
 func (p *Report) Faults(caution bool) []Fault {
 	var list []Fault
+	add := func(state string, f *verdict.Finding) {
+		if f.Level == verdict.Fault || caution && f.Level == verdict.Caution {
+			list = append(list, Fault{Check{state, f.Check, f.Where, f.Value < f.Limit}, *f})
+		}
+	}
 	for i := range p.States {
-		for _, f := range p.States[i].Findings {
-			if f.Level == verdict.Fault || caution && f.Level == verdict.Caution {
-				list = append(list, Fault{Check{p.States[i].State.Name, f.Check, f.Where, f.Value < f.Limit}, f})
-			}
+		for k := range p.States[i].Findings {
+			add(p.States[i].State.Name, &p.States[i].Findings[k])
+		}
+	}
+	for i := range p.Houses {
+		for k := range p.Houses[i].Findings {
+			add(p.Houses[i].Weather, &p.Houses[i].Findings[k])
 		}
 	}
 	return list
@@ -124,6 +142,13 @@ func (p *Report) finding(c Check) *verdict.Finding {
 	for i := range p.States {
 		if p.States[i].State.Name == c.State {
 			return p.States[i].finding(c)
+		}
+	}
+	for i := range p.Houses {
+		for k := range p.Houses[i].Findings {
+			if f := &p.Houses[i].Findings[k]; p.Houses[i].Weather == c.State && f.Check == c.Name && f.Where == c.Where {
+				return f
+			}
 		}
 	}
 	return nil
@@ -149,15 +174,17 @@ func (p *Report) level(c Check) verdict.Level {
 
 // count counts findings of a level.
 func (p *Report) count(level verdict.Level) int {
-	n := 0
-	for i := range p.States {
-		for _, f := range p.States[i].Findings {
-			if f.Level == level {
-				n++
-			}
-		}
+	faults, cautions := p.Count()
+	if level == verdict.Fault {
+		return faults
 	}
-	return n
+	return cautions
+}
+
+// Count counts the findings of a report.
+func (p *Report) Count() (faults, cautions int) {
+	faults = len(p.Faults(false))
+	return faults, len(p.Faults(true)) - faults
 }
 
 // beyond tells how far each check that is not kept lies beyond its limit: faults, or cautions as well.

@@ -98,7 +98,12 @@ func (s *Study) Size(v Variant, goal SizeGoal) (*Sizing, error) {
 				z.Lines[i].Was = l.Size.Section
 			}
 		}
-		z.Before, z.After = newReport(before), newReport(from)
+		if z.Before, err = newReport(before); err != nil {
+			return nil, err
+		}
+		if z.After, err = newReport(from); err != nil {
+			return nil, err
+		}
 		z.Meets = goal.Static == 0 || worstStatic(z.After) <= goal.Static
 		return z, nil
 	}

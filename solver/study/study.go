@@ -12,6 +12,7 @@ import (
 	"spillway/solver/pool"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
+	"spillway/solver/zoning"
 )
 
 // Variant is an installation as its job file describes it, with one of its alternatives and further overrides, each PATH=VALUE as
@@ -65,6 +66,7 @@ type Study struct {
 	mu      sync.Mutex
 	bases   map[string]*base
 	reports map[string]*Report
+	natural map[string]float64 // natural shares of states, by variant without its stops
 	solved  int
 }
 
@@ -82,7 +84,7 @@ type base struct {
 
 // New prepares a study of a job file, given by its bytes and what messages should call it.
 func New(name string, data []byte, opt Options) *Study {
-	return &Study{name: name, data: data, opt: opt, bases: map[string]*base{}, reports: map[string]*Report{}}
+	return &Study{name: name, data: data, opt: opt, bases: map[string]*base{}, reports: map[string]*Report{}, natural: map[string]float64{}}
 }
 
 // Read reads and builds a variant; problems of the job come as a diag.List.
@@ -207,6 +209,9 @@ func (s *Study) solveGraph(v Variant, g *network.Graph, states []state.CallState
 		if r.Outcomes[i], err = solver.Solve(cs); err != nil {
 			return nil, s.named(v, err)
 		}
+		if err = s.zoned(v, solver, r.Outcomes[i]); err != nil {
+			return nil, s.named(v, err)
+		}
 	}
 	r.Findings = verdict.JudgeAll(r.Outcomes)
 	for i, cs := range states {
@@ -228,6 +233,36 @@ func (s *Study) solveGraph(v Variant, g *network.Graph, states []state.CallState
 		s.mu.Unlock()
 	}
 	return r, nil
+}
+
+// zoned fills in the natural share of an outcome. It hangs on no stop, so that variants which differ only in stops share it.
+func (s *Study) zoned(v Variant, solver *state.Solver, o *state.Outcome) error {
+	v.Set = slices.DeleteFunc(slices.Clone(v.Set), isStop)
+	key := v.key() + "\x00" + o.State.Name
+	s.mu.Lock()
+	share, known := s.natural[key]
+	s.mu.Unlock()
+	if known {
+		o.NaturalShare = share
+		return nil
+	}
+	if err := zoning.Complete(solver, o); err != nil {
+		return err
+	}
+	o.NaturalShare = sixDigits(o.NaturalShare) // whatever stops it was first found with
+	s.mu.Lock()
+	if len(s.natural) < mostReports {
+		s.natural[key] = o.NaturalShare
+	}
+	s.mu.Unlock()
+	return nil
+}
+
+// isStop reports whether an override sets the stop of a damper.
+func isStop(assignment string) bool {
+	path, _, _ := strings.Cut(assignment, "=")
+	parts, ok := network.SplitPath(path)
+	return ok && len(parts) == 3 && parts[0] == "damper" && parts[2] == "stop"
 }
 
 // named says which variant an error is about.

@@ -303,7 +303,7 @@ func (s *Study) reportState(v Variant, name string) (*Report, error) {
 			if err != nil {
 				return nil, err
 			}
-			return newReport(r), nil
+			return newReport(r)
 		}
 	}
 	return nil, s.named(v, fmt.Errorf("there is no call state %q", name))

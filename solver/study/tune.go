@@ -15,33 +15,53 @@ type Priority string
 
 // The priorities.
 const (
+	Least   Priority = "least"   // as much as can be of every call reaches its callers: the least opening that the limits allow
 	Quiet   Priority = "quiet"   // the loudest register as quiet as can be heard, and of equals the least drift
-	Comfort Priority = "comfort" // satisfied zones drift least
+	Comfort Priority = "comfort" // satisfied zones are driven past their set points least, which the least opening does
 	Energy  Priority = "energy"  // least blower power for each part of the heat that reaches calling zones
 	Static  Priority = "static"  // the greatest external static as low as can be
 )
 
 // Priorities lists them.
-func Priorities() []Priority { return []Priority{Quiet, Comfort, Energy, Static} }
+func Priorities() []Priority { return []Priority{Least, Quiet, Comfort, Energy, Static} }
+
+// isLeast reports whether a priority wants the least opening.
+func (p Priority) isLeast() bool { return p == Least || p == Comfort }
+
+// Drop says which limits were given up because they cannot be kept with graver ones.
+type Drop int
+
+// What can be given up. Hard limits and the zoning never are.
+const (
+	DropNone       Drop = iota
+	DropGuidelines      // guidelines and rules of thumb
+	DropComfort         // these and comfort
+)
 
 // Goal is what Tune looks for.
 type Goal struct {
 	Moves    []Span // the settings that may move; up to six
 	Priority Priority
 	Cautions bool // meet cautions too, not only faults
+	nested   bool // for a remedy: without remedies of its own
 	Most     int  // stop when as many call states are solved as so many variants have; 0 = 40,000 call states
 }
 
 // Tuning is what Tune found.
 type Tuning struct {
 	Goal Goal
-	// Values are the settings that were found, parallel to Goal.Moves, as the job file writes them. When nothing meets all limits they are
-	// the best compromise: least beyond the limits, all together.
+	// Values are the settings that were found, parallel to Goal.Moves, as the job file writes them; empty when Infeasible. When nothing
+	// meets all limits they keep the graver ones, see Dropped.
 	Values  []string
-	Variant Variant
-	Before  *Report // the job as it came
-	Report  *Report // with the settings
-	Meets   bool    // every limit holds, but for those of Never
+	Dropped Drop // what was given up
+	// Infeasible is true when hard limits and zoning cannot be kept together by these settings. Then nothing is proposed; Never and
+	// Conflict are the proof and Remedies what else may be done.
+	Infeasible bool
+	Remedies   []Remedy
+	Variant    Variant
+	Before     *Report // the job as it came
+	Report     *Report // with the settings; as Before when Infeasible
+	Meets      bool    // every limit holds, but for those of Never
 	// Window says, for each continuous move, between which values all limits hold while the others stay: the margin. Empty when Meets is
 	// false.
 	Windows []Window
@@ -62,33 +82,24 @@ type Tuning struct {
 	most     int            // call states that may be solved
 }
 
-// counts tells whether a check is one that some setting keeps.
-func (t *Tuning) counts(c Check) bool { return !t.hopeless[c] }
-
-// broken lists the checks that a report passes and some setting keeps.
-func (t *Tuning) broken(p *Report) []Fault {
-	var list []Fault
-	for _, f := range p.Faults(t.Goal.Cautions) {
-		if !t.hopeless[f.Check] {
-			list = append(list, f)
-		}
+// counts tells whether a check is one that some setting keeps and that was not given up.
+func (t *Tuning) counts(c Check) bool {
+	if t.hopeless[c] {
+		return false
 	}
-	return list
+	switch class := verdict.ClassOf(c.Name); {
+	case t.Dropped >= DropComfort:
+		return gravest(c)
+	case t.Dropped >= DropGuidelines:
+		return gravest(c) || class == verdict.Comfort
+	}
+	return true
 }
 
-// cost adds up how far the checks that some setting keeps are beyond their limits.
-func (t *Tuning) cost(p *Report) float64 {
-	sum := 0.0
-	for _, f := range t.broken(p) {
-		sum += f.Finding.Excess()
-	}
-	return sum
-}
-
-// keeps tells whether every limit that some setting keeps holds.
+// keeps tells whether every limit that counts holds.
 func (t *Tuning) keeps(p *Report) bool {
 	for c := range p.beyond(t.Goal.Cautions) {
-		if !t.hopeless[c] {
+		if t.counts(c) {
 			return false
 		}
 	}
@@ -126,12 +137,12 @@ type Conflict struct {
 }
 
 const (
-	mostMoves    = 6
-	mostStates   = 40_000 // call states that are solved when nobody says
-	leastSolved  = 300    // variants, however many call states they have
-	bladeStep    = 5.0    // degrees
-	fullBlade    = 90.0
-	insideWindow = bladeStep / fullBlade // how far from the ends of its window a setting is put, where there is room
+	mostMoves   = 6
+	finestSteps = 101
+	mostStates  = 40_000 // call states that are solved when nobody says
+	leastSolved = 300    // variants, however many call states they have
+	bladeStep   = 5.0    // degrees
+	fullBlade   = 90.0
 )
 
 // DefaultMoves are the settings that tuning moves when it is not told: the stops of all zone dampers, and the weights of bypasses and
@@ -168,10 +179,11 @@ func DefaultMoves(g *network.Graph) []Span {
 
 // Tune looks for the settings that meet every limit in every call state and serve a priority best.
 //
-// One continuous setting is found exactly: every limited value moves one way only with it, so each limit holds on one side of a
-// crossing, which is found by bisection, and the limits leave one window. Several are searched on the grid of their steps by branch and
-// bound: what is passed at every corner of a box of settings is passed everywhere in it, and a box whose corners bound the priority
+// The settings are searched on the grid of their steps, which are the marks that they are set to, by branch and bound: what is passed at every corner of a box of settings is passed everywhere in it, and a box whose corners bound the priority
 // away from the best known holds nothing better. Lists (taps, sizes) are taken one by one.
+//
+// Limits that cannot all be kept are given up by class: guidelines first, then comfort, never the hard ones and never the zoning. When
+// these exclude one another nothing is proposed.
 func (s *Study) Tune(v Variant, goal Goal) (*Tuning, error) {
 	if len(goal.Moves) < 1 || len(goal.Moves) > mostMoves {
 		return nil, question("tuning moves one to %d settings, not %d", mostMoves, len(goal.Moves))
@@ -183,6 +195,11 @@ func (s *Study) Tune(v Variant, goal Goal) (*Tuning, error) {
 	}
 	if !slices.Contains(Priorities(), goal.Priority) {
 		return nil, question("there is no priority %q", goal.Priority)
+	}
+	if len(goal.Moves) == 1 && goal.Moves[0].Continuous() {
+		// One setting is cheap: it is looked at by the percent, or as finely as that.
+		goal.Moves = slices.Clone(goal.Moves)
+		goal.Moves[0].Steps = max(goal.Moves[0].Steps, finestSteps)
 	}
 	before, err := s.Report(v)
 	if err != nil {
@@ -196,23 +213,24 @@ func (s *Study) Tune(v Variant, goal Goal) (*Tuning, error) {
 	if err != nil {
 		return nil, err
 	}
-	if len(goal.Moves) == 1 && goal.Moves[0].Continuous() {
-		err = s.tuneOne(t, p)
-	} else {
-		err = s.tuneSeveral(t, p)
-	}
+	err = s.searchGrid(t, p)
 	if err != nil {
 		return nil, err
 	}
 	t.Variant = v
+	if t.Infeasible {
+		t.Variant, t.Report, t.States = v, before, len(p.order)
+		t.Remedies, err = s.remedies(v, t)
+		return t, err
+	}
 	for i, m := range goal.Moves {
 		t.Variant = m.set(t.Variant, t.Values[i])
 	}
 	if t.Report, err = s.Report(t.Variant); err != nil {
 		return nil, err
 	}
-	t.Meets = t.keeps(t.Report)
-	if t.Meets {
+	t.Meets = t.Dropped == DropNone && t.keeps(t.Report)
+	if t.keeps(t.Report) && !goal.nested {
 		for k, m := range goal.Moves {
 			if !m.Continuous() {
 				continue
@@ -224,8 +242,12 @@ func (s *Study) Tune(v Variant, goal Goal) (*Tuning, error) {
 			t.Windows = append(t.Windows, w)
 		}
 	}
-	err = t.leeway(p)
-	t.States = len(p.order)
+	if !goal.nested {
+		err = t.leeway(p)
+	}
+	if t.States = len(p.order); err == nil && t.Dropped > DropNone {
+		t.Remedies, err = s.remedies(v, t)
+	}
 	return t, err
 }
 
@@ -287,11 +309,20 @@ func (t *Tuning) passed(p *probes, at point, states []int, all bool) (faults []F
 		if len(faults) > had {
 			where = append(where, s)
 			if !all {
-				break
+				return faults, where, nil
 			}
 		}
 	}
-	return faults, where, nil
+	if len(p.groups) == 0 || len(faults) > 0 && !all {
+		return faults, where, nil
+	}
+	house, err := p.house(at)
+	for _, f := range house {
+		if t.counts(f.Check) {
+			faults = append(faults, f)
+		}
+	}
+	return faults, where, err
 }
 
 // leeway solves the tuned variant with each damper position 5 degrees of blade off, either way.

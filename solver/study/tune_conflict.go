@@ -2,8 +2,10 @@ package study
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"spillway/solver/verdict"
 )
@@ -14,8 +16,8 @@ import (
 func (g *grid) conflict(t *Tuning, first *search) error {
 	weight := map[Check]float64{}
 	var checks []Check
-	for _, c := range g.order {
-		for _, f := range c.faults {
+	note := func(faults []Fault) {
+		for _, f := range faults {
 			if !t.counts(f.Check) {
 				continue
 			}
@@ -24,6 +26,12 @@ func (g *grid) conflict(t *Tuning, first *search) error {
 			}
 			weight[f.Check] += f.Finding.Excess()
 		}
+	}
+	for _, c := range g.order {
+		note(c.faults)
+	}
+	for _, key := range slices.Sorted(maps.Keys(g.houses)) {
+		note(g.houses[key])
 	}
 	// The limits that are passed most come first; of equals, the order in which they were met.
 	slices.SortStableFunc(checks, func(x, y Check) int { return cmp.Compare(weight[y], weight[x]) })
@@ -74,6 +82,10 @@ func (g *grid) conflict(t *Tuning, first *search) error {
 func (g *grid) seenKept(checks []Check) bool {
 	return slices.ContainsFunc(g.tried, func(at point) bool {
 		return !slices.ContainsFunc(checks, func(c Check) bool {
+			if g.ofHouse(c) {
+				faults, known := g.houses[strings.Join(at, "\x00")]
+				return !known || slices.ContainsFunc(faults, func(f Fault) bool { return f.Check == c })
+			}
 			p := g.known(slices.Index(g.names, c.State), at)
 			if p == nil {
 				return true
@@ -88,7 +100,7 @@ func (g *grid) seenKept(checks []Check) bool {
 func (g *grid) statesOf(checks []Check) []int {
 	var states []int
 	for _, c := range checks {
-		if s := slices.Index(g.names, c.State); !slices.Contains(states, s) {
+		if s := slices.Index(g.names, c.State); s >= 0 && !slices.Contains(states, s) {
 			states = append(states, s)
 		}
 	}
@@ -99,14 +111,15 @@ func (g *grid) statesOf(checks []Check) []int {
 func (g *grid) cannot(t *Tuning, checks []Check) (bool, error) {
 	b := g.search(g.statesOf(checks), len(g.order)+t.most/4)
 	counts := func(c Check) bool { return slices.Contains(checks, c) }
+	whole := slices.ContainsFunc(checks, g.ofHouse)
 	b.lower = func(corners []point) (float64, error) {
-		if out, err := b.blocked(corners, counts); out || err != nil {
+		if out, err := b.ruledOut(corners, counts, whole); out || err != nil {
 			return math.Inf(1), err
 		}
 		return 0, nil
 	}
 	b.value = func(index []int) (float64, error) {
-		if kept, err := b.kept([]point{b.point(index)}, counts); !kept || err != nil {
+		if kept, err := b.allKept([]point{b.point(index)}, counts, whole); !kept || err != nil {
 			return math.Inf(1), err
 		}
 		return -1, nil // a point that keeps them: the search is over
@@ -119,33 +132,30 @@ func (g *grid) cannot(t *Tuning, checks []Check) (bool, error) {
 func (g *grid) widths(t *Tuning) error {
 	for i, check := range t.Conflict.Checks {
 		others := slices.Delete(slices.Clone(t.Conflict.Checks), i, i+1)
-		own := slices.Index(g.names, check.State)
 		b := g.search(g.statesOf(others), len(g.order)+t.most/4)
 		counts := func(c Check) bool { return slices.Contains(others, c) }
+		whole := slices.ContainsFunc(others, g.ofHouse)
 		b.lower = func(corners []point) (float64, error) {
-			if out, err := b.blocked(corners, counts); out || err != nil {
+			if out, err := b.ruledOut(corners, counts, whole); out || err != nil {
 				return math.Inf(1), err
 			}
-			cells, err := b.at(own, corners)
-			if err != nil {
-				return 0, err
-			}
 			least := math.Inf(1)
-			for _, c := range cells {
-				least = min(least, c.bad[check])
+			for _, at := range corners {
+				f, err := g.fault(check, at)
+				if err != nil {
+					return 0, err
+				}
+				least = min(least, f.Finding.Excess())
 			}
 			return least, nil
 		}
 		b.value = func(index []int) (float64, error) {
-			at := []point{b.point(index)}
-			if kept, err := b.kept(at, counts); !kept || err != nil {
+			at := b.point(index)
+			if kept, err := b.allKept([]point{at}, counts, whole); !kept || err != nil {
 				return math.Inf(1), err
 			}
-			cells, err := b.at(own, at)
-			if err != nil {
-				return 0, err
-			}
-			return cells[0].bad[check], nil
+			f, err := g.fault(check, at)
+			return f.Finding.Excess(), err
 		}
 		if err := b.run(); err != nil {
 			return err
@@ -153,12 +163,91 @@ func (g *grid) widths(t *Tuning) error {
 		width, at := math.NaN(), verdict.Finding{Check: check.Name, Where: check.Where, Value: math.NaN(), Limit: math.NaN()}
 		if b.best != nil {
 			width = b.bestValue
-			if f := g.known(own, b.point(b.best)).finding(check); f != nil {
-				at = *f
+			if f, err := g.fault(check, b.point(b.best)); err != nil {
+				return err
+			} else if f.Name != "" {
+				at = f.Finding
 			}
 		}
 		t.Conflict.Beyond = append(t.Conflict.Beyond, width)
 		t.Conflict.At = append(t.Conflict.At, at)
 	}
 	return nil
+}
+
+// ofHouse reports whether a check is of a whole weather, not of one call state.
+func (p *probes) ofHouse(c Check) bool { return !slices.Contains(p.names, c.State) }
+
+// fault is a check at a point, if it is passed there; else its finding is of no excess.
+func (p *probes) fault(c Check, at point) (Fault, error) {
+	none := Fault{Finding: verdict.Finding{Margin: math.NaN()}}
+	faults, err := p.faultsOf(c, at)
+	if err != nil {
+		return none, err
+	}
+	if i := slices.IndexFunc(faults, func(f Fault) bool { return f.Check == c }); i >= 0 {
+		return faults[i], nil
+	}
+	return none, nil
+}
+
+// faultsOf are the faults at a point of the state, or the house, that a check is of.
+func (p *probes) faultsOf(c Check, at point) ([]Fault, error) {
+	own := slices.Index(p.names, c.State)
+	if own < 0 {
+		return p.house(at)
+	}
+	cells, err := p.at(own, []point{at})
+	if err != nil {
+		return nil, err
+	}
+	return cells[0].faults, nil
+}
+
+// ruledOut reports whether one check that counts is passed at all of some corners; whole asks for the checks of whole weathers too.
+func (b *search) ruledOut(corners []point, counts func(Check) bool, whole bool) (bool, error) {
+	if out, err := b.blocked(corners, counts); out || err != nil || !whole {
+		return out, err
+	}
+	var common []Check
+	for i, at := range corners {
+		faults, err := b.house(at)
+		if err != nil {
+			return false, err
+		}
+		has := func(c Check) bool { return slices.ContainsFunc(faults, func(f Fault) bool { return f.Check == c }) }
+		if i > 0 {
+			common = slices.DeleteFunc(common, func(c Check) bool { return !has(c) })
+			continue
+		}
+		for _, f := range faults {
+			if counts(f.Check) {
+				common = append(common, f.Check)
+			}
+		}
+	}
+	for _, c := range common {
+		b.killers[c] = true
+	}
+	return len(common) > 0, nil
+}
+
+// allKept reports whether every check that counts is kept at some points, those of whole weathers too if whole asks for them.
+func (b *search) allKept(points []point, counts func(Check) bool, whole bool) (bool, error) {
+	if kept, err := b.kept(points, counts); !kept || err != nil || !whole {
+		return kept, err
+	}
+	for _, at := range points {
+		faults, err := b.house(at)
+		if err != nil {
+			return false, err
+		}
+		for _, f := range faults {
+			if counts(f.Check) {
+				b.killers[f.Check] = true
+				return false, nil
+			}
+		}
+	}
+	return true, nil
 }

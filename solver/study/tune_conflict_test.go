@@ -11,11 +11,11 @@ import (
 )
 
 // Jobs that cannot be: every point of the grid is solved, and the limits that tuning names are such that each point passes one of them
-// while each set without one of them is kept somewhere; the compromise is the point that is least beyond its limits.
+// while each set without one of them is kept somewhere.
 func TestConflictAgainstTryingAll(t *testing.T) {
 	for _, c := range []struct {
 		name, job string
-		set       []string
+		set       []string // besides, so that the zoning is not the reason, least-zoning-kept
 		states    []string
 		stops     []string
 		steps     int
@@ -23,7 +23,7 @@ func TestConflictAgainstTryingAll(t *testing.T) {
 	}{
 		// A low static asks for wide stops of either zone, slow trunks for narrow ones.
 		{"two stops", "two-floor", []string{"limits.max-static=0.43 inwc", "limits.trunk-velocity=725 fpm"},
-			[]string{"design-cooling: loft", "design-cooling: main"}, []string{"main", "loft"}, 11, []string{"external static ", "duct velocity trunk"}},
+			[]string{"design-cooling: loft", "design-cooling: main"}, []string{"main", "loft"}, 11, nil},
 		// The studio's ducts ask for wide stops of the others, what the bedrooms want for narrow ones.
 		{"three stops", "three-zone", []string{"limits.shortfall=3 %", "limits.flex-branch-velocity=420 fpm"},
 			[]string{"heating stage 1: studio", "heating stage 1: bedrooms"}, []string{"living", "bedrooms", "studio"}, 6, nil},
@@ -31,6 +31,7 @@ func TestConflictAgainstTryingAll(t *testing.T) {
 			[]string{"heating stage 2: bedrooms + studio", "heating stage 2: living + studio", "heating stage 1: bedrooms"}, []string{"living", "bedrooms", "studio"}, 6, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
+			c.set = append(c.set, "limits.least-zoning-kept=0.1 %")
 			s := open(t, c.job, study.Options{Choose: only(c.states...)})
 			var moves []study.Span
 			variants := []study.Variant{{Set: c.set}}
@@ -84,7 +85,6 @@ func TestConflictAgainstTryingAll(t *testing.T) {
 			for k := range nearest {
 				nearest[k] = math.Inf(1)
 			}
-			least, reached := math.Inf(1), math.NaN()
 			for i := range reports {
 				broken, last := 0, 0
 				for k, check := range found.Conflict.Checks {
@@ -97,27 +97,12 @@ func TestConflictAgainstTryingAll(t *testing.T) {
 					keptWithout[last] = true
 					nearest[last] = min(nearest[last], passed[i][found.Conflict.Checks[last]])
 				}
-				sum := 0.0
-				for _, f := range reports[i].Faults(false) {
-					if !hopeless[f.Check] {
-						sum += passed[i][f.Check]
-					}
-				}
-				least = min(least, sum)
-				same := true
-				for k := range moves {
-					same = same && reports[i].Variant.Set[len(c.set)+k] == moves[k].Path+"="+found.Values[k]
-				}
-				if same {
-					reached = sum
-				}
 			}
 			for k, kept := range keptWithout {
 				assert.True(t, kept, "%v is not needed", found.Conflict.Checks[k])
 				assert.InDelta(t, nearest[k], found.Conflict.Beyond[k], 2e-3*(1+nearest[k]))
 			}
-			assert.InDelta(t, least, reached, 2e-3*(1+least), "the compromise")
-			t.Logf("%d limits, %d points; compromise %.3f, solved %d call states for %d variants", len(found.Conflict.Checks), len(reports), reached, found.States, found.Solved)
+			t.Logf("%d limits, %d points; solved %d call states for %d variants", len(found.Conflict.Checks), len(reports), found.States, found.Solved)
 		})
 	}
 }

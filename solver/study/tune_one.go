@@ -2,93 +2,7 @@ package study
 
 import (
 	"math"
-	"slices"
-	"spillway/solver/air/bracket"
-
-	"spillway/solver/verdict"
 )
-
-// tuneOne finds one continuous setting by bisection to every limit's crossing.
-func (s *Study) tuneOne(t *Tuning, p *probes) error {
-	m := t.Goal.Moves[0]
-	a, b := m.X(0), m.X(m.Len()-1)
-	lo, hi := min(a, b), max(a, b)
-	width := hi - lo
-	ends, err := p.all(p.everyState(), []point{{m.At(lo)}, {m.At(hi)}})
-	if err != nil {
-		return err
-	}
-	t.Solved = 2
-
-	// Limits that both ends pass no setting keeps; one that only the low end passes bounds the setting from below, and so on.
-	type bound struct {
-		at    float64 // nearest value to the crossing at which the limit is kept
-		check Check
-	}
-	below, above := bound{at: lo}, bound{at: hi}
-	for _, state := range ends {
-		for _, f := range state[0].faults {
-			if passedAt(state[1:], f.Check) {
-				t.hopeless[f.Check] = true
-				t.addNever(nearer(f, &state[1].StateReport))
-			}
-		}
-	}
-	for i, state := range ends {
-		for k, end := range state {
-			for _, f := range end.faults {
-				if !t.counts(f.Check) {
-					continue
-				}
-				kept, passed, nearest := hi, lo, below.at
-				if k == 1 {
-					kept, passed, nearest = lo, hi, above.at
-				}
-				// What is kept at the nearest crossing so far crosses beyond it.
-				cells, err := p.at(i, []point{{m.At(nearest)}})
-				if err != nil {
-					return err
-				}
-				if !passedAt(cells, f.Check) {
-					continue
-				}
-				kept, _, err = bracket.Edge(func(x float64) (bool, error) {
-					cells, err := p.at(i, []point{{m.At(x)}})
-					if err != nil {
-						return false, err
-					}
-					t.Solved++
-					return !passedAt(cells, f.Check), nil
-				}, kept, passed, kneeWidth*width)
-				if err != nil {
-					return err
-				}
-				if k == 0 && kept > below.at {
-					below = bound{kept, f.Check}
-				}
-				if k == 1 && kept < above.at {
-					above = bound{kept, f.Check}
-				}
-			}
-		}
-	}
-	t.Proved = true
-	if below.at > above.at {
-		return t.conflictOfOne(p, below.at, above.at, below.check, above.check)
-	}
-	// A window: keep a little inside of its ends, and choose by the priority.
-	aside := min(insideWindow*width, (above.at-below.at)/4)
-	from, to := below.at, above.at
-	if below.check != (Check{}) {
-		from += aside
-	}
-	if above.check != (Check{}) {
-		to -= aside
-	}
-	x, err := t.bestOfOne(p, from, to)
-	t.Values = []string{m.At(x)}
-	return err
-}
 
 // nearer is the fault as it stands there or in a report of the same state, whichever comes nearer to keeping it.
 func nearer(f Fault, other *StateReport) Fault {
@@ -111,53 +25,6 @@ func (t *Tuning) addNever(f Fault) {
 	t.Never = append(t.Never, f)
 }
 
-// bestOfOne is the value within a window that serves the priority best. Where several do equally, the middle of the window does.
-func (t *Tuning) bestOfOne(p *probes, from, to float64) (float64, error) {
-	m := t.Goal.Moves[0]
-	const most = 25
-	step := (to - from) / (most - 1)
-	if quantum := roundStep(m.Unit()); quantum > 0 && to-from > 4*quantum {
-		// Values that can be read off a scale.
-		from, to = math.Ceil(from/quantum)*quantum, math.Floor(to/quantum)*quantum
-		step = max(quantum, math.Round(step/quantum)*quantum)
-	}
-	if step <= 0 {
-		return (from + to) / 2, nil
-	}
-	var xs []float64
-	var points []point
-	for k := 0; ; k++ {
-		x := from + float64(k)*step
-		if x > to+step*1e-9 {
-			break
-		}
-		xs, points = append(xs, x), append(points, point{m.At(x)})
-	}
-	cells, err := p.all(p.everyState(), points)
-	if err != nil {
-		return 0, err
-	}
-	t.Solved += len(points)
-	least := math.Inf(1)
-	costs := make([]float64, len(xs))
-	for k := range points {
-		var parts []aim
-		for i := range cells {
-			parts = append(parts, cells[i][k].parts...)
-		}
-		costs[k] = t.Goal.Priority.together(parts)
-		least = min(least, costs[k])
-	}
-	middle := (from + to) / 2
-	best := -1
-	for k, x := range xs {
-		if costs[k] <= least+indifferent*math.Abs(least) && (best < 0 || math.Abs(x-middle) < math.Abs(xs[best]-middle)) {
-			best = k
-		}
-	}
-	return xs[best], nil
-}
-
 // indifferent is the part of an objective below which two settings serve it equally well.
 const indifferent = 1e-3
 
@@ -170,52 +37,6 @@ func roundStep(unit string) float64 {
 		return 0.01
 	}
 	return 0
-}
-
-// conflictOfOne writes down that one limit asks for at least low and another for at most high, which is less.
-func (t *Tuning) conflictOfOne(p *probes, low, high float64, needsLow, needsHigh Check) error {
-	m := t.Goal.Moves[0]
-	// Where the first is just kept, how far is the second beyond its limit, and the other way about?
-	t.Conflict = &Conflict{Checks: []Check{needsLow, needsHigh}, Proved: true}
-	for i, x := range []float64{high, low} {
-		c := t.Conflict.Checks[i]
-		cells, err := p.at(slices.Index(p.names, c.State), []point{{m.At(x)}})
-		if err != nil {
-			return err
-		}
-		f := cells[0].finding(c)
-		if f == nil {
-			f = &verdict.Finding{Check: c.Name, Where: c.Where, Limit: math.NaN()}
-		}
-		t.Conflict.At = append(t.Conflict.At, *f)
-		t.Conflict.Beyond = append(t.Conflict.Beyond, f.Excess())
-	}
-	// The best compromise lies between the two crossings: least beyond all limits together.
-	const points = 41
-	var xs []float64
-	var tried []point
-	for k := range points {
-		x := high + (low-high)*float64(k)/(points-1)
-		if quantum := roundStep(m.Unit()); quantum > 0 {
-			x = math.Round(x/quantum) * quantum
-		}
-		if !slices.Contains(xs, x) {
-			xs, tried = append(xs, x), append(tried, point{m.At(x)})
-		}
-	}
-	reports, err := p.reports(tried)
-	if err != nil {
-		return err
-	}
-	t.Solved += len(reports)
-	best := 0
-	for k, r := range reports {
-		if t.cost(r) < t.cost(reports[best]) {
-			best = k
-		}
-	}
-	t.Values = []string{m.At(xs[best])}
-	return nil
 }
 
 // Reach finds the value of one setting at which a measure in one call state comes to a target, by bisection between the ends of its

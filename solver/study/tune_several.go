@@ -3,26 +3,68 @@ package study
 import (
 	"math"
 	"slices"
+
+	"spillway/solver/verdict"
 )
 
-// tuneSeveral searches the grid of several settings, or of lists.
-func (s *Study) tuneSeveral(t *Tuning, p *probes) error {
+// search looks on the grid for the settings that keep all limits, or the gravest of them that can be kept together, and among those for
+// the ones that serve the priority best.
+func (s *Study) searchGrid(t *Tuning, p *probes) error {
 	g := newGrid(p)
 	if err := g.never(t); err != nil {
 		return err
 	}
-	// First: is there a point at which every limit holds, and which serves the priority best with room to spare either way?
+	var found []int
+	for t.Dropped = DropNone; found == nil && !t.Infeasible; t.Dropped++ {
+		b, best, err := g.best(t)
+		if err != nil {
+			return err
+		}
+		found, t.Proved = best, b.complete
+		if found != nil {
+			break
+		}
+		if !t.Goal.nested && (t.Dropped == DropNone || t.Dropped == DropComfort) {
+			t.Conflict = nil
+			if err := g.conflict(t, b); err != nil {
+				return err
+			}
+		}
+		if t.Dropped == DropComfort {
+			t.Infeasible = true
+			break
+		}
+	}
+	t.Solved = len(g.tried)
+	if found != nil {
+		t.Values = g.point(found)
+	}
+	return nil
+}
+
+// best searches the grid for the best point that keeps what counts, with room to spare either way where the priority asks for it, else
+// without; nil when no point keeps it.
+func (g *grid) best(t *Tuning) (*search, []int, error) {
 	b := g.search(nil, t.most)
+	b.within = t.Goal.Priority.tolerance()
+	whole := len(g.groups) > 0
 	b.lower = func(corners []point) (float64, error) {
-		if out, err := b.blocked(corners, t.counts); out || err != nil {
+		if out, err := b.ruledOut(corners, t.counts, false); out || err != nil {
 			return math.Inf(1), err
 		}
-		return b.bound(t.Goal.Priority, corners)
+		bound, err := b.bound(t.Goal.Priority, corners)
+		if err != nil || b.idle(bound) {
+			return bound, err
+		}
+		if out, err := b.ruledOut(corners, t.counts, whole); out || err != nil {
+			return math.Inf(1), err
+		}
+		return bound, nil
 	}
 	tight, tightValue := []int(nil), math.Inf(1) // the best without room to spare
 	b.value = func(index []int) (float64, error) {
 		at := []point{b.point(index)}
-		if kept, err := b.kept(at, t.counts); !kept || err != nil {
+		if kept, err := b.allKept(at, t.counts, whole); !kept || err != nil {
 			return math.Inf(1), err
 		}
 		parts, err := b.allParts(at[0])
@@ -30,40 +72,31 @@ func (s *Study) tuneSeveral(t *Tuning, p *probes) error {
 			return 0, err
 		}
 		value := t.Goal.Priority.together(parts)
+		if t.Goal.Priority.isLeast() {
+			return value, nil // the edge of a limit is where it wants to be
+		}
 		if value < tightValue {
 			tight, tightValue = slices.Clone(index), value
 		}
 		if value >= b.bestValue {
 			return value, nil
 		}
-		if room, err := b.kept(b.near(index), t.counts); !room || err != nil {
+		if room, err := b.allKept(b.near(index), t.counts, whole); !room || err != nil {
 			return math.Inf(1), err
 		}
 		return value, nil
 	}
 	if err := b.run(); err != nil {
-		return err
+		return nil, nil, err
 	}
-	found := b.best
-	if found == nil {
-		found = tight // met only without room to spare
+	if b.best == nil {
+		return b, tight, nil // met only without room to spare
 	}
-	t.Proved = b.complete
-	if found == nil {
-		if err := g.conflict(t, b); err != nil {
-			return err
-		}
-		var err error
-		if found, err = g.compromise(t); err != nil {
-			return err
-		}
-	}
-	t.Solved = len(g.tried)
-	t.Values = g.point(found)
-	return nil
+	return b, b.best, nil
 }
 
-// never finds the checks that are passed at all corners of the whole grid, and so all over it.
+// never finds the checks that are passed at all corners of the whole grid, and so all over it. One of a hard class, or of the zoning,
+// that some setting has a say in leaves nothing to propose: the settings would be pushed as far as they go and miss it all the same.
 func (g *grid) never(t *Tuning) error {
 	var roots []point
 	for _, r := range g.roots() {
@@ -73,20 +106,61 @@ func (g *grid) never(t *Tuning) error {
 	if err != nil {
 		return err
 	}
+	give := func(best Fault, least, most float64) {
+		t.hopeless[best.Check] = true
+		t.addNever(best)
+		if moves := most-least > 1e-6*math.Abs(most); moves && gravest(best.Check) {
+			t.Infeasible, t.Dropped, t.Proved = true, DropComfort, true
+		}
+	}
 	for _, state := range cells {
 		for _, f := range state[0].faults {
 			if !passedAt(state[1:], f.Check) {
 				continue
 			}
-			best := f
+			best, least, most := f, f.Finding.Value, f.Finding.Value
 			for _, c := range state[1:] {
 				best = nearer(best, &c.StateReport)
+				if at := c.finding(f.Check); at != nil {
+					least, most = min(least, at.Value), max(most, at.Value)
+				}
 			}
-			t.hopeless[f.Check] = true
-			t.addNever(best)
+			give(best, least, most)
+		}
+	}
+	if len(g.groups) == 0 {
+		return nil
+	}
+	first, err := g.house(roots[0])
+	if err != nil {
+		return err
+	}
+	for _, f := range first {
+		best, least, most, always := f, f.Finding.Value, f.Finding.Value, true
+		for _, at := range roots[1:] {
+			other, err := g.fault(f.Check, at)
+			if err != nil {
+				return err
+			}
+			if always = always && other.Name != ""; !always {
+				break
+			}
+			least, most = min(least, other.Finding.Value), max(most, other.Finding.Value)
+			if other.Finding.Excess() < best.Finding.Excess() {
+				best = other
+			}
+		}
+		if always {
+			give(best, least, most)
 		}
 	}
 	return nil
+}
+
+// gravest reports whether a check is of those that come before all others: hard limits and the zoning.
+func gravest(c Check) bool {
+	class := verdict.ClassOf(c.Name)
+	return class.Hard() || class == verdict.Zoning
 }
 
 // allParts are the parts of the objective in all states of a search at a point.
@@ -125,7 +199,7 @@ func (b *search) bound(priority Priority, corners []point) (float64, error) {
 			if low < 0 {
 				low = max(0, -high)
 			}
-			all = append(all, aim{low, first.rest})
+			all = append(all, aim{low, first.kind})
 		}
 	}
 	return priority.together(all), nil
@@ -153,38 +227,4 @@ func (g *grid) near(index []int) []point {
 		}
 	}
 	return near
-}
-
-// compromise finds the point that is least beyond the limits, all together. What a state adds is never negative, so that a box or a
-// point is out as soon as some states alone are more than the best.
-func (g *grid) compromise(t *Tuning) ([]int, error) {
-	b := g.search(nil, len(g.order)+t.most)
-	add := func(points []point) (float64, error) {
-		sum := 0.0
-		for i, s := range b.states {
-			cells, err := b.at(s, points)
-			if err != nil {
-				return 0, err
-			}
-			for _, f := range cells[0].faults {
-				if !t.counts(f.Check) {
-					continue
-				}
-				least := f.Finding.Excess()
-				for _, c := range cells[1:] {
-					least = min(least, c.bad[f.Check]) // 0 where it is kept
-				}
-				sum += least
-			}
-			if b.idle(sum) {
-				b.first(i)
-				return math.Inf(1), nil
-			}
-		}
-		return sum, nil
-	}
-	b.lower = add
-	b.value = func(index []int) (float64, error) { return add([]point{b.point(index)}) }
-	err := b.run()
-	return b.best, err
 }

@@ -11,6 +11,7 @@ import (
 
 	"spillway/network/quantity"
 	"spillway/solver/study"
+	"spillway/solver/verdict"
 )
 
 func stop(damper string, steps int) study.Span {
@@ -44,8 +45,7 @@ func TestTuneOneStopAgainstTryingAll(t *testing.T) {
 	x := 0.0
 	_, err = fmt.Sscanf(found.Values[0], "%g %%", &x)
 	require.NoError(t, err)
-	const margin = 5.0 / 90 * 100 // 5 degrees of blade, in percent
-	assert.GreaterOrEqual(t, x, first+margin-0.5)
+	assert.InDelta(t, first, x, 1, "the least opening, to a percent")
 }
 
 // What tuning says meets every limit has no fault in a fresh solution from the job file.
@@ -55,11 +55,11 @@ func TestTuneMeetsEveryLimit(t *testing.T) {
 		priority         study.Priority
 		moves            []study.Span
 	}{
-		{"two-floor", "", study.Quiet, []study.Span{stop("main", 11), stop("loft", 11)}},
-		{"two-floor", "", study.Static, []study.Span{stop("main", 6), stop("loft", 6), {Path: "equipment.cooling.tap", List: []string{"low", "medium", "high"}}}},
-		{"two-floor", "", study.Energy, []study.Span{stop("main", 6), stop("loft", 6)}},
+		{"two-floor", "", study.Quiet, []study.Span{stop("main", 21), stop("loft", 21)}},
+		{"two-floor", "", study.Static, []study.Span{stop("main", 21), stop("loft", 21), {Path: "equipment.cooling.tap", List: []string{"low", "medium", "high"}}}},
+		{"two-floor", "", study.Energy, []study.Span{stop("main", 21), stop("loft", 21)}},
+		{"two-floor", "", study.Least, []study.Span{stop("main", 21), stop("loft", 21)}},
 		{"two-floor", "bypass-to-plenum", study.Comfort, nil},
-		{"two-floor", "dump-zone", study.Static, nil},
 	} {
 		t.Run(c.job+" "+c.alternative+" "+string(c.priority), func(t *testing.T) {
 			v := study.Variant{Alternative: c.alternative}
@@ -69,7 +69,7 @@ func TestTuneMeetsEveryLimit(t *testing.T) {
 				require.NoError(t, err)
 				c.moves = study.DefaultMoves(g)
 				for i := range c.moves {
-					c.moves[i].Steps = 6
+					c.moves[i].Steps = 11
 				}
 			}
 			found, err := s.Tune(v, study.Goal{Moves: c.moves, Priority: c.priority})
@@ -88,8 +88,8 @@ func TestTuneMeetsEveryLimit(t *testing.T) {
 	}
 }
 
-// What stops alone cannot mend, because ducts are too small for what the zones want, sizing first and then tuning does: in the end
-// there is no fault in any call state of a fresh solution.
+// What stops alone cannot mend, because ducts are too small for what the zones want, sizing first and then tuning may: what is proposed
+// in the end keeps hard limits and zoning in every call state of a fresh solution.
 func TestSizeThenTuneMeetsEveryLimit(t *testing.T) {
 	for _, c := range []struct {
 		job  string
@@ -120,17 +120,24 @@ func TestSizeThenTuneMeetsEveryLimit(t *testing.T) {
 			}
 			found, err := s.Tune(z.Variant, study.Goal{Moves: moves, Priority: study.Comfort})
 			require.NoError(t, err)
-			require.True(t, found.Meets)
+			if found.Infeasible { // ducts are not all: then nothing is proposed, and the proof is beside it
+				assert.Empty(t, found.Values)
+				assert.True(t, len(found.Never) > 0 || found.Conflict != nil)
+				return
+			}
 			fresh, err := open(t, c.job, study.Options{Reread: true, Courses: true}).Report(found.Variant)
 			require.NoError(t, err)
-			assert.Empty(t, fresh.Faults(false))
+			for _, f := range fresh.Faults(false) {
+				class := verdict.ClassOf(f.Name)
+				assert.False(t, class.Hard() || class == verdict.Zoning, "%+v", f.Check)
+			}
 		})
 	}
 }
 
 // Branch and bound finds what trying every point of the grid finds.
 func TestTuneSeveralAgainstTryingAll(t *testing.T) {
-	const steps = 11
+	const steps = 21
 	s := open(t, "two-floor", study.Options{Choose: only(append([]string{"mild-cooling: main", "heating: main"}, loftCalls...)...)})
 	for _, priority := range study.Priorities() {
 		t.Run(string(priority), func(t *testing.T) {
@@ -156,6 +163,13 @@ func TestTuneSeveralAgainstTryingAll(t *testing.T) {
 			}
 			worth := func(p *study.Report) float64 {
 				worst, sum := 0.0, 0.0
+				if priority == study.Least || priority == study.Comfort { // the part of a call that is lost, the worst first
+					for i := range p.States {
+						lost := 1 - p.Value(i, "delivered share", "")
+						worst, sum = math.Max(worst, lost), sum+lost
+					}
+					return 1000*math.Round(1000*worst) + sum/float64(len(p.States))
+				}
 				if priority == study.Quiet { // what is under NC 15 nobody hears; then 10 °F/h of drift weigh as much as 1 NC
 					loud, drift := 15.0, 0.0
 					for i := range p.States {
@@ -168,10 +182,6 @@ func TestTuneSeveralAgainstTryingAll(t *testing.T) {
 				}
 				for i := range p.States {
 					switch priority {
-					case study.Comfort:
-						if x := p.Value(i, "worst drift", ""); x > worst { // NaN when all zones call
-							worst = x
-						}
 					case study.Static:
 						worst = max(worst, p.Value(i, "external static", ""))
 					case study.Energy:
@@ -185,7 +195,8 @@ func TestTuneSeveralAgainstTryingAll(t *testing.T) {
 				for k := range steps {
 					const off = 100 * 5 / 90.0 // 5 degrees of blade
 					x, y := moves[0].X(i), moves[1].X(k)
-					if len(reports[i*steps+k].Faults(false)) == 0 && good(x-off, y) && good(x+off, y) && good(x, y-off) && good(x, y+off) {
+					least := priority == study.Least || priority == study.Comfort // at the edge of a limit
+					if len(reports[i*steps+k].Faults(false)) == 0 && (least || good(x-off, y) && good(x+off, y) && good(x, y-off) && good(x, y+off)) {
 						best = min(best, worth(reports[i*steps+k]))
 					}
 				}
@@ -197,10 +208,60 @@ func TestTuneSeveralAgainstTryingAll(t *testing.T) {
 	}
 }
 
+// Nothing smaller clears the same limits: of all positions of the stops on the marks, none that is nowhere wider than what was found,
+// and somewhere narrower, is without a fault; nor does any without a fault send more of its worst call to the callers.
+func TestNothingSmallerClearsTheSameLimits(t *testing.T) {
+	for _, c := range []struct {
+		job          string
+		stops        []string
+		coarse, fine int
+	}{{"two-floor", []string{"main", "loft"}, 21, 41}, {"first-look", []string{"day", "bed"}, 21, 41}} {
+		t.Run(c.job, func(t *testing.T) {
+			steps := c.fine
+			if testing.Short() {
+				steps = c.coarse
+			}
+			s := open(t, c.job, study.Options{})
+			moves := []study.Span{stop(c.stops[0], steps), stop(c.stops[1], steps)}
+			found, err := s.Tune(study.Variant{}, study.Goal{Moves: moves, Priority: study.Least})
+			require.NoError(t, err)
+			require.True(t, found.Meets)
+			require.True(t, found.Proved)
+			assert.Empty(t, found.Remedies)
+			lost := func(p *study.Report) float64 {
+				worst := 0.0
+				for i := range p.States {
+					worst = math.Max(worst, 1-p.Value(i, "delivered share", ""))
+				}
+				return worst
+			}
+			var x, y float64
+			_, err = fmt.Sscanf(strings.Join(found.Values, " "), "%g %% %g %%", &x, &y)
+			require.NoError(t, err)
+			kept := 0
+			for i := range steps {
+				for k := range steps {
+					a, b := moves[0].X(i), moves[1].X(k)
+					p, err := s.Report(study.Variant{}.With(moves[0].Path, moves[0].Value(i)).With(moves[1].Path, moves[1].Value(k)))
+					require.NoError(t, err)
+					if len(p.Faults(false)) > 0 {
+						continue
+					}
+					kept++
+					assert.False(t, a <= x && b <= y && (a < x || b < y), "%g and %g %% are less than %g and %g %%", a, b, x, y)
+					assert.GreaterOrEqual(t, lost(p), lost(found.Report)-1e-3)
+				}
+			}
+			assert.Positive(t, kept)
+			t.Logf("%g and %g %%; %d of %d positions are without a fault", x, y, kept, steps*steps)
+		})
+	}
+}
+
 // A job that is made so that two limits exclude each other: a static that asks for a wide stop, a trunk velocity that allows a narrow
 // one only. Tuning names that pair, and solving the whole grid agrees.
 func TestTuneNamesTheConflict(t *testing.T) {
-	limits := []string{"limits.max-static=0.43 inwc", "limits.trunk-velocity=725 fpm"}
+	limits := []string{"limits.max-static=0.43 inwc", "limits.trunk-velocity=725 fpm", "limits.least-zoning-kept=0.1 %"}
 	for _, c := range []struct {
 		name  string
 		moves []study.Span
@@ -225,14 +286,6 @@ func TestTuneNamesTheConflict(t *testing.T) {
 			// Brute force: every setting passes one of the two; each alone is kept somewhere; the widths are the least seen.
 			least := map[string]float64{}
 			kept := map[string]bool{}
-			cheapest := math.Inf(1)
-			together := func(p *study.Report) float64 { // how far limits are passed, each in parts of itself, all added
-				sum := 0.0
-				for _, f := range p.Faults(false) {
-					sum += math.Abs(f.Finding.Value-f.Finding.Limit) / math.Abs(f.Finding.Limit)
-				}
-				return sum
-			}
 			for i := range 101 {
 				p, err := s.Report(study.Variant{Set: limits}.With("damper.main.stop", fmt.Sprintf("%d %%", i)))
 				require.NoError(t, err)
@@ -240,7 +293,6 @@ func TestTuneNamesTheConflict(t *testing.T) {
 				for _, f := range p.Faults(false) {
 					passed[f.Name+" "+f.Where] = math.Abs(f.Finding.Value-f.Finding.Limit) / f.Finding.Limit
 				}
-				cheapest = min(cheapest, together(p))
 				_, static := passed[names[0]]
 				_, trunk := passed[names[1]]
 				assert.True(t, static || trunk, "at %d %% neither is passed", i)
@@ -255,7 +307,10 @@ func TestTuneNamesTheConflict(t *testing.T) {
 					}
 				}
 			}
-			assert.InDelta(t, cheapest, together(found.Report), 0.015, "the compromise is the setting that passes them least")
+			assert.Equal(t, study.DropGuidelines, found.Dropped, "the guideline is given up, not the rating")
+			for _, f := range found.Report.Faults(false) {
+				assert.Equal(t, "duct velocity", f.Name)
+			}
 			for k, name := range names {
 				assert.True(t, kept[name], "%s is kept somewhere", name)
 				assert.InDelta(t, least[name], found.Conflict.Beyond[k], 0.015, name)

@@ -5,6 +5,7 @@ import (
 
 	"spillway/network"
 	"spillway/solver/state"
+	"spillway/solver/zoning"
 )
 
 // temperatures judges the air in the machine and where satisfied zones go, where they were computed.
@@ -72,18 +73,14 @@ func (j *judge) cooling(e *state.Equipment) {
 		of(state.RegisterTemperature, coldest, state.NoField))
 }
 
-// drift judges where satisfied zones end. Only drift on the machine's side counts: a zone that drifts the other way calls for itself.
+// drift judges where satisfied zones end.
 func (j *judge) drift() {
 	list := j.list()
 	for i, z := range j.o.Zones {
 		if z.Calling || math.IsNaN(z.DriftEnd) {
 			continue
 		}
-		end := z.DriftEnd
-		if j.o.State.Mode == network.Cooling {
-			end = -end
-		}
-		list = append(list, j.limit(ZoneDrift).judge(j.g.Job.Zones[i].Name, math.Max(end, 0),
+		list = append(list, j.limit(ZoneDrift).judge(j.g.Job.Zones[i].Name, zoning.Past(j.o.State.Mode, z.DriftEnd),
 			"less bleed into it: a smaller stop, or share the surplus among more zones").
 			of(state.ZoneDriftEnd, i, state.NoField))
 	}

@@ -38,6 +38,7 @@ func (j *judge) judge(o *state.Outcome) []Finding {
 	j.equipmentFaces()
 	j.ducts()
 	j.temperatures()
+	j.zoned()
 	j.noise()
 	j.jets()
 	j.blower()

@@ -23,6 +23,10 @@ type Limit struct {
 	Key      string // of [limits] in a job file, which overrides it; "": set elsewhere or not at all
 	Given    bool   // by the job or its rating plate
 	Hazard   Hazard
+	Class    Class
+	// Slack is the share of a limit that a value may be past it without a finding, because nobody can
+	// predict or read it better; 0 of a limit that the job gives.
+	Slack float64
 
 	row   Check
 	near  float64 // share of a single limit of the job's own at which a caution begins; 0 or 1: none
@@ -131,7 +135,7 @@ func (l *Limit) set(values reflect.Value) {
 	default:
 		l.Caution = math.NaN()
 	}
-	l.Source, l.Given = jobsOwn, true
+	l.Source, l.Given, l.Slack = jobsOwn, true, 0
 }
 
 // noiseTargetStep is how far past a job's own noise target a room is at fault, NC: about what the estimate is uncertain by (our choice).
@@ -188,11 +192,11 @@ func (l *Limit) passes(value, limit float64) bool {
 
 // judge holds a value against the row.
 func (l *Limit) judge(where string, value float64, remedy string) Finding {
-	f := Finding{Row: l.row, Check: l.Check, Where: where, Value: value, Level: OK, Quantity: l.Quantity, Bounds: l.Bounds, Source: l.Source}
+	f := Finding{Row: l.row, Check: l.Check, Where: where, Class: l.Class, Value: value, Level: OK, Quantity: l.Quantity, Bounds: l.Bounds, Source: l.Source}
 	switch {
-	case l.passes(value, l.Fault):
+	case l.passes(value, l.Fault*(1+l.Slack)):
 		f.Level, f.Limit = Fault, l.Fault
-	case l.passes(value, l.Caution):
+	case l.passes(value, l.Caution*(1+l.Slack)):
 		f.Level, f.Limit = Caution, l.Caution
 	default:
 		f.Limit = l.Caution

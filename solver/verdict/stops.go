@@ -47,6 +47,7 @@ func StopChecks(s *state.Solver, o *state.Outcome) ([]Finding, error) {
 				return nil, fmt.Errorf("%s %s: %w", d.Name, side.words, err)
 			}
 			most = max(most, math.Abs(moved.Elements[d.Element].Airflow-d.Airflow)/math.Abs(d.Airflow))
+			moved.NaturalShare = o.NaturalShare // which hangs on no stop
 			if worse := newFaults(before, Judge(moved)); len(worse) > 0 {
 				tips = append(tips, side.words+" brings "+strings.Join(worse, " and ")+" into fault")
 				for _, name := range worse {

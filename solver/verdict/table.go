@@ -2,10 +2,40 @@ package verdict
 
 import (
 	"math"
+	"sync"
 
 	"spillway/network/catalog"
 	"spillway/network/quantity"
 )
+
+// velocitySlack is how far past a guideline of velocity a value is no finding: a velocity is hardly
+// predicted, and read with a hood or a probe, to better than 5 % (our choice; a quarter of the 20 %
+// that make a difference of some 5 dB by 60 log of the velocity).
+const velocitySlack = 0.05
+
+// classes are the classes of the checks that are more or less than a guideline.
+var classes = map[Check]Class{
+	LimitMargin: SafetyClass, DuctAir: SafetyClass,
+	ExternalStatic: Equipment, AirflowPerTon: Equipment, GreatestRise: Equipment, LeastRise: Equipment, EnteringAir: Equipment, ColdEnteringAir: Equipment,
+	CoilFrost: Equipment, LeavingAir: Equipment, Stall: Equipment,
+	CaliforniaAirflow: Code, CaliforniaFanPower: Code, CaliforniaBypass: Code, CaliforniaGasFan: Code, ReturnExcess: Code,
+	ZoningKept: Zoning, CallersShare: Zoning, OverConditioning: Zoning,
+	Sweating: Comfort, ZoneDrift: Comfort, Shortfall: Comfort, Excess: Comfort, RoomPressure: Comfort,
+	BedroomNoise: Comfort, LivingNoise: Comfort, ServiceNoise: Comfort, ShortThrow: Comfort, Carry: Comfort, JetDrop: Comfort,
+	DraughtChill: Comfort, DraughtCooling: Comfort, DraughtHeating: Comfort,
+	FormulaRange: Rule,
+}
+
+// ClassOf is the class of the checks of a name, which have one in common; "" of a name that no check has.
+func ClassOf(name string) Class { return classByName()[name] }
+
+var classByName = sync.OnceValue(func() map[string]Class {
+	byName := map[string]Class{}
+	for _, l := range usual().row {
+		byName[l.Check] = l.Class
+	}
+	return byName
+})
 
 // Check is the place of a row in the table of limits.
 type Check int
@@ -27,6 +57,9 @@ const (
 	LeavingAir
 	Sweating
 	ZoneDrift
+	ZoningKept
+	CallersShare
+	OverConditioning
 	SupplyFace
 	ReturnFace
 	FilterGrille
@@ -116,12 +149,22 @@ func defaults() *table {
 	put(ZoneDrift, Limit{Check: "zone drift", Quantity: Span, Caution: degreesF(2), Fault: degreesF(3), Key: "zone-drift", since: "satisfied zones",
 		Source: "usual swing of a room about its setpoint: 2 °F in heating, 3 °F in cooling (from memory); as steps our choice"})
 
+	const partCalls = "some zones call and others do not; a call in which the panel opens further dampers is a caution at most"
+	put(ZoningKept, Limit{Check: "zoning given away", Of: "zoning kept", Quantity: Fraction, Bounds: AtLeast, Caution: 0.40, Fault: 0.25, Key: "least-zoning-kept", since: partCalls,
+		Source: "part of the possible zoning that the dampers achieve, 1 with all of the call in the zones that call, 0 with no more than open dampers give: our measure, and the steps are our choice"})
+	put(CallersShare, Limit{Check: "zoning given away", Of: "caller's share", Quantity: Fraction, Bounds: AtLeast, Caution: 0.50, Fault: none, near: 1, Key: "least-callers-share", since: partCalls,
+		Source: "at least half of the heat or cold of a call for the zones that call: our choice"})
+	put(OverConditioning, Limit{Check: "zoning given away", Of: "over-conditioning", Quantity: Span, Caution: degreesF(2), Fault: degreesF(3), Key: "over-conditioning",
+		since:  "once for a weather, where all its calls are solved and every zone gives its load",
+		Source: "how far past its set point a zone has to be driven to hold the others, at the best mixture of calls, in the worst of our cases (each zone at its design load or at 20 % of it); the steps are those of zone drift"})
+
 	velocity := func(c Check, name, of, row, key, since string) {
 		v, _ := catalog.LookupVelocity(row)
-		l := Limit{Check: name, Of: of, Quantity: Velocity, Caution: v.Recommended, Fault: v.Maximum, near: 0.9, Key: key, since: since, Source: v.Source.String()}
+		l := Limit{Check: name, Of: of, Quantity: Velocity, Caution: v.Recommended, Fault: v.Maximum, near: 0.9, Key: key, since: since, Source: v.Source.String() + "; up to 5 % past it is no finding (our choice)"}
 		if l.Caution == 0 || l.Caution >= l.Fault {
 			l.Caution = l.near * l.Fault
 		}
+		l.Slack = velocitySlack
 		put(c, l)
 	}
 	velocity(SupplyFace, "register face velocity", "", "supply face default", "supply-face-velocity", "")
@@ -180,5 +223,10 @@ func defaults() *table {
 		Given: true, since: "the job has a bypass", Source: "California Title 24 Part 6, section 150.1(c)13: no bypass duct by the prescriptive way, the performance way may allow it; as published, confirm the edition in force"})
 	put(CaliforniaGasFan, Limit{Check: "california gas furnace fan", Of: gas, Quantity: PowerPerFlow, Caution: none, Fault: 0.45 / quantity.CFM,
 		Given: true, since: "every state", Source: "California Title 24 Part 6, section 150.0(m)13, later editions (from memory); confirm the edition in force"})
+	for c := range t.row {
+		if t.row[c].Class = classes[Check(c)]; t.row[c].Class == "" {
+			t.row[c].Class = Guideline
+		}
+	}
 	return t
 }

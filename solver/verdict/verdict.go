@@ -26,6 +26,28 @@ const (
 	Fault   Level = "fault"
 )
 
+// Class says what harm a check is about. Classes rank from Safety down.
+type Class string
+
+// Classes, the gravest first.
+const (
+	SafetyClass Class = "safety"        // can hurt somebody
+	Equipment   Class = "equipment"     // outside what the machine is made for
+	Code        Class = "code"          // against the rules of a place
+	Zoning      Class = "zoning"        // what the zone dampers were bought for
+	Comfort     Class = "comfort"       // felt or heard
+	Guideline   Class = "guideline"     // a convention of design
+	Rule        Class = "rule of thumb" // a remark
+)
+
+// Classes lists the classes, the gravest first.
+func Classes() []Class {
+	return []Class{SafetyClass, Equipment, Code, Zoning, Comfort, Guideline, Rule}
+}
+
+// Hard reports whether no setting may trade a check of the class for comfort.
+func (c Class) Hard() bool { return c == SafetyClass || c == Equipment || c == Code }
+
 // Quantity is the kind of a finding's value and limit, so that a printer can choose units. Values are SI;
 // a noise beyond the NC curves, 15 to 70, is an extrapolation that has no number on paper.
 type Quantity = quantity.Kind
@@ -72,6 +94,7 @@ type Finding struct {
 
 	Check  string // short and stable, e.g. "external static"
 	Where  string // element, zone, register, room or "" for the whole system
+	Class  Class
 	Level  Level
 	Value  float64
 	Limit  float64 // the one passed: of a fault the fault's; else the caution's; NaN when there is none
