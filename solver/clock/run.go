@@ -339,6 +339,9 @@ func (r *run) answer(c Call) *Supply {
 	if err == nil {
 		_, err = r.modesOf(s)
 	}
+	if err != nil && c.Stage > 1 {
+		return nil // the call goes on in the first stage
+	}
 	if err != nil {
 		i, seen := r.failed[c]
 		if !seen {
