@@ -99,40 +99,62 @@ func stays(t *study.Tuning) *doc.Section {
 	return titled("What these settings leave", facts)
 }
 
-// remedies sets what else may be changed side by side, each solved in every call state.
+// remedies lists what else may be changed, each solved in every call state: alone, and with the
+// settings that then serve.
 func remedies(t *study.Tuning) *doc.Section {
 	if len(t.Remedies) == 0 {
 		return &doc.Section{}
 	}
-	table := &doc.Table{Columns: []doc.Column{{Head: "Change", Left: true}, {Above: "static", Head: "worst"}, {Above: "callers", Head: "keep"},
-		{Above: "faults", Head: "alone"}, {Head: "and then settings", Left: true, Yields: true}}}
-	row := func(name string, p *study.Report, then string) {
-		share, _ := leastOver(p, "delivered share")
+	at := func(p *study.Report) []doc.Span {
 		faults, _ := levels(p)
-		table.Add(doc.Name(name), doc.With(quantity.KindPressure, worstOver(p, "external static", false)), doc.Cell{Words: wholePercent(share)},
-			doc.Cell{Words: fmt.Sprint(faults)}, doc.Cell{Words: then})
+		share, _ := leastOver(p, "delivered share")
+		return doc.Sayf("{} at worst, callers keep {}, {}",
+			doc.With(quantity.KindPressure, worstOver(p, "external static", false)),
+			doc.Cell{Words: wholePercent(share)}, doc.Cell{Words: plural(faults, "fault", "faults")})
 	}
-	row("as it came", t.Before, "")
+	facts := &doc.Facts{Step: 2}
+	facts.Add(doc.Cell{Words: "as it came: "}, at(t.Before)...)
 	for i := range t.Remedies {
 		r := &t.Remedies[i]
-		var parts []string
-		for _, set := range r.Set {
-			path, value, _ := strings.Cut(set, "=")
-			parts = append(parts, clean(path)+" = "+clean(value))
-		}
-		then := "still none"
-		if r.Tuned != nil {
+		words, lines := changeWords(r.Set)
+		item := doc.Item{Head: doc.Cell{Words: words + " "}, Text: doc.Sayf("({})", doc.Name(lines))}
+		item.Under = append(item.Under, doc.Item{Head: doc.Cell{Words: "alone: "}, Text: at(r.Report)})
+		if r.Tuned == nil {
+			item.Under = append(item.Under, doc.Item{Head: doc.Cell{Words: "no settings serve with it"}})
+		} else {
 			var values []string
 			for k, v := range r.Values {
 				values = append(values, shortPath(t.Goal.Moves[k].Path)+" "+v)
 			}
-			faults, _ := levels(r.Tuned)
-			share, _ := leastOver(r.Tuned, "delivered share")
-			then = fmt.Sprintf("%s: %s, callers keep %s", clean(strings.Join(values, ", ")), plural(faults, "fault", "faults"), wholePercent(share))
+			item.Under = append(item.Under, doc.Item{
+				Head: doc.Cell{Words: "with " + clean(strings.Join(values, ", ")) + ": "}, Text: at(r.Tuned),
+			})
 		}
-		row(strings.Join(parts, ", "), r.Report, then)
+		facts.Items = append(facts.Items, item)
 	}
-	return &doc.Section{Title: "What else may be changed, solved in every call state", Blocks: []doc.Block{table}}
+	return titled("What else may be changed, solved in every call state", facts)
+}
+
+// changeWords says a change as an installer would, and as the lines of the job file.
+func changeWords(set []string) (words, lines string) {
+	var said, written []string
+	for _, s := range set {
+		path, value, _ := strings.Cut(s, "=")
+		written = append(written, path+" = "+value)
+		table, _, _ := strings.Cut(path, ".")
+		name := clean(shortPath(path))
+		switch {
+		case path == "equipment.filter.at":
+			said = append(said, "a filter of twice the area")
+		case strings.HasSuffix(path, ".tap"):
+			said = append(said, "the "+clean(value)+" tap for "+name)
+		case strings.HasPrefix(path, "damper."):
+			said = append(said, "its damper to "+clean(value))
+		default:
+			said = append(said, clean(table)+" "+name+" to "+clean(value))
+		}
+	}
+	return strings.Join(said, ", "), strings.Join(written, ", ")
 }
 
 // TuneSentence says in a sentence or two what tuning found.
@@ -295,7 +317,35 @@ func TuneJSON(w io.Writer, head *Sheet, t *study.Tuning) error {
 		leeway = append(leeway, object{{"path", l.Path}, {"value", l.Value}, {"degrees", l.Degrees}, {"faults", faults}, {"cautions", cautions},
 			{"static_moves" + m.pressure.key, m.pressure.of(l.StaticMoves)}})
 	}
-	return writeObject(w, append(o, member{"conflict", conflict}, member{"never", nevers}, member{"blade_off", leeway}, member{"states", stateObjects(t.Report, m)}))
+	return writeObject(w, append(o, member{"conflict", conflict}, member{"never", nevers}, member{"blade_off", leeway},
+		member{"states", stateObjects(t.Report, m)}, member{"remedies", remedyObjects(t, m)}))
+}
+
+// remedyObjects are the changes beside the settings: alone, and with the settings that then serve,
+// null where none do.
+func remedyObjects(t *study.Tuning, m trade) list {
+	figures := func(p *study.Report) object {
+		faults, cautions := levels(p)
+		share, _ := leastOver(p, "delivered share")
+		return object{
+			{"worst_static" + m.pressure.key, m.pressure.of(worstOver(p, "external static", false))},
+			{"least_delivered_share", share}, {"faults", faults}, {"cautions", cautions},
+		}
+	}
+	all := list{}
+	for i := range t.Remedies {
+		r := &t.Remedies[i]
+		o := object{{"set", r.Set}, {"alone", figures(r.Report)}, {"with_settings", nil}}
+		if r.Tuned != nil {
+			var values object
+			for k, v := range r.Values {
+				values = append(values, member{t.Goal.Moves[k].Path, v})
+			}
+			o[2].value = append(object{{"values", values}}, figures(r.Tuned)...)
+		}
+		all = append(all, o)
+	}
+	return all
 }
 
 // TuneCSV writes the settings that were found: path, value, holds from, holds to.
