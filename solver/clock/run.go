@@ -125,7 +125,6 @@ type run struct {
 	side    *Machine
 	season  Season // of side
 	supply  *Supply
-	stage   int
 
 	blocked bool // the zones' call has no answer
 	known   map[*Supply]*modes

@@ -28,17 +28,6 @@ func (t *Tuning) addNever(f Fault) {
 // indifferent is the part of an objective below which two settings serve it equally well.
 const indifferent = 1e-3
 
-// roundStep is the smallest step that people set, in a unit.
-func roundStep(unit string) float64 {
-	switch unit {
-	case "%", "Pa", "deg", degreesFromOpen, degreesFromShut:
-		return 1
-	case "inwc":
-		return 0.01
-	}
-	return 0
-}
-
 // Reach finds the value of one setting at which a measure in one call state comes to a target, by bisection between the ends of its
 // range; the measure must move one way only with the setting. It returns the value, with no more decimals than the tolerance asks for, and the
 // measure there. Tolerance is on the measure; where the measure jumps across the target, the value beside the jump is returned.

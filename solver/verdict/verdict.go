@@ -40,11 +40,6 @@ const (
 	Rule        Class = "rule of thumb" // a remark
 )
 
-// Classes lists the classes, the gravest first.
-func Classes() []Class {
-	return []Class{SafetyClass, Equipment, Code, Zoning, Comfort, Guideline, Rule}
-}
-
 // Hard reports whether no setting may trade a check of the class for comfort.
 func (c Class) Hard() bool { return c == SafetyClass || c == Equipment || c == Code }
 

@@ -32,17 +32,13 @@ func CallerShare(o *state.Outcome) float64 {
 	if Side(o.State.Mode) == 0 {
 		return math.NaN()
 	}
-	callers, all := 0.0, 0.0
-	for i := range o.Zones {
-		all += o.Zones[i].Delivered
-		if o.Zones[i].Calling {
-			callers += o.Zones[i].Delivered
+	return Share(func(yield func(given float64, calls bool) bool) {
+		for i := range o.Zones {
+			if !yield(o.Zones[i].Delivered, o.Zones[i].Calling) {
+				return
+			}
 		}
-	}
-	if all == 0 {
-		return math.NaN()
-	}
-	return callers / all
+	})
 }
 
 // Of measures an outcome.

@@ -15,6 +15,7 @@
 package zoning
 
 import (
+	"iter"
 	"math"
 
 	"spillway/network"
@@ -37,14 +38,14 @@ func Side(mode network.Mode) float64 {
 func Past(mode network.Mode, drift float64) float64 { return max(0, Side(mode)*drift) }
 
 // Share is the caller's share of a call: the part of the sensible heat or cold given to zones that
-// calling zones get, 0 to 1. Delivered is by zone, W, of one sign; leakage and bypass do not count.
-// It is NaN when nothing is given.
-func Share(delivered []float64, calling []bool) float64 {
+// calling zones get, 0 to 1. Each zone comes with what it is given, W, of one sign, and whether it
+// calls; leakage and bypass do not count. It is NaN when nothing is given.
+func Share(zones iter.Seq2[float64, bool]) float64 {
 	callers, all := 0.0, 0.0
-	for i, d := range delivered {
-		all += d
-		if calling[i] {
-			callers += d
+	for given, calls := range zones {
+		all += given
+		if calls {
+			callers += given
 		}
 	}
 	if all == 0 {

@@ -1,6 +1,7 @@
 package zoning_test
 
 import (
+	"iter"
 	"math"
 	"testing"
 
@@ -38,7 +39,7 @@ func TestTwoPathsByHand(t *testing.T) {
 		assert.InDelta(t, row.qB, qB, 0.5)
 		given := []float64{1.08 * qA * (supply - indoor), 1.08 * qB * (supply - indoor)}
 		calling := []bool{true, false}
-		share := zoning.Share(given, calling)
+		share := zoning.Share(paired(given, calling))
 		assert.InDelta(t, row.share, share, 5e-4)
 		assert.InDelta(t, row.kept, zoning.Kept(share, 1.0/3), 5e-3)
 		duty := uaA * (indoor - outdoor) / given[0]
@@ -63,7 +64,7 @@ func TestHeldDependsOnTheRatio(t *testing.T) {
 	})
 	assert.True(t, math.IsNaN(zoning.Held(network.Heating, 0, 1, 0, 1)))
 	assert.True(t, math.IsNaN(zoning.Kept(1, 1)), "every zone calls")
-	assert.True(t, math.IsNaN(zoning.Share([]float64{0, 0}, []bool{true, false})))
+	assert.True(t, math.IsNaN(zoning.Share(paired([]float64{0, 0}, []bool{true, false}))))
 	assert.Equal(t, 2.0, zoning.Past(network.Cooling, -2))
 	assert.Zero(t, zoning.Past(network.Cooling, 2), "a zone that warms in cooling calls for itself")
 	assert.Zero(t, zoning.Past(network.Fan, 2))
@@ -163,4 +164,15 @@ func TestDiversity(t *testing.T) {
 	assert.Equal(t, []float64{0.2, 1}, two[2].Part)
 	assert.Len(t, zoning.Diversity(3), 7)
 	assert.Len(t, zoning.Diversity(1), 2)
+}
+
+// paired yields what each zone is given with whether it calls.
+func paired(given []float64, calls []bool) iter.Seq2[float64, bool] {
+	return func(yield func(float64, bool) bool) {
+		for i := range given {
+			if !yield(given[i], calls[i]) {
+				return
+			}
+		}
+	}
 }
