@@ -22,7 +22,7 @@ type DuctSpec struct {
 
 func (d *DuctSpec) area() (section.Section, bool) { return d.Section, true }
 
-// Flexible tells whether the catalogue knows the duct's material as flexible.
+// Flexible reports whether the catalogue knows the duct's material as flexible.
 func (d *DuctSpec) Flexible() bool {
 	row, ok := catalog.LookupMaterial(d.Material)
 	return ok && row.Flexible

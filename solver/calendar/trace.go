@@ -27,7 +27,7 @@ type TraceTrip struct {
 	Recovery bool
 }
 
-// DayTrace is Day with its course, sampled every so many seconds.
+// DayTrace is Day with its course, sampled at a fixed interval, s.
 func (h *House) DayTrace(name string, every float64) (*Result, *Trace, error) {
 	t := &Trace{Every: every, Zones: make([]ZoneTrace, len(h.zones))}
 	r, err := h.Day(name, clock.Options{SampleEvery: every, Sample: func(s clock.Sample) {

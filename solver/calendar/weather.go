@@ -14,14 +14,14 @@ type Hour struct {
 }
 
 // dailyShape is how far each hour, from 0 h, is below the day's highest temperature, as a share of the
-// day's range (ASHRAE, 2009 and later, by a transcription).
+// day's range (ASHRAE, 2009 and later, second-hand).
 var dailyShape = [24]float64{.82, .88, .92, .95, .98, 1, .98, .91, .74, .55, .38, .23, .13, .05, 0, 0, .06, .14, .24, .39, .50, .59, .68, .75}
 
 // plugShape is the share of a day's internal gains in each hour from 0 h (a national laboratory's
 // residential schedule of plug loads, by an open file).
 var plugShape = [24]float64{.035, .033, .032, .031, .032, .033, .037, .042, .043, .043, .043, .044, .045, .045, .044, .046, .048, .052, .053, .050, .047, .045, .040, .036}
 
-// peakHour is the internal gain at 16 h, when gains of cooling are reckoned, over the mean.
+// peakHour is the internal gain at 16 h, when gains of cooling are computed, over the mean.
 const peakHour = 24 * .048
 
 // Usual ranges of a day, K, and the weather of a year, where the file gives none (our choice).

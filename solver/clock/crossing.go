@@ -72,7 +72,7 @@ func first(levels []level, rate []float64, most float64, e, end []float64) float
 			step = math.Min(step, safeStep(f, slope, bend))
 		}
 		live = kept
-		if t+step == t { // below the resolution of the time: as good as there
+		if t+step == t { // below the resolution of the time: it is there
 			return t
 		}
 		if t += step; len(live) == 0 || t >= most {

@@ -143,7 +143,7 @@ func heatingDay() (*clock.House, *fixed, *byHour) {
 }
 
 // Hourly shares of the daily range below the day's highest temperature, from 0 h (ASHRAE, 2009 and
-// later, by a transcription).
+// later, second-hand).
 var dailyRange = [24]float64{.82, .88, .92, .95, .98, 1, .98, .91, .74, .55, .38, .23, .13, .05, 0, 0, .06, .14, .24, .39, .50, .59, .68, .75}
 
 func coolingDay() (*clock.House, *fixed, *byHour) {

@@ -5,7 +5,7 @@ import (
 	"spillway/network/section"
 )
 
-// sectionAt is the section on which an element's velocity is reckoned, and where the job gives it.
+// sectionAt is the section on which an element's velocity is calculated, and where the job gives it.
 func (x *Explainer) sectionAt(i int) (s section.Section, path []string) {
 	e := &x.g.Elements[i]
 	line := x.linePath(e.Line, "size")

@@ -188,14 +188,14 @@ func (x *Explainer) houseCourse(k int, cycling bool) (c courseOf, ok bool) {
 	fast := x.perFloor(z.Name, "heat capacity of air, furniture and skins", "Cf", HeatCapacity, heat.FastCapacityPerArea, "J/K per m²: 1 Btu/°F per ft², "+memory)
 	mass := x.perFloor(z.Name, "heat capacity of the mass behind", "Cm", HeatCapacity, heat.WholeCapacityPerArea-heat.FastCapacityPerArea, "J/K per m²: 3.75 Btu/°F per ft² in all, "+memory)
 	between := x.perFloor(z.Name, "conductance between the two", "K", Conductance, heat.BetweenPerArea, "W/K per m²: about 4 W/(m²·K) on 2.5 m² of surface, our choice")
-	l := Input{"l", reckoned(name+" conductance and air", "l", Conductance, "to outdoors and to the air that blows", "l = U + g"+factor, append([]Input{{"U", u}, {"g", g}}, share...)...)}
-	c.end = reckoned(name+" end of its course", "e", Span, "where heat given and heat needed balance, from its setpoint", "e = (g"+factor+" * (ts - ti) - L) / l",
+	l := Input{"l", calculated(name+" conductance and air", "l", Conductance, "to outdoors and to the air that blows", "l = U + g"+factor, append([]Input{{"U", u}, {"g", g}}, share...)...)}
+	c.end = calculated(name+" end of its course", "e", Span, "where heat given and heat needed balance, from its setpoint", "e = (g"+factor+" * (ts - ti) - L) / l",
 		append([]Input{{"g", g}, {"ts", supply}, {"ti", indoor}, {"L", load}, l}, share...)...)
 	const two = "air and skin with the mass behind, two equations with constant coefficients, solved exactly"
 	both, cf, cm := Input{"K", between}, Input{"Cf", fast}, Input{"Cm", mass}
-	c.fast = reckoned(name+" fast rate", "λ1", Rate, two, "λ1 = ((l + K) / Cf + K / Cm) / 2 + sqrt(((l + K) / Cf - K / Cm)^2 / 4 + K^2 / (Cf * Cm))", l, both, cf, cm)
-	c.slow = reckoned(name+" slow rate", "λ2", Rate, "the other root, by the product of the two", "λ2 = K * l / (Cm * Cf * λ1)", both, l, cm, cf, Input{"λ1", c.fast})
-	c.share = reckoned(name+" share of the fast course", "w", Plain, "so that it starts at its setpoint with its mass", "w = (l / Cf - λ2) / (λ1 - λ2)",
+	c.fast = calculated(name+" fast rate", "λ1", Rate, two, "λ1 = ((l + K) / Cf + K / Cm) / 2 + sqrt(((l + K) / Cf - K / Cm)^2 / 4 + K^2 / (Cf * Cm))", l, both, cf, cm)
+	c.slow = calculated(name+" slow rate", "λ2", Rate, "the other root, by the product of the two", "λ2 = K * l / (Cm * Cf * λ1)", both, l, cm, cf, Input{"λ1", c.fast})
+	c.share = calculated(name+" share of the fast course", "w", Plain, "so that it starts at its setpoint with its mass", "w = (l / Cf - λ2) / (λ1 - λ2)",
 		l, cf, Input{"λ1", c.fast}, Input{"λ2", c.slow})
 	return c, true
 }

@@ -49,15 +49,15 @@ func (x *Explainer) burner() (l loop, ok bool) {
 	if !(e.Recirculated > 0) {
 		l.unmixed = constant("sensor's share of one pass", "s", Share, 0, "nothing recirculates")
 	}
-	pass := Input{"ΔT1", reckoned("rise of one pass", "ΔT1", Span, "output and fan heat over m cp", "ΔT1 = (Q + F) / (abs(m) * cp)", Input{"Q", output}, fan, mass, heatOf)}
-	l.ret = reckoned("return air of the loop", "tr", Temperature, "of a loop without losses that comes to rest at the entering air found in the real ducts; it stays so", "tr = te - r * ΔT1 / (1 - r)",
+	pass := Input{"ΔT1", calculated("rise of one pass", "ΔT1", Span, "output and fan heat over m cp", "ΔT1 = (Q + F) / (abs(m) * cp)", Input{"Q", output}, fan, mass, heatOf)}
+	l.ret = calculated("return air of the loop", "tr", Temperature, "of a loop without losses that comes to rest at the entering air found in the real ducts; it stays so", "tr = te - r * ΔT1 / (1 - r)",
 		Input{"te", solvedLeaf("entering air", "te", Temperature, e.Entering, x.heatProof())}, share, pass)
-	effect := Input{"e", reckoned("exchanger effectiveness", "e", Share, "of a metal of one temperature with a stream", "e = 1 - exp(-Ux / (abs(m) * cp))",
+	effect := Input{"e", calculated("exchanger effectiveness", "e", Share, "of a metal of one temperature with a stream", "e = 1 - exp(-Ux / (abs(m) * cp))",
 		Input{"Ux", worked(heat.ExchangerConductance(), "exchanger conductance", output)}, mass, heatOf)}
-	l.tau = reckoned("time constant of the loop", "τ", Time, "the metal's, longer for what comes round again", "τ = C / (abs(m) * cp) * (1 / e + r / (1 - r))",
+	l.tau = calculated("time constant of the loop", "τ", Time, "the metal's, longer for what comes round again", "τ = C / (abs(m) * cp) * (1 / e + r / (1 - r))",
 		Input{"C", worked(heat.ExchangerCapacity(), "exchanger heat capacity", output)}, mass, heatOf, effect, share)
-	l.rise = reckoned("supply over return, at rest", "y1", Span, "the rise of one pass, which recirculation adds to", "y1 = ΔT1 / (1 - r)", pass, share)
-	l.start = reckoned("supply over return, at the start", "y0", Span, "start value: the metal at the return's temperature, the blower on", "y0 = (1 - e) * F / (abs(m) * cp) / (1 - (1 - e) * r)",
+	l.rise = calculated("supply over return, at rest", "y1", Span, "the rise of one pass, which recirculation adds to", "y1 = ΔT1 / (1 - r)", pass, share)
+	l.start = calculated("supply over return, at the start", "y0", Span, "start value: the metal at the return's temperature, the blower on", "y0 = (1 - e) * F / (abs(m) * cp) / (1 - (1 - e) * r)",
 		effect, fan, mass, heatOf, share)
 	l.until = e.TimeToLimit
 	x.loop, x.loopOK = l, true

@@ -76,8 +76,8 @@ func worked(f *formula.Formula, name string, in ...*Step) *Step {
 	return by(f, name, f.At(values...), in...)
 }
 
-// reckoned is derived with the value that the right side of the equation gives.
-func reckoned(name, symbol string, q Quantity, words, equation string, inputs ...Input) *Step {
+// calculated is derived with the value that the right side of the equation gives.
+func calculated(name, symbol string, q Quantity, words, equation string, inputs ...Input) *Step {
 	s := derived(name, symbol, q, 0, words, equation, inputs...)
 	_, s.Value, _, _ = formula.Sides(equation, s.symbol) // a text that cannot be read shows as a defect
 	return s

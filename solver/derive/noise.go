@@ -157,7 +157,7 @@ func (x *Explainer) outletPower(o *state.SoundOpening, band int) *Step {
 		if err != nil {
 			return nil
 		}
-		own = reckoned(own.Name, own.Symbol, Level, own.Words, own.Equation+" + G", append(own.Inputs,
+		own = calculated(own.Name, own.Symbol, Level, own.Words, own.Equation+" + G", append(own.Inputs,
 			Input{"G", row(name+" more by its throttled damper", "G", Level, gain, "ASHRAE HVAC Applications 2019, ch. 49, Table 10, damper in the neck, by throttled over open pressure")})...)
 	}
 	if own.Value < inaudible {
@@ -188,7 +188,7 @@ func (x *Explainer) outletLevel(o *state.SoundOpening) (overall, open *Step) {
 		expression += " - ρ * V^2 / 2"
 		inputs = append(inputs, Input{"ρ", x.density(i)}, Input{"V", x.velocity(i)})
 	}
-	open = reckoned(name+" static it takes open", "Δp", Pressure, words, "Δp = max("+expression+", 0)", inputs...)
+	open = calculated(name+" static it takes open", "Δp", Pressure, words, "Δp = max("+expression+", 0)", inputs...)
 	if o.Rated != nil {
 		rating := sound.Rated{NC: o.Rated.NC, RatedFlow: float64(o.Rated.At), FaceArea: o.Area}
 		path := x.linePath(x.g.Elements[i].Line, "register", "noise")

@@ -40,7 +40,7 @@ func together(name, words string, steps []*Step) *Step {
 	for i := range inputs {
 		terms[i] = inputs[i].Symbol
 	}
-	return reckoned(name, "L", Level, words, "L = "+levels(terms...), inputs...)
+	return calculated(name, "L", Level, words, "L = "+levels(terms...), inputs...)
 }
 
 // soundBehind is the sound power behind one part: what came to it less what it takes, and what it adds.
@@ -93,7 +93,7 @@ func (x *Explainer) soundBehind(s *state.SoundStep, band int) *Step {
 		if expression == "" {
 			return nil
 		}
-		level := reckoned(at(name+" sound", band), "L", Level, "what came to it, less what it takes, and what it makes", "L = 10 * log10("+expression+")", inputs...)
+		level := calculated(at(name+" sound", band), "L", Level, "what came to it, less what it takes, and what it makes", "L = 10 * log10("+expression+")", inputs...)
 		if level.Value < inaudible {
 			return nil
 		}
@@ -160,10 +160,10 @@ func (x *Explainer) damperNoise(s *state.SoundStep, band int) *Step {
 	}
 	f, height := x.frequency(band), row(name+" height across the blade's axis", "h", Length, s.Shape.Height, "the duct's, or its diameter, as the job has it")
 	law := sound.DamperCoefficient()
-	c := reckoned(name+" drop over velocity pressure", "C", Plain, law.Words(), "C = "+law.With(expression, "S", "Q"), append(inputs, Input{"S", area}, Input{"Q", flow})...)
+	c := calculated(name+" drop over velocity pressure", "C", Plain, law.Words(), "C = "+law.With(expression, "S", "Q"), append(inputs, Input{"S", area}, Input{"Q", flow})...)
 	free := worked(sound.DamperBlockage(d.Blades, c.Value), name+" free share of the duct", c)
-	constriction := reckoned(name+" velocity past the blade", "V", Velocity, "in what the blade leaves free", "V = Q / (S * B)", Input{"Q", flow}, Input{"S", area}, Input{"B", free})
-	st := reckoned(at(name+" log of the Strouhal number", band), "s", Plain, "frequency times height over velocity", "s = log10(f * h / V)", Input{"f", f}, Input{"h", height}, Input{"V", constriction})
+	constriction := calculated(name+" velocity past the blade", "V", Velocity, "in what the blade leaves free", "V = Q / (S * B)", Input{"Q", flow}, Input{"S", area}, Input{"B", free})
+	st := calculated(at(name+" log of the Strouhal number", band), "s", Plain, "frequency times height over velocity", "s = log10(f * h / V)", Input{"f", f}, Input{"h", height}, Input{"V", constriction})
 	return by(sound.DamperNoise(), at(name+" damper noise", band), own[band], st, f, constriction, area, height)
 }
 

@@ -15,7 +15,7 @@ import (
 // The heat side of a calculation: the flows that were found carry heat and humidity through the same graph, and the
 // temperatures that come out change densities, which change the flows, until both agree.
 
-// meanAir is the temperature and humidity ratio by which the density of the air in an element is reckoned, and nothing else: see
+// meanAir is the temperature and humidity ratio by which the density of the air in an element is computed, and nothing else: see
 // airTemperature. They must not jump where a
 // flow turns round, or a nearly still branch has two states with no rest between them; so air that hardly moves takes the state of its
 // surroundings. In a duct with a known wall it is the mean along the way,

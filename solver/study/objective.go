@@ -18,7 +18,7 @@ type aimKind uint8
 
 const (
 	plainAim  aimKind = iota
-	restAim           // counts only between settings that are as good as equal in the others
+	restAim           // counts only between settings that are equal in the others within round-off
 	lostAim           // share of a call that does not reach its callers
 	staticAim         // Pa
 	noiseAim          // NC

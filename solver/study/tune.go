@@ -82,7 +82,7 @@ type Tuning struct {
 	most     int            // call states that may be solved
 }
 
-// counts tells whether a check is one that some setting keeps and that was not given up.
+// counts reports whether a check is one that some setting keeps and that was not given up.
 func (t *Tuning) counts(c Check) bool {
 	if t.hopeless[c] {
 		return false
@@ -96,7 +96,7 @@ func (t *Tuning) counts(c Check) bool {
 	return true
 }
 
-// keeps tells whether every limit that counts holds.
+// keeps reports whether every limit that counts holds.
 func (t *Tuning) keeps(p *Report) bool {
 	for c := range p.beyond(t.Goal.Cautions) {
 		if t.counts(c) {
