@@ -74,6 +74,7 @@ func (c *checker) run() {
 	c.weather()
 	c.linesThemselves()
 	c.linesTogether()
+	c.unknownLengths()
 	c.roomsAndDoors()
 	c.zonesThemselves()
 	c.damperUse()
@@ -86,6 +87,7 @@ func (c *checker) run() {
 	c.hearing()
 	c.time()
 	c.limits()
+	c.tellUnknown()
 	c.job.assumed = c.job.Assumptions
 	c.job.Assumptions = Grouped(c.job.assumed)
 	c.tolerances()

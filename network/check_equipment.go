@@ -159,7 +159,9 @@ func (c *checker) resistance(part string, r *Resistance) {
 	if r == nil {
 		return
 	}
-	if n, _ := c.root.find("equipment", part); n.table && (n.child("drop") == nil || n.child("at") == nil) {
+	c.unknownPart(part, r)
+	if n, _ := c.root.find("equipment", part); n.table && (r.Drop == 0 && n.child("drop") == nil ||
+		r.At == 0 && n.child("at") == nil) {
 		c.fail(c.at("equipment", part), fmt.Sprintf(`write %s = { drop = "0.10 inwc", at = "1200 cfm" }`, part), "the %s needs a drop and the airflow at which it has it", part)
 	}
 	if r.Exponent != 0 && (r.Exponent < 1 || r.Exponent > 2) {
@@ -272,6 +274,7 @@ func (c *checker) tapOf(mode Mode, s *Stage, at []string, where string) {
 	if c.taps == nil {
 		return // no blower; reported
 	}
+	c.unknownTap(s, at)
 	tapAt := c.at(append(slices.Clone(at), "tap")...)
 	if s.Tap != "" && !contains(c.taps, s.Tap) {
 		c.fail(tapAt, diag.DidYouMean(s.Tap, c.taps), "the blower has no tap %q", s.Tap)

@@ -159,7 +159,7 @@ func (c *checker) badSize(path ...string) bool {
 
 // sizeOf makes sure of a line's size; a grille or register without a run of duct lends its own.
 func (c *checker) sizeOf(ref *lineRef) {
-	if sized(ref.Size.Section) || c.given(ref.table, ref.Name, "size") {
+	if c.unknownSize(ref) || sized(ref.Size.Section) || c.given(ref.table, ref.Name, "size") {
 		return
 	}
 	for _, o := range []*Opening{ref.Register, ref.Grille} {

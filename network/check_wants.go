@@ -147,6 +147,9 @@ func (c *checker) wantsOfZone(z *Zone, outlets []outlet) {
 		}
 		sum += float64(o.Wants)
 	}
+	if len(open) > 0 {
+		c.unknownWants(z)
+	}
 	if z.Wants == 0 && len(open) == 0 {
 		z.Wants = quantity.Airflow(sum)
 		c.assume(z.Wants.Text(c.system), "sum of its registers", "zone", z.Name, "wants")

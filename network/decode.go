@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"regexp"
+	"strconv"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -30,6 +31,14 @@ type reader struct {
 	sets    *node    // the file's alternatives, once they are taken out of the tree
 	removed []string // paths of the parts that the chosen alternative removes
 	setting bool     // the overrides being merged are those of --set
+	// Of what is being decoded: its path, and whether it is an item of a list.
+	path   []string
+	inList bool
+	items  []*node // of that list
+	item   int
+	// doubts and unknowns are what the file says of how well values are known: see doubt.go.
+	doubts   []Doubt
+	unknowns []string
 	// byLine are the indices of found by line, so that what stands at a place is found without a search.
 	byLine map[int][]int
 }
@@ -126,7 +135,7 @@ func (r *reader) decodeStruct(n *node, v reflect.Value) {
 				continue
 			}
 		}
-		r.decode(child, v.Field(f.index), f)
+		r.within(f.key, func() { r.decode(child, v.Field(f.index), f) })
 	}
 }
 
@@ -223,6 +232,14 @@ func (r *reader) decode(n *node, v reflect.Value, f field) {
 		r.fail(n.value, "write a whole number, such as 2", "%q must be a whole number from 1 to 1000", n.name)
 	case reflect.Float64:
 		number, ok := plainNumber(n)
+		if middle, doubted := r.doubtful(n, quantity.Unknown, f,
+			func(part *node) float64 { return r.textNumber(part) },
+			func(x float64) (float64, float64, bool) {
+				return aboutSpan(quantity.Unknown, f,
+					x)
+			}); doubted {
+			number, ok = middle, true
+		}
 		if ok && number >= 0 && number <= 1e6 {
 			v.SetFloat(number)
 			return
@@ -240,6 +257,18 @@ func plainNumber(n *node) (float64, bool) {
 		return v, true
 	}
 	return 0, false
+}
+
+// textNumber is a plain number in the text of a doubt.
+func (r *reader) textNumber(n *node) float64 {
+	text, _ := n.leaf.(string)
+	x, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err == nil && x >= 0 && x <= 1e6 {
+		return x
+	}
+	r.fail(n.value, "write numbers, such as \"1.5 (1 to 4)\"",
+		"%q: a plain number is meant, not below zero", text)
+	return 0
 }
 
 // text is the text of a leaf that must be one.
@@ -267,7 +296,7 @@ func (r *reader) decodeSlice(n *node, v reflect.Value, f field) {
 			item := reflect.New(element).Elem()
 			item.FieldByName("Name").SetString(child.name)
 			if r.nameIsGood(child) {
-				r.decodeStruct(child, item)
+				r.within(child.name, func() { r.decodeStruct(child, item) })
 			}
 			v.Set(reflect.Append(v, item))
 		}
@@ -284,8 +313,12 @@ func (r *reader) decodeSlice(n *node, v reflect.Value, f field) {
 			items = rangeEnds(n)
 		}
 	}
-	for _, child := range items {
+	within := r.inList
+	r.inList = true
+	defer func() { r.inList = within }()
+	for i, child := range items {
 		item := reflect.New(element).Elem()
+		r.items, r.item = items, i
 		r.decode(child, item, f)
 		v.Set(reflect.Append(v, item))
 	}

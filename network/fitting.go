@@ -30,6 +30,9 @@ func (r *reader) fitting(n *node) FittingUse {
 	if !ok {
 		return FittingUse{}
 	}
+	if use, ok := r.doubtfulElbows(n, text); ok {
+		return use
+	}
 	count, name, ok := r.fittingCount(n, text)
 	if !ok {
 		return FittingUse{}

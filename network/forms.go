@@ -19,7 +19,8 @@ func (r *reader) damperLeakage(n *node) DamperLeakage {
 	if class, ok := cutWord(text, "class"); ok {
 		return DamperLeakage{Class: class, Given: true}
 	}
-	return DamperLeakage{Share: quantity.Fraction(r.quantity(n, quantity.KindFraction, field{})), Given: true}
+	return DamperLeakage{Share: quantity.Fraction(r.quantity(n, quantity.KindFraction,
+		field{key: "leakage"})), Given: true}
 }
 
 // cutWord takes a leading word off, in any letter case, when a blank follows it.
@@ -37,6 +38,9 @@ func (r *reader) size(n *node) Size {
 	if number, ok := plainNumber(n); ok {
 		text := strconv.FormatFloat(number, 'g', -1, 64)
 		return r.sizeText(n, text)
+	}
+	if size, ok := r.doubtfulSize(n); ok {
+		return size
 	}
 	text, ok := n.leaf.(string)
 	if !ok {
@@ -242,8 +246,9 @@ func (r *reader) leak(n *node) Leak {
 	const example = `write "4 % of blower at 25 Pa", "40 cfm at 25 Pa" or "class 12"`
 	var leak Leak
 	rest := strings.TrimSpace(text)
-	if before, to, ok := strings.Cut(rest, " to "); ok {
-		rest, leak.To = strings.TrimSpace(before), strings.TrimSpace(to)
+	amountOf, after := cutAmount(rest)
+	if before, to, ok := strings.Cut(after, " to "); ok {
+		rest, leak.To = strings.TrimSpace(amountOf+before), strings.TrimSpace(to)
 	}
 	if class, ok := cutWord(rest, "class"); ok {
 		number, err := strconv.ParseFloat(class, 64)
@@ -259,7 +264,8 @@ func (r *reader) leak(n *node) Leak {
 		return Leak{}
 	}
 	part := func(text string, kind quantity.Kind, bounds string) float64 {
-		return r.quantity(&node{name: n.name, key: n.key, value: n.value, leaf: strings.TrimSpace(text)}, kind, field{bounds: bounds})
+		return r.bounded(&node{name: n.name, key: n.key, value: n.value,
+			leaf: strings.TrimSpace(text)}, kind, field{bounds: bounds})
 	}
 	said := len(r.found)
 	leak.At = quantity.Pressure(part(at, quantity.KindPressure, "test-pressure"))
@@ -267,11 +273,50 @@ func (r *reader) leak(n *node) Leak {
 		r.fail(n.value, example, "%q: nothing leaks at no pressure, so nothing can be measured there", text)
 	}
 	if share, ok := strings.CutSuffix(strings.TrimSpace(amount), "of blower"); ok {
-		leak.Share = quantity.Fraction(part(share, quantity.KindFraction, ""))
+		leak.Share = quantity.Fraction(r.leakAmount(n, text, share, quantity.KindFraction))
 	} else if strings.HasSuffix(strings.TrimSpace(amount), "%") {
 		r.fail(n.value, example, "%q does not say of what", text)
 	} else {
-		leak.Airflow = quantity.Airflow(part(amount, quantity.KindAirflow, "leak-airflow"))
+		leak.Airflow = quantity.Airflow(r.leakAmount(n, text, amount, quantity.KindAirflow))
 	}
 	return leak
+}
+
+// cutAmount cuts a leak behind its amount, which may hold a range of its own.
+func cutAmount(text string) (amount, rest string) {
+	i := strings.Index(text, " of blower")
+	if i < 0 {
+		i = strings.Index(text, " at ")
+	}
+	if i < 0 {
+		return "", text
+	}
+	if w, err := quantity.ParseDoubt(text[:i]); err == nil && w.Form == quantity.Certain {
+		return "", text
+	}
+	return text[:i], text[i:]
+}
+
+// leakAmount reads how much leaks, with its doubt; whole is the text of the leak.
+func (r *reader) leakAmount(n *node, whole, amount string, kind quantity.Kind) float64 {
+	f := field{key: "leakage"}
+	if kind == quantity.KindAirflow {
+		f.bounds = "leak-airflow"
+	}
+	part := &node{name: n.name, key: n.key, value: n.value, leaf: strings.TrimSpace(amount)}
+	read := func(part *node) float64 { return r.bounded(part, kind, f) }
+	about := func(x float64) (float64, float64, bool) {
+		return x / aboutLeakage, x * aboutLeakage,
+			true
+	}
+	middle, doubted := r.doubtful(part, kind, f, read, about)
+	if !doubted {
+		return r.bounded(part, kind, f)
+	}
+	if last := len(r.doubts) - 1; last >= 0 && r.doubts[last].Path == PathText(r.path...) {
+		_, after, _ := strings.Cut(whole, strings.TrimSpace(amount))
+		r.doubts[last].Text = whole
+		r.doubts[last].after += " " + strings.TrimSpace(after)
+	}
+	return middle
 }

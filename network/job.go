@@ -64,6 +64,9 @@ type Job struct {
 	Limits     Limits      `toml:"limits"`
 	Spread     []Tolerance `toml:"spread"` // how sure the inputs are
 
+	// Doubts are the values that the file does not know exactly, by path, in file order.
+	Doubts []Doubt `toml:"-"`
+
 	// Alternatives are the names of the override sets of the file, in file order, with their notes.
 	Alternatives []Alternative `toml:"-"`
 	// Alternative is the one that is applied to this Job, "" for the file as it stands.
@@ -279,6 +282,9 @@ type Zone struct {
 	Mass  string        `toml:"mass"`
 	Faces string        `toml:"faces"`
 	Gains quantity.Heat `toml:"gains" range:"gains"`
+
+	// WantsUnknown is true when the file calls Wants unknown: no verdict judges by it then.
+	WantsUnknown bool `toml:"-"`
 }
 
 // Scheduled is a set point that holds from a time of the day on, until the next one. The file writes "6:00 70 F"; a temperature
@@ -535,6 +541,11 @@ type Tolerance struct {
 	Share quantity.Fraction `toml:"share"` // either way, as a share of the value
 	Each  bool              `toml:"each"`  // each input on its own; else all that * stands for move together
 	Shape string            `toml:"shape"` // "even" (default: any value as likely) or "bell" (the ends are two standard deviations off)
+
+	// Range says all of that in one text: "10 to 30 ft", "x 0.8 to 1.3", "+- 5 deg", "+- 20 %".
+	Range string `toml:"range,short"`
+	// Factor is a Range of factors, its least and greatest.
+	Factor [2]float64 `toml:"-"`
 }
 
 // Coefficients are the words that stand for all coefficients of a kind in the of of a Tolerance, which then has a share; those of

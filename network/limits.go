@@ -10,6 +10,16 @@ import (
 
 // quantity reads one quantity and holds it against the bounds of its key.
 func (r *reader) quantity(n *node, kind quantity.Kind, f field) float64 {
+	read := func(part *node) float64 { return r.bounded(part, kind, f) }
+	about := func(x float64) (float64, float64, bool) { return aboutSpan(kind, f, x) }
+	if middle, ok := r.doubtful(n, kind, f, read, about); ok {
+		return middle
+	}
+	return r.bounded(n, kind, f)
+}
+
+// bounded reads one quantity without doubt.
+func (r *reader) bounded(n *node, kind quantity.Kind, f field) float64 {
 	value, ok := r.measure(n, kind, f)
 	if !ok {
 		return 0

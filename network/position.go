@@ -57,6 +57,19 @@ func sharePercent(share float64) string { return quantity.KindFraction.Short(sha
 
 // position reads a position as ParsePosition does and holds it against its range.
 func (r *reader) position(n *node) Position {
+	read := func(part *node) float64 { return float64(r.certainPosition(part)) }
+	about := func(x float64) (float64, float64, bool) {
+		return max(0, x-aboutBlade),
+			min(x+aboutBlade, 1), false
+	}
+	if middle, ok := r.doubtful(n, quantity.KindFraction, field{}, read, about); ok {
+		return Position(middle)
+	}
+	return r.certainPosition(n)
+}
+
+// certainPosition reads a position without doubt.
+func (r *reader) certainPosition(n *node) Position {
 	text, ok := n.leaf.(string)
 	if !ok {
 		return Position(r.quantity(n, quantity.KindFraction, field{}))

@@ -87,10 +87,13 @@ func withAlternative(alternative, summary string) string {
 func readTree(name string, root *node, opt Options) (*Job, diag.List) {
 	r := &reader{name: name, root: root}
 	job := &Job{Alternative: opt.Alternative}
+	r.doubtTables(root)
 	r.alternatives(job, opt.Alternative)
+	r.unknownParts()
 	for _, assignment := range opt.Set {
 		r.set(assignment)
 	}
+	r.unknownParts()
 	if n := root.child("units"); n != nil {
 		quiet := reader{name: name} // the decoder reports it again in its place
 		quiet.decodeSpecial(n, &r.system, field{})
@@ -107,6 +110,7 @@ func readTree(name string, root *node, opt Options) (*Job, diag.List) {
 	if found.HasErrors() {
 		return nil, found
 	}
+	job.Doubts = r.doubts
 	job.tree = root
 	return job, found
 }
@@ -309,6 +313,9 @@ func (r *reader) set(assignment string) {
 	if !ok || !good {
 		r.fail(whole, "write PATH=VALUE, such as damper.main.stop=30 %", "%q is no assignment", assignment)
 		return
+	}
+	if parts[0] == doubtTable {
+		parts[0] = spreadTable
 	}
 	start := len(path) + 1
 	at := span{in, start + len(value) - len(strings.TrimLeft(value, " \t")), len(assignment)}

@@ -105,7 +105,7 @@ func (g *Graph) vary(set []string) (next *Graph, ok bool) {
 	}
 	for _, setting := range set {
 		row, f, _, ok := localPath(setting)
-		if !ok {
+		if _, value, _ := strings.Cut(setting, "="); !ok || mayDoubt(value) {
 			return nil, false
 		}
 		v.read.root = v.read.root.branch(append(row, f.key)...)
@@ -123,10 +123,20 @@ func (g *Graph) vary(set []string) (next *Graph, ok bool) {
 		return nil, false
 	}
 	job.tree = v.read.root
+	job.Doubts = slices.DeleteFunc(slices.Clone(job.Doubts), func(d Doubt) bool {
+		return slices.ContainsFunc(set, func(s string) bool { return settingAt(s, d.Path) })
+	})
 	from := *job.source
 	from.opt.Set = slices.Concat(from.opt.Set, set)
 	job.source = &from
 	return &copied, true
+}
+
+// settingAt reports whether a setting PATH=VALUE is at a path.
+func settingAt(setting, path string) bool {
+	text, _, _ := strings.Cut(setting, "=")
+	parts, ok := SplitPath(text)
+	return ok && PathText(parts...) == path
 }
 
 // row decodes, checks and builds again what a row of the job file has of local settings.
@@ -135,6 +145,13 @@ func (v *variant) row(path []string) bool {
 	if !all || !n.table || v.remarked(path) {
 		return false
 	}
+	within := PathText(path...) + "."
+	for i := range v.job.Doubts {
+		if d := &v.job.Doubts[i]; d.Prior != "" && strings.HasPrefix(d.Path, within) {
+			return false // what it is chosen by is the reader's
+		}
+	}
+	v.read.path = path // the doubts of the row stay as they are
 	c := &checker{reader: v.read, job: &Job{Equipment: v.job.Equipment, Blower: v.job.Blower}}
 	switch path[0] {
 	case "damper":
@@ -201,7 +218,7 @@ func (v *variant) decode(n *node, row any) {
 		}
 		value.Field(f.index).SetZero()
 		if child := n.child(f.key); child != nil {
-			v.read.decode(child, value.Field(f.index), f)
+			v.read.within(f.key, func() { v.read.decode(child, value.Field(f.index), f) })
 		}
 	}
 }

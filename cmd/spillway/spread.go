@@ -27,15 +27,22 @@ func newSpread(c console) *cobra.Command {
 		Long: "Draws the uncertain inputs of a job, solves every call state for each draw, and gives for every\n" +
 			"result the range in which nine of ten lie, the inputs that most of it comes from, and how\n" +
 			"likely each limit holds. The same seed gives the same answer on any machine.\n\n" +
-			"Tolerances stand in the job file, each under a name of its own:\n\n" +
-			"  [spread]\n" +
+			"What varies is every value that the job file does not know exactly, each by itself:\n\n" +
+			"  length = \"about 20 ft\"    \"20 ft +- 2 ft\"    \"10 to 30 ft\"\n" +
+			"           \"20 ft (10 to 30 ft)\"    \"unknown\"\n\n" +
+			"and the tolerances of its table ([spread] is read as [doubt]):\n\n" +
+			"  [doubt]\n" +
+			"  \"supply.*.length\" = \"x 0.8 to 1.3\"    a common factor\n" +
+			"  \"damper.main.stop\" = \"+- 5 deg\"\n" +
 			"  flex    = { of = \"supply.*.compression\", from = \"4 %\", to = \"15 %\", each = true }\n" +
 			"  stops   = { of = \"damper.*.stop\", by = \"5 deg\" }\n" +
 			"  filter  = { of = \"equipment.filter.loading\", from = \"1\", to = \"2.5\" }\n" +
 			"  dampers = { of = \"coefficients.dampers\", share = \"30 %\", shape = \"bell\" }\n\n" +
 			"* stands for every part that has such a value; with each they vary one by one, else together.\n" +
-			"Without a [spread] table, tolerances of ours are taken.",
+			"Without a table, tolerances of ours are taken. --set PATH=RANGE states a doubt for one\n" +
+			"run.",
 		Example: "  spillway spread house.toml\n" +
+			"  spillway spread house.toml --set \"supply.kitchen.length=10 to 30 ft\"\n" +
 			"  spillway spread house.toml --state loft --samples 5000 --seed 7\n" +
 			"  spillway spread house.toml --format csv -o spread.csv",
 		Args:              jobs(1),

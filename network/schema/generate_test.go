@@ -32,6 +32,7 @@ func Generate(comments Comments) ([]byte, error) {
 		Type:        "object", Properties: job.Properties, AdditionalProperties: false,
 		Required: []string{"equipment", "zone", "damper", "supply", "return"},
 	}
+	job.Properties["doubt"] = job.Properties["spread"]
 	alternative := &node{Type: "object", Properties: map[string]*node{}, AdditionalProperties: false,
 		Description: "A named set of overrides that says only what differs from the file as it stands."}
 	for key, value := range job.Properties {
@@ -115,7 +116,7 @@ func (g *generator) value(t, holder reflect.Type, f field) *node {
 		n.Type = "integer"
 		return n
 	case reflect.Float64:
-		return number(0, 1e6)
+		return anyOf(number(0, 1e6), g.doubt())
 	}
 	return choice(words, closed)
 }
@@ -181,7 +182,8 @@ func (g *generator) special(t reflect.Type, f field) *node {
 	case reflect.TypeFor[network.Position]():
 		return g.define("position", func() *node {
 			return described(anyOf(&node{Type: "string", Enum: []string{"open", "shut"}}, percentNumber(),
-				&node{Type: "string", Pattern: quantity.KindFraction.Pattern(false)}, &node{Type: "string", Pattern: degreesPattern()},
+				&node{Type: "string", Pattern: quantity.KindFraction.Pattern(false)},
+				&node{Type: "string", Pattern: degreesPattern()}, g.doubt(),
 				&node{Type: "string", Pattern: `^[ \t]*([oO][pP][eE][nN]|[sS][hH][uU][tT]|[cC][lL][oO][sS][eE][dD])[ \t]*$`}),
 				`How far a damper is open: "25 %", "open", "shut", or degrees of blade with the end that they count from: "22 deg from shut".`)
 		})
@@ -194,12 +196,14 @@ func (g *generator) special(t reflect.Type, f field) *node {
 		})
 	case reflect.TypeFor[network.DamperLeakage]():
 		return g.define("damperleakage", func() *node {
-			return described(anyOf(percentNumber(), &node{Type: "string", Pattern: quantity.KindFraction.Pattern(false)},
+			return described(anyOf(percentNumber(), &node{Type: "string",
+				Pattern: quantity.KindFraction.Pattern(false)}, g.doubt(),
 				&node{Type: "string", Pattern: "^[ \t]*[cC][lL][aA][sS][sS] "}), `How tight a damper shuts: "3 %" of its nominal flow, or "class 1A".`)
 		})
 	case reflect.TypeFor[network.Size](), reflect.TypeFor[section.Section]():
 		return g.define("size", func() *node {
-			return described(anyOf(number(0, 5000), &node{Type: "string", Pattern: "^[ \t]*[0-9.]"}),
+			return described(anyOf(number(0, 5000), &node{Type: "string", Pattern: "^[ \t]*[0-9.]"},
+				g.doubt()),
 				`A section: "14 in", "20x8 in", "30x8 in oval", "250 mm", with the material behind it if need be ("6 in flex").`)
 		})
 	}
@@ -211,6 +215,21 @@ func (g *generator) define(name string, make func() *node) *node {
 		g.definitions[name] = make()
 	}
 	return ref(name)
+}
+
+// doubt is a value with its doubt; the program checks what stands in it.
+func (g *generator) doubt() *node {
+	return g.define("doubt", func() *node {
+		const about = "[aA][bB][oO][uU][tT]|[rR][oO][uU][gG][hH][lL][yY]|" +
+			"[aA][pP][pP][rR][oO][xX][iI][mM][aA][tT][eE][lL][yY]|[cC][aA][.]"
+		pattern := "^[ \t]*([uU][nN][kK][nN][oO][wW][nN][ \t]*$|(~|(" + about +
+			")[ \t])[ \t]*[0-9.+-]|" +
+			"[-+]?[0-9.].*([+]/?-|±|[pP]lus or minus|[gG]ive or take|[ \t][tT][oO][ \t]|" +
+			"[.][.]|[0-9][ \t]*[-–][ \t]*[0-9]|[(]).*[0-9])"
+		return described(&node{Type: "string", Pattern: pattern},
+			`A value with its doubt: `+
+				`"about 20 ft", "20 ft +- 2 ft", "10 to 30 ft", "4 % (2 to 8 %)" or "unknown".`)
+	})
 }
 
 // degreesPattern matches degrees of blade with the end that they count from.

@@ -74,7 +74,8 @@ func (g *generator) quantity(t reflect.Type, f field) *node {
 		if e := kind.Example(quantity.SI); e != kind.Example(quantity.IP) {
 			examples += ` or "` + e + `"`
 		}
-		return described(anyOf(bare, written), upper(kind.String())+", such as "+examples+"; "+what+".")
+		return described(anyOf(bare, written, g.doubt()),
+			upper(kind.String())+", such as "+examples+"; "+what+".")
 	})
 }
 

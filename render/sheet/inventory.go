@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"spillway/network"
@@ -44,6 +45,21 @@ func Inventory(file string, g *network.Graph, states []state.CallState) *Documen
 	for i, a := range state.Assumptions(g) {
 		list([]string{"assumed", ""}[min(i, 1)], a.Path+" = "+a.Value+" ("+a.Why+")")
 	}
+	for i := range job.Doubts {
+		d := &job.Doubts[i]
+		list([]string{"in doubt", ""}[min(i, 1)],
+			d.Path+" = "+d.MiddleText(job.Units)+", "+d.SpanText(job.Units)+
+				" ("+map[string]string{network.BellShape: "bell",
+				network.EvenShape: "even"}[d.Shape]+"; "+doubtOrigin(d)+")")
+	}
 	title := &doc.Facts{Items: []doc.Item{{Head: doc.Name(file + ": in order")}}}
 	return &Document{Units: job.Units, Blocks: []doc.Block{title, &doc.Section{Blocks: []doc.Block{facts}, Close: true}}}
+}
+
+// doubtOrigin says where the span of a value comes from.
+func doubtOrigin(d *network.Doubt) string {
+	if d.Prior != "" {
+		return d.Prior
+	}
+	return "written " + strconv.Quote(d.Text)
 }

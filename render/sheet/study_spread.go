@@ -18,9 +18,9 @@ var spreadRows = [...]string{"external static", "surplus", "recirculated", "belo
 
 // Spread is how sure results are: 5, 50 and 95 % of what may be, where the spread comes from, and how likely limits hold.
 func Spread(head *Sheet, s *study.Spread) *Document {
-	from := "the job's [spread]"
+	from := "the job's [doubt]"
 	if s.Assumed {
-		from = "tolerances of ours, because the job has no [spread]"
+		from = "tolerances of ours, because the job has no [doubt] table"
 	}
 	var names []string
 	for _, n := range s.Inputs {

@@ -48,12 +48,10 @@ func TestToleranceIsAssigned(t *testing.T) {
 	} {
 		list, err := inputs(g, []network.Tolerance{c.of})
 		require.NoError(t, err, c.of.Of)
-		v := list[0].assign(Variant{}, list[0].draw(c.u))
+		v := vary(Variant{}, list, []float64{c.u})
 		g := networktest.Graph(t, "two-floor", "", v.Set...)
 		assert.InDelta(t, c.want, c.read(g), c.near, "%+v", c.of)
 	}
-	_, err := inputs(g, []network.Tolerance{})
-	assert.EqualError(t, err, "nothing varies: write a [spread] table")
 }
 
 // What is taken where a job says nothing of its tolerances, by our choice.

@@ -92,6 +92,13 @@ func (s *Study) Spread(v Variant, q Sampling) (*Spread, error) {
 	if err != nil {
 		return nil, err
 	}
+	if q.Tolerances == nil {
+		list = withDoubts(g, list, w.Assumed)
+	}
+	if len(list) == 0 {
+		return nil,
+			question("nothing varies: write a [doubt] table, or values such as \"about 20 ft\"")
+	}
 	for _, in := range list {
 		w.Inputs = append(w.Inputs, in.name)
 	}
@@ -143,12 +150,7 @@ func draw(dimensions int, q Sampling) *mat.Dense {
 
 // sample solves one draw and keeps its measures and what it finds wrong.
 func (s *Study) sample(v Variant, list []input, u []float64, measures []Measure) (*Report, error) {
-	point := v
-	for k := range list {
-		if list[k].coefficient == "" {
-			point = list[k].assign(point, list[k].draw(u[k]))
-		}
-	}
+	point := vary(v, list, u)
 	slices.SortStableFunc(point.Set[len(v.Set):], func(a, b string) int {
 		return cmp.Compare(quickRank(a), quickRank(b)) // what can be changed in the graph comes last
 	})

@@ -9,7 +9,6 @@ import (
 
 	"spillway/network"
 	"spillway/network/catalog"
-	"spillway/network/quantity"
 	"spillway/solver/state"
 )
 
@@ -22,6 +21,8 @@ type input struct {
 	coefficient string // instead of settings
 	bell        bool
 	way         way // what low and high are
+
+	doubt *network.Doubt // instead of settings: a value with a doubt of its own
 }
 
 // way says what the ends of an input are.
@@ -31,6 +32,7 @@ const (
 	between way = iota // values themselves
 	about              // differences from the value in place
 	part               // shares of the value in place
+	times              // factors of the value in place
 )
 
 // DefaultTolerances are what is taken where a job has no [spread]: usual uncertainties, all of them our choice. Flexible duct is
@@ -118,9 +120,6 @@ func inputs(g *network.Graph, tolerances []network.Tolerance) ([]input, error) {
 			list = append(list, one)
 		}
 	}
-	if len(list) == 0 {
-		return nil, question("nothing varies: write a [spread] table")
-	}
 	return list, nil
 }
 
@@ -138,6 +137,8 @@ func (in *input) ends(t network.Tolerance) (err error) {
 		if other != in.unit {
 			return question("%q and %q have different units", t.From, t.To)
 		}
+	case t.Factor != [2]float64{} && len(in.settings) > 0:
+		in.way, in.low, in.high = times, t.Factor[0], t.Factor[1]
 	case len(in.settings) == 0:
 		return question("there is no value at %q", in.path)
 	case t.From != "":
@@ -165,33 +166,14 @@ const scattered = ", scattered"
 
 // draw turns a number between 0 and 1 into a value between low and high.
 func (in *input) draw(u float64) float64 {
+	if in.way == times {
+		return evenly(in.low, 1, in.high, u)
+	}
 	if !in.bell {
 		return in.low + u*(in.high-in.low)
 	}
-	const tail = 0.00135 // three standard deviations
-	z := distuv.UnitNormal.Quantile(min(max(u, tail), 1-tail))
+	z := distuv.UnitNormal.Quantile(min(max(u, bellTail), 1-bellTail))
 	return (in.low+in.high)/2 + z*(in.high-in.low)/4
-}
-
-// assign writes the overrides of a draw.
-func (in *input) assign(v Variant, x float64) Variant {
-	if in.path != "" {
-		return v.With(in.path, write(x, in.unit))
-	}
-	for i := range in.settings {
-		s, si := &in.settings[i], x
-		switch in.way {
-		case about:
-			si = s.Value + x
-		case part:
-			si = s.Value * (1 + x)
-		}
-		if s.Kind == quantity.KindFraction {
-			si = min(max(si, 0), 1)
-		}
-		v = v.With(s.Path, s.Text(si))
-	}
-	return v
 }
 
 // scale multiplies all coefficients of a kind in a graph whose elements are its own, or sets how many standard deviations they lie off.

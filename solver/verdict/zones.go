@@ -12,7 +12,7 @@ import (
 func (j *judge) zones() {
 	var short, over []Finding
 	for i, z := range j.o.Zones {
-		if !z.Calling || z.Wants <= 0 {
+		if !z.Calling || z.Wants <= 0 || j.g.Job.Zones[i].WantsUnknown {
 			continue
 		}
 		name := j.g.Job.Zones[i].Name
