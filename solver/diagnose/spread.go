@@ -81,7 +81,7 @@ func spreads(g *network.Graph) []asBuilt {
 			}
 		}
 	}
-	return list
+	return append(list, doubted(g)...)
 }
 
 func timesDuct(g *network.Graph, i int, m float64) {
