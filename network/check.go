@@ -87,7 +87,7 @@ func (c *checker) run() {
 	c.hearing()
 	c.time()
 	c.limits()
-	c.tellUnknown()
+	c.tellDoubts()
 	c.job.assumed = c.job.Assumptions
 	c.job.Assumptions = Grouped(c.job.assumed)
 	c.tolerances()

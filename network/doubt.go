@@ -493,15 +493,17 @@ func (c *checker) unknownLengths() {
 	}
 }
 
-// told makes an assumption of every value that the file calls unknown.
-func (c *checker) tellUnknown() {
-	for _, d := range c.doubts {
-		if d.Prior == "" {
-			continue
-		}
+// tellDoubts makes an assumption of every middle that is solved with: the prior of what is unknown, and the middle of what
+// is written with its doubt.
+func (c *checker) tellDoubts() {
+	for i := range c.doubts {
+		d := &c.doubts[i]
 		path, _ := SplitPath(d.Path)
-		c.assume(d.MiddleText(c.system), fmt.Sprintf("%s, %s", d.Prior, d.SpanText(c.system)),
-			path...)
+		why := d.Prior
+		if why == "" {
+			why = fmt.Sprintf("the middle of %q", d.Text)
+		}
+		c.assume(d.MiddleText(c.system), fmt.Sprintf("%s, %s", why, d.SpanText(c.system)), path...)
 	}
 }
 

@@ -114,6 +114,9 @@ func (g *Graph) vary(set []string) (next *Graph, ok bool) {
 			v.rows = append(v.rows, row)
 		}
 	}
+	job.Doubts = slices.DeleteFunc(slices.Clone(job.Doubts), func(d Doubt) bool {
+		return slices.ContainsFunc(set, func(s string) bool { return settingAt(s, d.Path) })
+	})
 	for _, row := range v.rows {
 		if !v.row(row) {
 			return nil, false
@@ -123,9 +126,6 @@ func (g *Graph) vary(set []string) (next *Graph, ok bool) {
 		return nil, false
 	}
 	job.tree = v.read.root
-	job.Doubts = slices.DeleteFunc(slices.Clone(job.Doubts), func(d Doubt) bool {
-		return slices.ContainsFunc(set, func(s string) bool { return settingAt(s, d.Path) })
-	})
 	from := *job.source
 	from.opt.Set = slices.Concat(from.opt.Set, set)
 	job.source = &from
@@ -298,6 +298,10 @@ func (v *variant) assumed(row []string, now []Assumption) bool {
 	within := PathText(row...) + "."
 	for _, a := range v.job.assumed {
 		if !strings.HasPrefix(a.Path, within) || !Local(a.Path) {
+			list = append(list, a)
+			continue
+		}
+		if slices.ContainsFunc(v.job.Doubts, func(d Doubt) bool { return d.Path == a.Path }) {
 			list = append(list, a)
 			continue
 		}

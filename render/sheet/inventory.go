@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -42,8 +43,13 @@ func Inventory(file string, g *network.Graph, states []state.CallState) *Documen
 	for i, a := range job.Alternatives {
 		list([]string{"alternatives", ""}[min(i, 1)], strings.TrimSuffix(a.Name+": "+a.Note, ": "))
 	}
-	for i, a := range state.Assumptions(g) {
-		list([]string{"assumed", ""}[min(i, 1)], a.Path+" = "+a.Value+" ("+a.Why+")")
+	head := "assumed"
+	for _, a := range state.Assumptions(g) {
+		if slices.ContainsFunc(job.Doubts, func(d network.Doubt) bool { return d.Path == a.Path }) {
+			continue // listed below, with its shape
+		}
+		list(head, a.Path+" = "+a.Value+" ("+a.Why+")")
+		head = ""
 	}
 	for i := range job.Doubts {
 		d := &job.Doubts[i]
