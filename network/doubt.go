@@ -493,8 +493,8 @@ func (c *checker) unknownLengths() {
 	}
 }
 
-// tellDoubts makes an assumption of every middle that is solved with: the prior of what is unknown, and the middle of what
-// is written with its doubt.
+// tellDoubts makes an assumption of every middle that is solved with: the prior of what is unknown,
+// and the middle of what is written with its doubt.
 func (c *checker) tellDoubts() {
 	for i := range c.doubts {
 		d := &c.doubts[i]

@@ -21,6 +21,8 @@ type Readings struct {
 	// Units is the system of bare numbers: the file's own or the job's.
 	Units quantity.System
 	List  []Reading
+	// Outdoor is the temperature outdoors when the readings were taken, °C; nil: as the job has it.
+	Outdoor *float64
 }
 
 // ReadingKind is what a reading measures.

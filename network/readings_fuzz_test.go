@@ -24,6 +24,9 @@ func FuzzReadReadings(f *testing.F) {
 		"[reading]\nx = { at = \"bed-1\", airflow = \"96 cfm\", with = \"flow hood\", state = \"cooling: day\" }\n",
 		"units = \"si\"\nstate = \"bed\"\n[reading]\nd = { across = \"filter\", drop = 50, sigma = 2 }\n",
 		"[reading]\nr = { rise = \"-18 F\" }\nw = { watts = 400 }\n", "[reading]\nt = { at = \"living\", temperature = \"55 F\", face-velocity = \"600 fpm\" }\n",
+		"outdoor = \"88 F\"\n[state.\"cooling: bed\"]\nbed-1 = [\"69 cfm\", \"72 cfm +- 5 cfm, field hood\"]\n" +
+			"filter = \"0.2 inwc\"\n",
+		"[state.bed]\nrise = \"-18 F\"\nblower = \"1 +- \"\n", "[state]\na = 3\n",
 		"", "reading = 3", "[reading]\na = 3\n", "[[reading]]\n", "[reading]\na = { at = \"nowhere\", static = \"0.1 inwc\" }\n", "[reading]\n\"\" = {}\n",
 		"[reading]\na = { at = \"supply plenum\", static = nan }\n", "state = \"" + strings.Repeat("x", 3000) + "\"\n",
 	} {

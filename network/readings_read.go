@@ -102,14 +102,16 @@ type readingsReader struct {
 }
 
 func (r *readingsReader) read() {
-	top := []field{{key: "note"}, {key: "units"}, {key: "state"}, {key: "reading"}}
+	top := []field{{key: "note"}, {key: "units"}, {key: "state"}, {key: "reading"},
+		{key: "outdoor"}}
 	for _, c := range r.root.children {
 		if _, ok := fieldNamed(top, c.name); !ok {
 			if c.name == "zone" || c.name == "supply" || c.name == "equipment" {
 				r.fail(c.key, "the job file comes first: spillway fit JOB READINGS", "%q belongs to a job file, and this is read as a readings file", c.name)
 				continue
 			}
-			r.fail(c.key, diag.DidYouMean(c.name, []string{"note", "units", "state", "reading"}), "a readings file has no key %q", c.name)
+			r.fail(c.key, diag.DidYouMean(c.name, []string{"note", "units", "state", "reading",
+				"outdoor"}), "a readings file has no key %q", c.name)
 		}
 	}
 	if n := r.root.child("units"); n != nil {
@@ -119,8 +121,31 @@ func (r *readingsReader) read() {
 	if n := r.root.child("note"); n != nil {
 		r.out.Note, _ = r.text(n)
 	}
+	if n := r.root.child("outdoor"); n != nil {
+		if outdoor, ok := r.measure(n, quantity.KindTemperature, field{}); ok {
+			if b := plausibleBounds["outdoor"]; outdoor < b.least || outdoor > b.most {
+				r.fail(n.value, "is the unit right?", "the outdoor temperature cannot be %s",
+					quantity.KindTemperature.Short(outdoor, r.system))
+			}
+			r.out.Outdoor = &outdoor
+		}
+	}
 	r.common = r.root.child("state")
 	list := r.root.child("reading")
+	if r.common != nil && r.common.table {
+		short := r.byState(r.common)
+		r.common = nil
+		for _, n := range short {
+			r.reading(n)
+		}
+		if list == nil {
+			if len(short) == 0 && !r.found.HasErrors() {
+				r.fail(r.root.child("state").key, `write "blower inlet" = "-0.30 inwc"`,
+					"there are no readings")
+			}
+			return
+		}
+	}
 	switch {
 	case list == nil:
 		r.found = append(r.found, diag.Diagnostic{File: r.name, Summary: "there is no [reading] table", Fix: `write [reading] and one NAME = { at = "...", static = "..." } per line`})

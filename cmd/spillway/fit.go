@@ -2,7 +2,10 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"slices"
+	"strconv"
 
 	"github.com/spf13/cobra"
 
@@ -39,6 +42,14 @@ func newFit(c console) *cobra.Command {
 			"  after-blower  = { at = \"blower outlet\", static = \"0.44 inwc\" }\n" +
 			"  bed-2         = { at = \"bed-2\", airflow = \"96 cfm\" }\n" +
 			"  filter        = { across = \"filter\", drop = \"0.21 inwc\", with = \"manometer\" }\n\n" +
+			"Shorter, by call state, PLACE = VALUE with its unit; a list for what was read twice,\n" +
+			"an instrument after a comma, and outdoor for the day, to which the job's weather is\n" +
+			"changed:\n\n" +
+			"  outdoor = \"88 F\"\n" +
+			"  [state.\"cooling: bedrooms\"]\n" +
+			"  \"blower inlet\" = \"-0.35 inwc\"\n" +
+			"  bed-2          = [\"69 cfm\", \"72 cfm, field hood\"]\n" +
+			"  filter         = \"0.21 inwc +- 0.02 inwc\"\n\n" +
 			"Each reading has one of static, total, drop, airflow, face-velocity, temperature, rise,\n" +
 			"sound, watts; a state of its own if it was taken in another; and, where the usual\n" +
 			"instrument was not used, with = \"field hood\" or sigma = \"8 %\".",
@@ -130,6 +141,11 @@ func (c console) fitted(g *network.Graph, job, name string) (*sheet.Fitted, erro
 	if len(problems) > 0 {
 		fmt.Fprintln(c.err, problems.Error())
 	}
+	if r.Outdoor != nil {
+		if g, err = atOutdoor(g, all, r); err != nil {
+			return nil, fail(unsolvable, "%s: %w", diag.Visible(shown), err)
+		}
+	}
 	if _, err := state.New(g); err != nil {
 		return nil, c.buildError(job, g.Job.Alternative, err)
 	}
@@ -157,4 +173,25 @@ func (c console) fitted(g *network.Graph, job, name string) (*sheet.Fitted, erro
 		return nil, unsolved(err)
 	}
 	return out, nil
+}
+
+// atOutdoor returns the installation in the weather of the day: every weather row in which
+// something was read has its temperature outdoors.
+func atOutdoor(g *network.Graph, all []state.CallState, r *network.Readings) (*network.Graph,
+	error) {
+	var set []string
+	for _, s := range all {
+		read := slices.ContainsFunc(r.List,
+			func(one network.Reading) bool { return one.State == s.Name })
+		text := network.PathText("weather", s.Weather, "outdoor") + "=" +
+			strconv.FormatFloat(*r.Outdoor, 'f', -1, 64) + " C"
+		if read && !slices.Contains(set, text) {
+			set = append(set, text)
+		}
+	}
+	next, found := g.With(set...)
+	if next == nil {
+		return nil, errors.New(found.Error())
+	}
+	return next, nil
 }
