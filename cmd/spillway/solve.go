@@ -65,7 +65,8 @@ func (c console) solve(names []string, f *solveFlags) error {
 	}
 	var file bytes.Buffer
 	out := writerFunc(c.emit)
-	style := sheet.Style{Color: c.color, Width: c.width, Verbose: f.verbose, Summary: f.summary, Continued: true}
+	style := sheet.Style{Color: c.color, Width: c.width, Verbose: f.verbose, Summary: f.summary, Continued: true,
+		Digest: !f.verbose && !f.summary && len(f.states) == 0}
 	if f.output != "" {
 		out, style.Color = func(data []byte) error { file.Write(data); return nil }, false
 	}

@@ -55,6 +55,17 @@ func (s *Sheet) alternative() *doc.Paragraph {
 	return &doc.Paragraph{Head: "Alternative: ", Text: doc.Sayf("{}", doc.Name(s.Job.Alternative)), Close: true}
 }
 
+// alternativeNote is alternative with the alternative's own note.
+func (s *Sheet) alternativeNote() *doc.Paragraph {
+	p := s.alternative()
+	for _, a := range s.Job.Alternatives {
+		if a.Name == s.Job.Alternative && a.Note != "" {
+			p.Text = doc.Sayf("{}", doc.Name(a.Name+": "+a.Note))
+		}
+	}
+	return p
+}
+
 // toPaste is the lines that go into the job file.
 func toPaste(lines string) *doc.Section {
 	return &doc.Section{Title: "To paste into the job file", Blocks: []doc.Block{&doc.Code{Key: "override", Text: lines}}}

@@ -105,6 +105,11 @@ import (
 //	house        one object for each weather of which all call states were solved: weather, mode, zones (name, least_share and greatest_share of
 //	             the house's load that can be held), cases of diversity (zones: name, load_share of its design load, load_kbtu_h, over_kbtu_h
 //	             that it gets beyond its load at the best mixture of calls, past_f its set point, lack_kbtu_h that it misses), findings
+//	digest       states_at_fault, and what is found in all call states by its cause: causes, gravest first, and notes (what no size or setting
+//	             mends). Each: kind ("surplus into a zone", "runs of a zone", "shared duct", "machine", "zone short", "zoning given away",
+//	             "place"), title, part, level, class, harm (of the worst finding, in units that compare across checks), most (the greatest airflow
+//	             of the zone over its want, of surplus; else null), state (of the worst finding; null of a weather), states, places, faults and cautions
+//	             (findings behind it), worst (as in findings)
 func JSON(w io.Writer, s *Sheet, compact bool) error {
 	m := tradeOf(s.Units)
 	name := "ip"
@@ -120,7 +125,8 @@ func JSON(w io.Writer, s *Sheet, compact bool) error {
 		assumed[i] = object{{"path", a.Path}, {"value", a.Value}, {"why", a.Why}}
 	}
 	document := object{{"spillway", s.Version}, {"job", s.title()}, {"file", s.File}, {"alternative", s.Job.Alternative},
-		{"units", name}, {"assumptions", assumed}, {"states", states}, {"house", houseList(s.Houses, m)}}
+		{"units", name}, {"assumptions", assumed}, {"states", states}, {"house", houseList(s.Houses, m)},
+		{"digest", digestObject(s, m)}}
 	_, err := w.Write(append(jsonout.Append(nil, document, jsonout.Layout{Compact: compact}), '\n'))
 	return err
 }

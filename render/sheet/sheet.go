@@ -34,6 +34,7 @@ type Sheet struct {
 type Style struct {
 	Color   bool // colour helps the eye; nothing is said by colour alone
 	Verbose bool // every duct and part, checks in order, assumptions
+	Digest  bool // one screen: what to do, then a line for each call state
 	Summary bool // only the table of all call states
 
 	Width int // columns of the terminal, 0 when there is none; a page is never wider than 100

@@ -271,13 +271,23 @@ func findings(list []verdict.Finding, s quantity.System, verbose bool) *doc.Fact
 	return out
 }
 
-// findingSpans is a finding on one line: what, where, value and limit.
+// findingSpans is a finding on one line: what, where, value and limit, and how far it is past it.
 func findingSpans(f *verdict.Finding, s quantity.System) []doc.Span {
+	return findingWith(f, placeSpans(f, s))
+}
+
+// briefSpans is findingSpans without how far it is past its limit.
+func briefSpans(f *verdict.Finding, s quantity.System) []doc.Span {
+	text, _ := againstLimit(f, s)
+	return findingWith(f, text)
+}
+
+// findingWith puts what a finding is before where it is and what it has.
+func findingWith(f *verdict.Finding, place []doc.Span) []doc.Span {
 	between := ": "
 	if f.Where != "" {
 		between = ", "
 	}
-	place := placeSpans(f, s)
 	if f.Where == "" && math.IsNaN(f.Value) {
 		between = ""
 	}
@@ -285,11 +295,21 @@ func findingSpans(f *verdict.Finding, s quantity.System) []doc.Span {
 }
 
 // placeSpans is a finding without the name of its check.
-func placeSpans(f *verdict.Finding, s quantity.System) (text []doc.Span) {
+func placeSpans(f *verdict.Finding, s quantity.System) []doc.Span {
+	text, value := againstLimit(f, s)
+	if f.Margin < 0 && !math.IsNaN(f.Value) && !math.IsNaN(f.Limit) {
+		text = append(text, doc.Sayf(", past it by {}", doc.With(f.Quantity.Difference(), -f.Margin).Apart(0, s).Asked(derive.MarginName(f)))...)
+	}
+	return append(text, mixedSpans(f, value)...)
+}
+
+// againstLimit is where a finding is, its value and its limit; and the value as it is printed.
+func againstLimit(f *verdict.Finding, s quantity.System) (text []doc.Span, value doc.Cell) {
 	if f.Where != "" {
 		text = doc.Sayf("{}", doc.Name(f.Where))
 	}
-	value, limit := doc.With(f.Quantity, f.Value), doc.With(f.Quantity, f.Limit)
+	value = doc.With(f.Quantity, f.Value)
+	limit := doc.With(f.Quantity, f.Limit)
 	if f.Margin < 0 {
 		value = value.Apart(f.Limit, s)
 		limit.Places = value.Places
@@ -309,12 +329,9 @@ func placeSpans(f *verdict.Finding, s quantity.System) (text []doc.Span) {
 				text = append(text, doc.Say("NC ")...)
 			}
 			text = append(text, doc.Sayf("{}", limit)...)
-			if f.Margin < 0 {
-				text = append(text, doc.Sayf(", past it by {}", doc.With(f.Quantity.Difference(), -f.Margin).Apart(0, s).Asked(derive.MarginName(f)))...)
-			}
 		}
 	}
-	return append(text, mixedSpans(f, value)...)
+	return text, value
 }
 
 // mixedSpans says what mixing does to a verdict: the value's band where it is no certain fault, and the share at which it flips.

@@ -16,6 +16,9 @@ import (
 
 // Text writes a sheet as tables for people. No line is wider than 100 columns unless a single word is.
 func Text(w io.Writer, s *Sheet, style Style) error {
+	if style.Digest {
+		return Write(w, Digest(s), "text", style)
+	}
 	return Write(w, Solve(s, style.Verbose, style.Summary), "text", style)
 }
 
@@ -25,13 +28,7 @@ func Text(w io.Writer, s *Sheet, style Style) error {
 func Solve(s *Sheet, verbose, summary bool) *Document {
 	d := s.document()
 	if s.Job.Alternative != "" {
-		named := s.Job.Alternative
-		for _, a := range s.Job.Alternatives {
-			if a.Name == s.Job.Alternative && a.Note != "" {
-				named += ": " + a.Note
-			}
-		}
-		d.Blocks = append(d.Blocks, &doc.Paragraph{Head: "Alternative: ", Text: doc.Sayf("{}", doc.Name(named)), Close: true})
+		d.Blocks = append(d.Blocks, s.alternativeNote())
 	}
 	if s.Job.Note != "" && !summary {
 		d.Blocks = append(d.Blocks, &doc.Paragraph{Text: noteOf(s.Job.Note), Close: true})

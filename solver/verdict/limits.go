@@ -209,7 +209,7 @@ func (l *Limit) judge(where string, value float64, remedy string) Finding {
 		f.Margin = value - f.Limit
 	}
 	if f.Level != OK {
-		f.Remedy, f.Safety = remedy, Safety(l.Hazard)
+		f.Remedy, f.Safety, f.Harm = remedy, Safety(l.Hazard), l.harm(value)
 	}
 	return f
 }
