@@ -47,7 +47,8 @@ func newRoot(c console) *cobra.Command {
 	root.SetErr(c.err)
 	root.SetFlagErrorFunc(flagError)
 	root.SetUsageTemplate(usage)
-	root.AddCommand(newSolve(c), newCheck(c), newDraw(c), newReport(c), newServe(c), newSweep(c), newCompare(c), newTune(c), newSize(c), newSpread(c), newDay(c), newYear(c), newLimits(c), newBatch(c), newNew(c), newSchema(c), newManual(c), newVersion(c))
+	root.AddCommand(newSolve(c), newCheck(c), newDraw(c), newReport(c), newServe(c), newSweep(c),
+		newCompare(c), newTune(c), newMend(c), newSize(c), newSpread(c), newDay(c), newYear(c), newLimits(c), newBatch(c), newNew(c), newSchema(c), newManual(c), newVersion(c))
 	root.AddCommand(newExplain(c), newFit(c))
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()

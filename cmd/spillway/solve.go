@@ -8,10 +8,12 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"spillway/network"
 	"spillway/network/diag"
 	"spillway/render/sheet"
 	"spillway/solver/session"
 	"spillway/solver/state"
+	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
 
@@ -29,9 +31,11 @@ func newSolve(c console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "solve JOB...",
 		Short: "Solve every call state: airflows, pressures, the surplus ledger, findings",
-		Long: "Balances the air in every call state of a job file and prints, for each, the blower's\n" +
-			"operating point, where all of its air goes, what registers, zones and dampers get, and the\n" +
-			"findings, worst first.\n\n" +
+		Long: "Balances the air in every call state of a job file and prints on one screen what is wrong, by\n" +
+			"its cause and gravest first, with the changes that help (each solved in every call state), then\n" +
+			"a line for each call state.\n\n" +
+			"--state shows a call state whole, --verbose all of them: the blower's operating point, where all\n" +
+			"of its air goes, what registers, zones and dampers get, and the findings, worst first.\n\n" +
 			"\"--alternative all --summary\" sets the alternatives of a job side by side, call state by call\n" +
 			"state: where the surplus goes, what it does to the air in furnace or coil, and how fast a\n" +
 			"satisfied zone drifts.\n\n" +
@@ -65,8 +69,9 @@ func (c console) solve(names []string, f *solveFlags) error {
 	}
 	var file bytes.Buffer
 	out := writerFunc(c.emit)
-	style := sheet.Style{Color: c.color, Width: c.width, Verbose: f.verbose, Summary: f.summary, Continued: true,
-		Digest: !f.verbose && !f.summary && len(f.states) == 0}
+	style := sheet.Style{Color: c.color, Width: c.width, Verbose: f.verbose, Summary: f.summary,
+		Continued: true,
+		Digest:    f.digest()}
 	if f.output != "" {
 		out, style.Color = func(data []byte) error { file.Write(data); return nil }, false
 	}
@@ -145,9 +150,42 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 		if s.Houses, err = session.Houses(cases); err != nil {
 			return nil, fail(unsolvable, "%s: %w", jobName(name, g), err)
 		}
+		if f.digest() && hasFault(s) {
+			if s.Cures, err = curesOf(g); err != nil {
+				return nil, fail(unsolvable, "%s: %w", jobName(name, g), err)
+			}
+		}
 		sheets[i] = s
 	}
 	return sheets, nil
+}
+
+// digest reports whether one screen is asked for.
+func (f *solveFlags) digest() bool {
+	return f.format.value == "text" && !f.verbose && !f.summary && len(f.states) == 0
+}
+
+// mostCured is how many call states, times moves, are solved to say what helps; beyond, that is
+// left to mend.
+const mostCured = 800
+
+// curesOf tries moves against the faults of an installation; nil where that would take long.
+func curesOf(g *network.Graph) (*sheet.Cures, error) {
+	s := study.Of(g, study.Options{})
+	r, err := s.Solve(study.Variant{})
+	if err != nil {
+		return nil, err
+	}
+	moves := study.Moves(r.Graph, r.Outcomes)
+	if len(moves)*len(r.Outcomes) > mostCured {
+		return nil, nil
+	}
+	c := &sheet.Cures{}
+	if c.Before, err = s.Try(study.Variant{}); err != nil {
+		return nil, err
+	}
+	c.Tried, err = s.TryAll(study.Variant{}, moves)
+	return c, err
 }
 
 func hasFault(s *sheet.Sheet) bool {

@@ -28,7 +28,8 @@ func Digest(s *Sheet) *Document {
 		d.Blocks = append(d.Blocks, s.alternativeNote())
 	}
 	found := digestOf(s)
-	d.Blocks = append(d.Blocks, &doc.Paragraph{Text: doc.Say(headOf(s, found)), Close: s.Job.Alternative != ""},
+	d.Blocks = append(d.Blocks, &doc.Paragraph{Text: doc.Say(headOf(s,
+		found)), Close: s.Job.Alternative != ""},
 		causesBlock(s, found), notesBlock(s, found),
 		summaryTable(shownReports(s, found), s.Units))
 	if left := len(s.Reports) - len(shownReports(s, found)); left > 0 {
@@ -57,13 +58,15 @@ func headOf(s *Sheet, d *digest.Digest) string {
 	states := plural(len(s.Reports), "call state", "call states")
 	switch {
 	case faults > 0:
-		text := fmt.Sprintf("%s, %d with a fault: %s to put right", states, d.Faulty, plural(faults, "cause", "causes"))
+		text := fmt.Sprintf("%s, %d with a fault: %s to put right", states, d.Faulty, plural(faults,
+			"cause", "causes"))
 		if rest := len(d.Causes) - faults; rest > 0 {
 			text += fmt.Sprintf(", %d to look at", rest)
 		}
 		return text + ", gravest first."
 	case len(d.Causes) > 0:
-		return fmt.Sprintf("%s without a fault: %s to look at, gravest first.", states, plural(len(d.Causes), "cause", "causes"))
+		return fmt.Sprintf("%s without a fault: %s to look at, gravest first.", states,
+			plural(len(d.Causes), "cause", "causes"))
 	}
 	return states + ", all checks in order."
 }
@@ -71,6 +74,7 @@ func headOf(s *Sheet, d *digest.Digest) string {
 // causesBlock lists the causes.
 func causesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 	out := &doc.Facts{Align: verdictHeads}
+	named := map[string]bool{} // moves
 	for i := range d.Causes {
 		if i == mostCauses {
 			break
@@ -81,8 +85,8 @@ func causesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 			head = doc.Name("FAULT").Toned(doc.Fault)
 		}
 		it := doc.Item{Head: head, Text: append(causeSpans(c, s.Units), extentSpans(s, c)...)}
-		if i < mostHelped && (c.Level == verdict.Fault || d.Faulty == 0) && c.Worst().Finding.Remedy != "" {
-			it.Under = append(it.Under, doc.Item{Head: doc.Cell{Words: "What helps: "}, Text: doc.Sayf("{}", doc.Name(c.Worst().Finding.Remedy))})
+		if i < mostHelped && (c.Level == verdict.Fault || d.Faulty == 0) {
+			it.Under = cureItems(c, s.Cures, named, s.Units)
 		}
 		out.Items = append(out.Items, it)
 	}
@@ -91,7 +95,8 @@ func causesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 		for i := mostCauses; i < len(d.Causes); i++ {
 			names = append(names, d.Causes[i].Title())
 		}
-		out.Add(doc.Name("also").Toned(doc.Faint), doc.Sayf("{}", doc.Name(strings.Join(names, "; ")))...)
+		out.Add(doc.Name("also").Toned(doc.Faint), doc.Sayf("{}", doc.Name(strings.Join(names,
+			"; ")))...)
 	}
 	return out
 }
@@ -101,7 +106,8 @@ func causeSpans(c *digest.Cause, sys quantity.System) []doc.Span {
 	f := c.Worst().Finding
 	switch c.Kind {
 	case digest.Surplus:
-		text := doc.Sayf("too much air into {}, {} times what it wants", doc.Name(c.Part), doc.Of(quantity.KindRatio, c.Most))
+		text := doc.Sayf("too much air into {}, {} times what it wants", doc.Name(c.Part),
+			doc.Of(quantity.KindRatio, c.Most))
 		if f.Row != verdict.Excess {
 			text = append(text, append(doc.Say("; "), briefSpans(f, sys)...)...)
 		}
@@ -117,14 +123,19 @@ func extentSpans(s *Sheet, c *digest.Cause) []doc.Span {
 	text := doc.Say("")
 	worst := c.Worst()
 	if worst.State >= 0 {
-		text = append(text, doc.Sayf(" ({}", doc.Name(s.Reports[worst.State].Outcome.State.Name))...)
+		text = append(text, doc.Sayf(" ({}",
+			doc.Name(s.Reports[worst.State].Outcome.State.Name))...)
 		if n := len(c.States) - 1; n > 0 {
-			text = append(text, doc.Say(fmt.Sprintf(" and %s", plural(n, "other state", "other states")))...)
+			text = append(text, doc.Say(fmt.Sprintf(" and %s", plural(n, "other state",
+				"other states")))...)
 		}
 		text = append(text, doc.Say(")")...)
 	}
 	names, more := c.Where(mostPlaces + 1)
-	names = slices.DeleteFunc(names, func(name string) bool { return name == worst.Finding.Where || name == c.Part })
+	names = slices.DeleteFunc(names, func(name string) bool {
+		return name == worst.Finding.Where ||
+			name == c.Part
+	})
 	if len(names) > mostPlaces {
 		names, more = names[:mostPlaces], more+len(names)-mostPlaces
 	}
@@ -151,7 +162,8 @@ func notesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 			text = append(text, doc.Say(fmt.Sprintf(" and %d more", more))...)
 		}
 		text = append(text, doc.Say(" in "+plural(len(c.States), "state", "states"))...)
-		if helps := c.Worst().Finding.Remedy; helps != "" && c.Worst().Finding.Row == verdict.StopInfluence {
+		if helps := c.Worst().Finding.Remedy; helps != "" &&
+			c.Worst().Finding.Row == verdict.StopInfluence {
 			text = append(text, doc.Sayf(": {}", doc.Name(helps))...)
 		}
 		out.Add(doc.Name("note").Toned(doc.Faint), text...)
@@ -159,8 +171,8 @@ func notesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 	return out
 }
 
-// shownReports are the call states of the table: all of a small house, else those at fault and those in
-// which a cause is worst, as many as there is room for.
+// shownReports are the call states of the table: all of a small house, else those at fault and
+// those in which a cause is worst, as many as there is room for.
 func shownReports(s *Sheet, d *digest.Digest) []*Report {
 	if len(s.Reports) <= mostStates {
 		return s.Reports
@@ -196,7 +208,8 @@ func leftOut(s *Sheet, d *digest.Digest, left int) *doc.Paragraph {
 		if count(r.Findings, verdict.Fault) > 0 {
 			faulty++
 		}
-		low, high = min(low, r.Outcome.Blower.ExternalStatic), max(high, r.Outcome.Blower.ExternalStatic)
+		low, high = min(low, r.Outcome.Blower.ExternalStatic), max(high,
+			r.Outcome.Blower.ExternalStatic)
 	}
 	text := "no fault"
 	if faulty > 0 {
@@ -219,8 +232,9 @@ func zoningLine(s *Sheet) *doc.Paragraph {
 		return &doc.Paragraph{}
 	}
 	o := s.Reports[at].Outcome
-	return &doc.Paragraph{Head: "Zoning: ", Text: doc.Sayf("of a call's "+givenWord(o.State.Mode)+" at least {} reaches the zones that call ({} with every damper open; {}).",
-		wholeCell(worst.Share), wholeCell(worst.Natural), doc.Name(o.State.Name))}
+	return &doc.Paragraph{Head: "Zoning: ",
+		Text: doc.Sayf("of a call's "+givenWord(o.State.Mode)+" at least {} reaches the zones that call ({} with every damper open; {}).",
+			wholeCell(worst.Share), wholeCell(worst.Natural), doc.Name(o.State.Name))}
 }
 
 // whereElse says how to get at the rest.
@@ -236,13 +250,16 @@ func whereElse(s *Sheet, d *digest.Digest) *doc.Paragraph {
 		text = fmt.Sprintf("%s in all. ", plural(behind, "finding", "findings"))
 	}
 	if n := len(s.Assumptions); n > 0 {
-		text += fmt.Sprintf("Where the file is silent, %s used. ", plural(n, "default is", "defaults are"))
+		text += fmt.Sprintf("Where the file is silent, %s used. ", plural(n, "default is",
+			"defaults are"))
 	}
 	example := s.Reports[0].Outcome.State.Name
 	if len(d.Causes) > 0 && d.Causes[0].Worst().State >= 0 {
 		example = s.Reports[d.Causes[0].Worst().State].Outcome.State.Name
 	}
-	return &doc.Paragraph{Close: true, Text: append(doc.Say(text), doc.Sayf("--state \"{}\" shows a call state whole, --verbose all of them.", doc.Name(example))...)}
+	return &doc.Paragraph{Close: true, Text: append(doc.Say(text),
+		doc.Sayf("--state \"{}\" shows a call state whole, --verbose all of them.",
+			doc.Name(example))...)}
 }
 
 // digestObject is a digest for programs.
@@ -264,11 +281,14 @@ func digestObject(s *Sheet, m trade) object {
 			if places == nil {
 				places = []string{}
 			}
-			out[i] = object{{"kind", string(c.Kind)}, {"title", c.Title()}, {"part", c.Part}, {"level", string(c.Level)}, {"class", string(c.Class)}, {"harm", c.Harm},
-				{"most", c.Most}, {"state", state}, {"states", states}, {"places", places}, {"faults", c.Faults}, {"cautions", c.Cautions},
+			out[i] = object{{"kind", string(c.Kind)}, {"title", c.Title()}, {"part", c.Part},
+				{"level", string(c.Level)}, {"class", string(c.Class)}, {"harm", c.Harm},
+				{"most", c.Most}, {"state", state}, {"states", states}, {"places",
+					places}, {"faults", c.Faults}, {"cautions", c.Cautions},
 				{"worst", findingList([]verdict.Finding{*c.Worst().Finding}, m)[0]}}
 		}
 		return out
 	}
-	return object{{"states_at_fault", d.Faulty}, {"causes", causes(d.Causes)}, {"notes", causes(d.Notes)}}
+	return object{{"states_at_fault", d.Faulty}, {"causes", causes(d.Causes)}, {"notes",
+		causes(d.Notes)}}
 }

@@ -125,7 +125,8 @@ func JSON(w io.Writer, s *Sheet, compact bool) error {
 		assumed[i] = object{{"path", a.Path}, {"value", a.Value}, {"why", a.Why}}
 	}
 	document := object{{"spillway", s.Version}, {"job", s.title()}, {"file", s.File}, {"alternative", s.Job.Alternative},
-		{"units", name}, {"assumptions", assumed}, {"states", states}, {"house", houseList(s.Houses, m)},
+		{"units", name}, {"assumptions", assumed}, {"states", states}, {"house", houseList(s.Houses,
+			m)},
 		{"digest", digestObject(s, m)}}
 	_, err := w.Write(append(jsonout.Append(nil, document, jsonout.Layout{Compact: compact}), '\n'))
 	return err

@@ -28,6 +28,7 @@ type Sheet struct {
 	Assumptions []network.Assumption // defaults that were used where the file is silent
 	Reports     []*Report
 	Houses      []verdict.House // what the house can carry, by weather
+	Cures       *Cures          // moves that were tried against its faults; nil: none were
 }
 
 // Style says how text looks. The zero value is plain text.

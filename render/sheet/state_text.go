@@ -298,7 +298,8 @@ func findingWith(f *verdict.Finding, place []doc.Span) []doc.Span {
 func placeSpans(f *verdict.Finding, s quantity.System) []doc.Span {
 	text, value := againstLimit(f, s)
 	if f.Margin < 0 && !math.IsNaN(f.Value) && !math.IsNaN(f.Limit) {
-		text = append(text, doc.Sayf(", past it by {}", doc.With(f.Quantity.Difference(), -f.Margin).Apart(0, s).Asked(derive.MarginName(f)))...)
+		text = append(text, doc.Sayf(", past it by {}", doc.With(f.Quantity.Difference(),
+			-f.Margin).Apart(0, s).Asked(derive.MarginName(f)))...)
 	}
 	return append(text, mixedSpans(f, value)...)
 }

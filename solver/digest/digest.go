@@ -4,8 +4,8 @@
 //	Of      the causes of findings, the gravest first, and the notes
 //	Cause   one of them: its worst finding, the states it is found in, everything behind it
 //
-// The package judges nothing: levels, limits and remedies are those of solver/verdict. It must not know
-// paper or units.
+// The package judges nothing: levels, limits and remedies are those of solver/verdict. It must not
+// know paper or units.
 package digest
 
 import (
@@ -33,8 +33,8 @@ const (
 	Place   Kind = "place" // whatever else is at a room or zone
 )
 
-// surplusFrom is the airflow over a zone's want from which what is found behind its damper is put down
-// to the surplus that it gets, not to the sizes of its runs (our choice).
+// surplusFrom is the airflow over a zone's want from which what is found behind its damper is put
+// down to the surplus that it gets, not to the sizes of its runs (our choice).
 const surplusFrom = 1.15
 
 // Member is one finding of a cause.
@@ -98,7 +98,8 @@ func Of(reports []Report, houses []verdict.House) *Digest {
 			if k.kind == Machine {
 				part = ""
 			}
-			all, notes = append(all, Cause{Kind: k.kind, Part: part, Most: math.NaN()}), append(notes, k.note)
+			all, notes = append(all, Cause{Kind: k.kind, Part: part,
+				Most: math.NaN()}), append(notes, k.note)
 		}
 		c := &all[i]
 		c.Members = append(c.Members, m)
@@ -139,6 +140,18 @@ func Of(reports []Report, houses []verdict.House) *Digest {
 	slices.SortStableFunc(d.Causes, graver)
 	slices.SortStableFunc(d.Notes, graver)
 	return d
+}
+
+// Same is the cause of a digest that is about the same thing as one of another digest of the house,
+// nil where there is none.
+func (d *Digest) Same(c *Cause) *Cause {
+	for i := range d.Causes {
+		if o := &d.Causes[i]; o.Kind == c.Kind && o.Part == c.Part && (o.Kind != Machine ||
+			o.Check == c.Check) {
+			return o
+		}
+	}
+	return nil
 }
 
 // close works out what a cause has from its members.
@@ -208,7 +221,8 @@ func causeOf(o *state.Outcome, f *verdict.Finding) (of key, most float64) {
 		}
 		return key{kind: Runs, part: name}, most
 	}
-	if f.Ref.Field != state.NoField && f.Ref.Of() == state.OfElement && f.Class == verdict.Guideline && f.Where != "" {
+	if f.Ref.Field != state.NoField && f.Ref.Of() == state.OfElement &&
+		f.Class == verdict.Guideline && f.Where != "" {
 		return key{kind: Shared, part: f.Where}, most
 	}
 	return key{kind: Machine, part: f.Check}, most
@@ -232,7 +246,8 @@ func zoneOf(o *state.Outcome, f *verdict.Finding) network.ZoneID {
 	return network.None
 }
 
-// zoneNamed is the zone of a name that the outcome gives for a room; None where it has none of its own.
+// zoneNamed is the zone of a name that the outcome gives for a room; None where it has none of its
+// own.
 func zoneNamed(job *network.Job, name string) network.ZoneID {
 	for i := range job.Zones {
 		if name != "" && job.Zones[i].Name == name {
@@ -242,8 +257,8 @@ func zoneNamed(job *network.Job, name string) network.ZoneID {
 	return network.None
 }
 
-// Where names the places of a cause's members, each once, the worst first, at most so many; more is how
-// many are left.
+// Where names the places of a cause's members, each once, the worst first, at most so many; more is
+// how many are left.
 func (c *Cause) Where(most int) (names []string, more int) {
 	for _, m := range c.Members {
 		name := m.Finding.Where

@@ -15,9 +15,11 @@ import (
 )
 
 // digested is a job's digest and what went into it.
-func digested(t *testing.T, job, alternative string, set ...string) (*digest.Digest, []*session.Case) {
+func digested(t *testing.T, job, alternative string, set ...string) (*digest.Digest,
+	[]*session.Case) {
 	t.Helper()
-	s, _, err := session.Open(job, networktest.Example(t, job), session.Options{Alternative: alternative, Set: set, Quick: true})
+	s, _, err := session.Open(job, networktest.Example(t, job),
+		session.Options{Alternative: alternative, Set: set, Quick: true})
 	require.NoError(t, err)
 	cases, err := s.All(context.Background())
 	require.NoError(t, err)
@@ -30,7 +32,8 @@ func digested(t *testing.T, job, alternative string, set ...string) (*digest.Dig
 	return digest.Of(reports, houses), cases
 }
 
-// Every finding that is not in order is behind exactly one cause, and none stands above a graver one.
+// Every finding that is not in order is behind exactly one cause, and none stands above a graver
+// one.
 func TestEveryFindingHasOneCause(t *testing.T) {
 	for _, job := range networktest.Examples(t) {
 		for _, alternative := range networktest.Alternatives(t, networktest.Example(t, job)) {
@@ -43,9 +46,11 @@ func TestEveryFindingHasOneCause(t *testing.T) {
 					assert.Equal(t, len(c.Members), c.Faults+c.Cautions)
 					for k, m := range c.Members {
 						behind[m.Finding]++
-						assert.False(t, k > 0 && m.Finding.Level == verdict.Fault && c.Worst().Finding.Level != verdict.Fault)
+						assert.False(t, k > 0 && m.Finding.Level == verdict.Fault &&
+							c.Worst().Finding.Level != verdict.Fault)
 					}
-					assert.False(t, i > 0 && c.Level == verdict.Fault && list[i-1].Level != verdict.Fault, "%s: a fault below a caution", job)
+					assert.False(t, i > 0 && c.Level == verdict.Fault &&
+						list[i-1].Level != verdict.Fault, "%s: a fault below a caution", job)
 				}
 			}
 			for _, c := range cases {
@@ -56,7 +61,8 @@ func TestEveryFindingHasOneCause(t *testing.T) {
 					if f.Level == verdict.OK {
 						want = 0
 					}
-					assert.Equal(t, want, behind[f], "%s %s: %s %s", job, c.Outcome.State.Name, f.Check, f.Where)
+					assert.Equal(t, want, behind[f], "%s %s: %s %s", job, c.Outcome.State.Name,
+						f.Check, f.Where)
 					fault = fault || f.Level == verdict.Fault
 				}
 				if fault {
@@ -70,7 +76,8 @@ func TestEveryFindingHasOneCause(t *testing.T) {
 
 // What a designer acts on is few: the counts that the review of advice asks for, with room.
 func TestCausesAreFew(t *testing.T) {
-	for job, most := range map[string]int{"two-floor": 7, "three-zone": 9, "four-zone": 12, "first-look": 6, "noisy-bedroom": 15} {
+	for job, most := range map[string]int{"two-floor": 7, "three-zone": 9, "four-zone": 12,
+		"first-look": 6, "noisy-bedroom": 15} {
 		d, cases := digested(t, job, "")
 		raw := 0
 		for _, c := range cases {
@@ -85,12 +92,13 @@ func TestCausesAreFew(t *testing.T) {
 	}
 }
 
-// The surplus into a zone is told from runs that are too small at the air that the zone wants: when the
-// trunk of the only calling zone roars at 1.8 times its want, the cause is the surplus; with all zones
-// calling and no surplus, it is the run.
+// The surplus into a zone is told from runs that are too small at the air that the zone wants: when
+// the trunk of the only calling zone roars at 1.8 times its want, the cause is the surplus; with
+// all zones calling and no surplus, it is the run.
 func TestSurplusIsNoSmallRun(t *testing.T) {
 	d, _ := digested(t, "first-look", "")
-	require.Equal(t, digest.Machine, d.Causes[0].Kind, "static passes its rating: equipment before guidelines")
+	require.Equal(t, digest.Machine, d.Causes[0].Kind,
+		"static passes its rating: equipment before guidelines")
 	require.Equal(t, digest.Surplus, d.Causes[1].Kind)
 	assert.Equal(t, "bed", d.Causes[1].Part)
 	assert.Greater(t, d.Causes[1].Most, 1.5)
@@ -116,7 +124,8 @@ func TestSurplusIsNoSmallRun(t *testing.T) {
 func TestClassesRankBeforeHarm(t *testing.T) {
 	d, _ := digested(t, "noisy-bedroom", "", "limits.branch-velocity=100 fpm")
 	last := -1
-	order := map[verdict.Class]int{verdict.SafetyClass: 0, verdict.Equipment: 1, verdict.Code: 2, verdict.Zoning: 3, verdict.Comfort: 4, verdict.Guideline: 5, verdict.Rule: 6}
+	order := map[verdict.Class]int{verdict.SafetyClass: 0, verdict.Equipment: 1, verdict.Code: 2,
+		verdict.Zoning: 3, verdict.Comfort: 4, verdict.Guideline: 5, verdict.Rule: 6}
 	for i := range d.Causes {
 		if d.Causes[i].Level != verdict.Fault {
 			break

@@ -61,6 +61,7 @@ type Options struct {
 type Study struct {
 	name string
 	data []byte
+	from *network.Graph // instead of data: what variants set out from
 	opt  Options
 
 	mu      sync.Mutex
@@ -85,6 +86,14 @@ type base struct {
 // New prepares a study of a job file, given by its bytes and what messages should call it.
 func New(name string, data []byte, opt Options) *Study {
 	return &Study{name: name, data: data, opt: opt, bases: map[string]*base{}, reports: map[string]*Report{}, natural: map[string]float64{}}
+}
+
+// Of prepares a study of an installation that is built already, as a session has it. Its variants
+// have no alternative: their settings come after those that the installation was read with.
+func Of(g *network.Graph, opt Options) *Study {
+	s := New("", nil, opt)
+	s.from = g
+	return s
 }
 
 // Read reads and builds a variant; problems of the job come as a diag.List.
@@ -121,6 +130,13 @@ const (
 )
 
 func (s *Study) read(v Variant) (*network.Graph, []state.CallState, error) {
+	if s.from != nil {
+		g, found := s.from.With(v.Set...)
+		if g == nil {
+			return nil, nil, found
+		}
+		return s.chosen(g)
+	}
 	job, found := network.Read(s.name, s.data, network.Options{Alternative: v.Alternative, Set: v.Set})
 	if job == nil {
 		return nil, nil, found
@@ -129,11 +145,16 @@ func (s *Study) read(v Variant) (*network.Graph, []state.CallState, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	if s.opt.Choose == nil {
-		states, err := state.All(g)
-		return g, states, err
+	return s.chosen(g)
+}
+
+// chosen goes with the call states that the study asks for.
+func (s *Study) chosen(g *network.Graph) (*network.Graph, []state.CallState, error) {
+	choose := s.opt.Choose
+	if choose == nil {
+		choose = state.All
 	}
-	states, err := s.opt.Choose(g)
+	states, err := choose(g)
 	return g, states, err
 }
 

@@ -6,10 +6,11 @@ import (
 	"spillway/network/quantity"
 )
 
-// steps are the differences that make one unit of harm, by check, so that what is past a limit compares
-// across quantities: 10 °F under a furnace's limit, a tenth of the rated static, 25 cfm per ton, 5 NC, a
-// fifth of a velocity (some 5 dB by 60 log), a tenth of an airflow or of a machine's size, 1 °F of a
-// room. All are our choice. A check that is not here takes a tenth of its limit.
+// steps are the differences that make one unit of harm, by check, so that what is past a limit
+// compares across quantities: 10 °F under a furnace's limit, a tenth of the rated static, 25 cfm
+// per ton, 5 NC, a fifth of a velocity (some 5 dB by 60 log), a tenth of an airflow or of a
+// machine's size, 1 °F of a room. All are our choice. A check that is not here takes a tenth of its
+// limit.
 var steps = map[Check]float64{
 	LimitMargin: degreesF(10), DuctAir: degreesF(10), CoilFrost: degreesF(4), LeavingAir: degreesF(4),
 	GreatestRise: degreesF(5), LeastRise: degreesF(5), EnteringAir: degreesF(5), ColdEnteringAir: degreesF(5),
@@ -22,8 +23,8 @@ var steps = map[Check]float64{
 // velocityStep is the share of a limit of velocity that makes one unit of harm.
 const velocityStep = 0.20
 
-// harm is how far a value is past the first step of its limit, in units of harm; 0 where it is not past
-// it or there is no limit.
+// harm is how far a value is past the first step of its limit, in units of harm; 0 where it is not
+// past it or there is no limit.
 func (l *Limit) harm(value float64) float64 {
 	limit := l.Caution
 	if math.IsNaN(limit) {

@@ -101,8 +101,8 @@ type Finding struct {
 	Source   string // of the limit
 	Remedy   string // one sentence; "" when ok
 	Safety   string // the caution that belongs to such a fault; "" when ok or none
-	// Harm is how far Value is past the first step of its limit, in units that compare across checks; 0 when
-	// it is not past it.
+	// Harm is how far Value is past the first step of its limit, in units that compare across
+	// checks; 0 when it is not past it.
 	Harm float64
 	// Low and High are the band about Value, where it is judged with one; else both are 0.
 	Low, High float64
