@@ -41,6 +41,9 @@ type reader struct {
 	unknowns []string
 	// byLine are the indices of found by line, so that what stands at a place is found without a search.
 	byLine map[int][]int
+	// badRows are the lines of rows with an item that could not be read.
+	badRows map[int]bool
+	probing bool // an item is only tried
 }
 
 func (r *reader) report(severity diag.Severity, at span, fix, format string, args ...any) {

@@ -47,6 +47,7 @@ func withValues(name string, root *node, found diag.List) diag.List {
 	}
 	r := &reader{name: name, root: root}
 	root.without("alternative")
+	r.rows(root, nil)
 	if n := root.child("units"); n != nil {
 		quiet := reader{name: name}
 		quiet.decodeSpecial(n, &r.system, field{})
@@ -88,12 +89,15 @@ func readTree(name string, root *node, opt Options) (*Job, diag.List) {
 	r := &reader{name: name, root: root}
 	job := &Job{Alternative: opt.Alternative}
 	r.doubtTables(root)
+	r.rows(root, nil)
+	r.dampersByName()
 	r.alternatives(job, opt.Alternative)
 	r.unknownParts()
 	for _, assignment := range opt.Set {
 		r.set(assignment)
 	}
 	r.unknownParts()
+	r.defaults(job)
 	if n := root.child("units"); n != nil {
 		quiet := reader{name: name} // the decoder reports it again in its place
 		quiet.decodeSpecial(n, &r.system, field{})
@@ -105,7 +109,10 @@ func readTree(name string, root *node, opt Options) (*Job, diag.List) {
 		}
 	}
 	c := newChecker(r, job)
+	c.unsure = len(r.badRows) > 0
+	read := len(r.found)
 	c.run()
+	r.forgiveBadRows(read)
 	found := r.found.Sorted()
 	if found.HasErrors() {
 		return nil, found
@@ -208,6 +215,7 @@ func (r *reader) apply(sets, set *node, names, after []string) {
 		r.apply(sets, base, names, after)
 	}
 	set.without("note")
+	r.rows(set, r.root)
 	if remove := set.without("remove"); remove != nil {
 		for _, item := range itemsOf(remove) {
 			if path, ok := r.text(item); ok {
@@ -259,7 +267,11 @@ func (r *reader) merge(base, over *node, path []string) {
 			}
 		case old == nil:
 			base.add(c)
-		case old.table && c.table:
+		case c.row && c.list && (old.list || old.leaf != nil):
+			old.items, old.leaf, old.list = mergeSlots(itemsOf(old), c.items), nil, true
+			old.key, old.value = c.key, c.value
+		case c.row && c.table && old.opened(), old.table && c.table:
+			r.ductOrOpening(old, c)
 			r.merge(old, c, at)
 		default:
 			old.leaf, old.table, old.list = c.leaf, c.table, c.list
@@ -335,6 +347,7 @@ func (r *reader) set(assignment string) {
 		here = next
 	}
 	here.add(leaf)
+	r.rows(over, r.root)
 	r.setting = true
 	r.merge(r.root, over, nil)
 }

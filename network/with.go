@@ -53,7 +53,7 @@ func Local(setting string) bool {
 func localPath(setting string) (row []string, f field, of reflect.Type, ok bool) {
 	text, _, _ := strings.Cut(setting, "=")
 	path, ok := SplitPath(text)
-	if !ok || len(path) < 2 {
+	if !ok || len(path) < 2 || strings.Contains(text, "*") {
 		return nil, f, nil, false
 	}
 	row, key := path[:len(path)-1], path[len(path)-1]
@@ -142,7 +142,7 @@ func settingAt(setting, path string) bool {
 // row decodes, checks and builds again what a row of the job file has of local settings.
 func (v *variant) row(path []string) bool {
 	n, all := v.read.root.find(path...)
-	if !all || !n.table || v.remarked(path) {
+	if !all || !n.table || n.made || v.remarked(path) {
 		return false
 	}
 	within := PathText(path...) + "."

@@ -30,7 +30,12 @@ func Generate(comments Comments) ([]byte, error) {
 		Description: "One zoned forced-air installation: equipment, zones, dampers and every run of duct.",
 		Comment:     "Generated from the types of the program. The program itself checks more: names, sizes that fit each other, missing parts.",
 		Type:        "object", Properties: job.Properties, AdditionalProperties: false,
-		Required: []string{"equipment", "zone", "damper", "supply", "return"},
+		Required: []string{"equipment", "zone"},
+	}
+	for side, does := range map[string]string{"from": "leave", "to": "join"} {
+		lines := namedTable(ref("line"))
+		lines.Properties = map[string]*node{"each": described(text(), `What every run of the table has and does not say itself: "wye, boot".`)}
+		job.Properties[side] = described(namedTable(lines), "Runs that "+does+" the part of the table's name: the key "+side+", said once.")
 	}
 	job.Properties["doubt"] = job.Properties["spread"]
 	alternative := &node{Type: "object", Properties: map[string]*node{}, AdditionalProperties: false,
@@ -159,12 +164,30 @@ func (g *generator) structure(t reflect.Type) *node {
 		case reflect.TypeFor[network.Leak]():
 			short = described(text(), `"4 % of blower at 25 Pa", "40 cfm at 25 Pa" or "class 12", each with " to attic" behind it if need be`)
 		}
+		if words, ok := rowTexts[t]; ok {
+			n.Properties["row"] = described(text(), "A row beside keys of the table's own: "+words)
+			short = described(text(), "A row: "+words)
+		}
 		if short != nil {
 			n = &node{Description: n.Description, AnyOf: []*node{short, n}}
 		}
 		g.definitions[name] = n
 	}
 	return ref(name)
+}
+
+// rowTexts are the parts that may be written as a row, with an example.
+var rowTexts = map[reflect.Type]string{
+	reflect.TypeFor[network.Site]():       `"450 ft"`,
+	reflect.TypeFor[network.Weather]():    `"cooling, outdoor 93 F, indoor 75 F, humidity 50 %"`,
+	reflect.TypeFor[network.Machine]():    `"3 ton, sensible 75 %, tap high"`,
+	reflect.TypeFor[network.Stage]():      `"1.6 ton, tap low"`,
+	reflect.TypeFor[network.Resistance](): `"0.08 inwc at 1200 cfm"`,
+	reflect.TypeFor[network.Zone]():       `"640 cfm, 1450 ft2, loss 30 kBtu/h, gain 15 kBtu/h"`,
+	reflect.TypeFor[network.Damper]():     `"stop 25 %"`,
+	reflect.TypeFor[network.Box]():        `a note`,
+	reflect.TypeFor[network.Line]():       `"7 in, 14 ft, 2x elbow, 10x6, 130 cfm"`,
+	reflect.TypeFor[network.Room]():       `"bedroom, 120 ft2, listener 5 ft"`,
 }
 
 // special are the types that have a written form of their own; nil for all others.
