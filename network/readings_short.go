@@ -16,8 +16,8 @@ import (
 //	bed-2          = ["69 cfm", "72 cfm, field hood"]
 //	filter         = "0.21 inwc +- 0.02 inwc"
 //
-// What was measured follows from the unit: a pressure is a static, or the drop where the place is a part; a temperature at
-// "rise" is one. Each such line is read as the [reading] that it stands for.
+// What was measured follows from the unit: a pressure is a static, or the drop where the place is a
+// part; a temperature at "rise" is one. Each such line is read as the [reading] that it stands for.
 
 // byState turns the tables of call states into readings. It returns them in the order of the file.
 func (r *readingsReader) byState(states *node) []*node {
@@ -36,7 +36,8 @@ func (r *readingsReader) byState(states *node) []*node {
 		}
 		said := Reading{}
 		before := len(r.found)
-		r.state(&said, &node{key: s.key, byName: map[string]*node{"state": {name: "state", value: s.key, leaf: s.name}}})
+		r.state(&said, &node{key: s.key, byName: map[string]*node{"state": {name: "state",
+			value: s.key, leaf: s.name}}})
 		if len(r.found) > before {
 			continue
 		}
@@ -64,7 +65,8 @@ func (r *readingsReader) byState(states *node) []*node {
 func (r *readingsReader) shortReading(place, item *node, state string) *node {
 	text, ok := item.leaf.(string)
 	if !ok {
-		r.fail(item.value, `write "0.21 inwc", "120 cfm" or "120 cfm, field hood"`, "%q is %s, but a reading is meant",
+		r.fail(item.value, `write "0.21 inwc", "120 cfm" or "120 cfm, field hood"`,
+			"%q is %s, but a reading is meant",
 			place.name, item.what())
 		return nil
 	}
@@ -81,7 +83,8 @@ func (r *readingsReader) shortReading(place, item *node, state string) *node {
 	case w.Form == quantity.Within:
 		value = w.Value
 	case w.Form != quantity.Certain:
-		r.fail(item.value, `write the reading, and its ± if you know it: "120 cfm +- 10 cfm"`, "%q is not what an instrument shows", text)
+		r.fail(item.value, `write the reading, and its ± if you know it: "120 cfm +- 10 cfm"`,
+			"%q is not what an instrument shows", text)
 		return nil
 	}
 	value = strings.TrimSpace(value)
@@ -112,7 +115,8 @@ func (r *readingsReader) shortReading(place, item *node, state string) *node {
 		if sigma, ok := r.halfOf(by, w.By); ok {
 			put("sigma", sigma)
 		} else {
-			r.fail(item.value, `write "120 cfm +- 10 cfm" or "120 cfm +- 8 %"`, "%q does not say how far", text)
+			r.fail(item.value, `write "120 cfm +- 10 cfm" or "120 cfm +- 8 %"`,
+				"%q does not say how far", text)
 			return nil
 		}
 	}
@@ -160,7 +164,8 @@ func (r *readingsReader) measured(place, value string) (ReadingKind, bool) {
 	return "", false
 }
 
-// onlyPart reports whether a place is a part across which a drop is taken, and no place of a static.
+// onlyPart reports whether a place is a part across which a drop is taken, and no place of a
+// static.
 func (r *readingsReader) onlyPart(place string) bool {
 	for _, s := range r.g.Spots(StaticReading) {
 		if sameName(s.Name, place) {
@@ -168,7 +173,8 @@ func (r *readingsReader) onlyPart(place string) bool {
 		}
 	}
 	for _, s := range r.g.Spots(DropReading) {
-		if name := strings.TrimPrefix(s.Name, "across "); sameName(name, place) || sameName(name, place+" damper") {
+		if name := strings.TrimPrefix(s.Name, "across "); sameName(name, place) || sameName(name,
+			place+" damper") {
 			return true
 		}
 	}

@@ -8,7 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// PLACE = VALUE by call state is the same reading as a [reading] line: kind, place, value and uncertainty.
+// PLACE = VALUE by call state is the same reading as a [reading] line: kind, place, value and
+// uncertainty.
 func TestReadingsByState(t *testing.T) {
 	g, states := house(t)
 	read := func(text string) *Readings {
@@ -60,7 +61,8 @@ kitchen = "55 F"
 		"kitchen = \"99999 cfm\"":       "is the unit right?",
 		"kitchen = \"69 cfm +- x cfm\"": "does not say how far",
 	} {
-		r, found := ReadReadings("r.toml", []byte("[state.\"cooling: main\"]\n"+text+"\n"), g, states)
+		r, found := ReadReadings("r.toml", []byte("[state.\"cooling: main\"]\n"+text+"\n"), g,
+			states)
 		assert.Nil(t, r, text)
 		assert.Contains(t, found.Error(), want, text)
 		assert.Len(t, strings.Split(strings.TrimSpace(found.Error()), "\n\n"), 1, text)

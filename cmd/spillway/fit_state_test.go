@@ -10,7 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The example's readings in the short form give fit the same numbers; the outdoor air of the day changes what is expected.
+// The example's readings in the short form give fit the same numbers; the outdoor air of the day
+// changes what is expected.
 func TestFitByState(t *testing.T) {
 	const short = `note = "as found, first visit"
 [state."cooling: bedrooms"]
@@ -28,7 +29,8 @@ kitchen  = "121 cfm, field hood"
 `
 	folder := t.TempDir()
 	fit := func(readings string) []string {
-		code, out, errs := call("fit", "../../examples/noisy-bedroom.toml", readings, "--format", "json")
+		code, out, errs := call("fit", "../../examples/noisy-bedroom.toml", readings, "--format",
+			"json")
 		require.Zero(t, code, errs)
 		named := regexp.MustCompile(`"(name|readings_file)": "[^"]*"`)
 		return regexp.MustCompile(`-?\d+\.\d+`).FindAllString(named.ReplaceAllString(out, ""), -1)
