@@ -91,6 +91,7 @@ func (c *checker) run() {
 	c.job.assumed = c.job.Assumptions
 	c.job.Assumptions = Grouped(c.job.assumed)
 	c.tolerances()
+	c.choices()
 }
 
 // at is the place of a value, or of the nearest thing above it that the file has.

@@ -64,6 +64,8 @@ type Job struct {
 	Limits     Limits      `toml:"limits"`
 	Spread     []Tolerance `toml:"spread"` // how sure the inputs are
 
+	Choose []Choice `toml:"choose"` // what one may set
+
 	// Doubts are the values that the file does not know exactly, by path, in file order.
 	Doubts []Doubt `toml:"-"`
 

@@ -1,8 +1,10 @@
 package study
 
 import (
+	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"spillway/network"
 	"spillway/network/quantity"
@@ -148,13 +150,16 @@ const (
 // DefaultMoves are the settings that tuning moves when it is not told: the stops of all zone dampers, and the weights of bypasses and
 // dumps with the span from start to fully open kept in proportion.
 func DefaultMoves(g *network.Graph) []Span {
+	if len(g.Job.Choose) > 0 {
+		return chosen(g)
+	}
 	var moves []Span
 	seen := map[string]bool{}
 	for i := range g.Job.Zones {
 		for _, name := range g.Job.Zones[i].Damper {
 			if !seen[name] {
 				seen[name] = true
-				moves = append(moves, Span{Path: "damper." + name + ".stop", From: "0 %", To: "100 %", Steps: 21})
+				moves = append(moves, Span{Path: "damper." + name + ".stop", From: "0 %", To: "100 %", Steps: UsualSteps})
 			}
 		}
 	}
@@ -168,13 +173,54 @@ func DefaultMoves(g *network.Graph) []Span {
 			if g.Job.Units == quantity.SI {
 				from, to = "15 Pa", "115 Pa"
 			}
-			moves = append(moves, Span{Path: path + ".opens-at", From: from, To: to, Steps: 21,
+			moves = append(moves, Span{Path: path + ".opens-at", From: from, To: to, Steps: UsualSteps,
 				Links: []Link{{path + ".fully-open-at", float64(lines[i].FullyOpenAt / lines[i].OpensAt)}}})
 		}
 	}
 	weight("bypass", g.Job.Bypass)
 	weight("dump", g.Job.Dump)
 	return moves[:min(len(moves), mostMoves)]
+}
+
+// UsualSteps is how many values a range of a default move has.
+const UsualSteps = 21
+
+// chosen are the moves of a job's [choose], in file order.
+func chosen(g *network.Graph) []Span {
+	var moves []Span
+	for i := range g.Job.Choose {
+		c := &g.Job.Choose[i]
+		paths := []string{c.Name}
+		if table, key, ok := strings.Cut(c.Name, ".*."); ok {
+			paths = nil
+			for _, name := range namesIn(g.Job, table) { // a stop of 0 % is one that may move too
+				for _, s := range g.Settings(network.PathText(table, name) + "." + key) {
+					paths = append(paths, s.Path)
+				}
+			}
+		}
+		for _, path := range paths {
+			moves = append(moves, Span{Path: path, From: c.From, To: c.To,
+				Steps: cmp.Or(c.Steps(), UsualSteps), List: c.List})
+		}
+	}
+	return moves[:min(len(moves), mostMoves)]
+}
+
+// namesIn are the names of a table's dampers or lines.
+func namesIn(job *network.Job, table string) []string {
+	var names []string
+	if table == "damper" {
+		for i := range job.Dampers {
+			names = append(names, job.Dampers[i].Name)
+		}
+	}
+	for _, l := range job.Lines() {
+		if string(l.Table) == table {
+			names = append(names, l.Name)
+		}
+	}
+	return names
 }
 
 // Tune looks for the settings that meet every limit in every call state and serve a priority best.
