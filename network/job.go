@@ -493,7 +493,17 @@ type Limits struct {
 	CoolingSize []float64              `toml:"cooling-size"` // sensible capacity over the sum of the zones' gains
 	HeatingSize []float64              `toml:"heating-size"` // output over the sum of the zones' losses
 
+	// What the machine gives in a weather over what all zones need in it.
+	LeastCooling []quantity.Fraction `toml:"least-cooling-carried"`
+	LeastHeating []quantity.Fraction `toml:"least-heating-carried"`
+	// Share of a bypass in the blower's air with all zones calling; of the smallest zone in the wants; heat given to a
+	// room with a dump over its part of the zone's load.
+	BypassAll []quantity.Fraction `toml:"bypass-all-calling"`
+	LeastZone []quantity.Fraction `toml:"least-smallest-zone"`
+	DumpRoom  []float64           `toml:"dump-room"`
+
 	LeastAirflow     []quantity.Airflow         `toml:"least-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
+	GreatestAirflow  []quantity.Airflow         `toml:"greatest-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
 	EnteringAir      []quantity.Temperature     `toml:"entering-air" range:"limit-temperature"`       // heating
 	LeastEnteringAir []quantity.Temperature     `toml:"least-entering-air" range:"limit-temperature"` // heating
 	LeastLimitMargin []quantity.TemperatureSpan `toml:"least-limit-margin" range:"limit-span"`

@@ -45,7 +45,7 @@ func TestFindingsFromTheJSONAlone(t *testing.T) {
 			}
 		}
 	}
-	for _, check := range []string{"external static", "airflow per ton", "fan power", "bypass share", "cooling size", "heating size", "temperature rise", "entering air",
+	for _, check := range []string{"external static", "airflow per ton", "fan power", "bypass share", "bypass open", "dump room", "smallest zone", "load carried", "cooling size", "heating size", "temperature rise", "entering air",
 		"entering air, cold", "limit", "duct air", "coil frost", "leaving air", "register sweating", "zone drift", "register face velocity", "return grille velocity",
 		"duct velocity", "zone shortfall", "zone excess", "return over supply", "room pressure", "damper stop", "room noise",
 		"short throw", "dumping", "draught", "zoning given away", "blower off its table", "outside a formula's range", "california zonal airflow", "california zonal fan power",
@@ -278,13 +278,35 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 			capacity = float64(m.Stages[s.Stage-1].Capacity) / quantity.TonOfCooling
 		}
 	}
-	if s.Mode == "cooling" {
-		least("airflow per ton", "", num(blower, "airflow_cfm")/capacity, 350, 300) // FSEC-PF-321-97; rating window of coils
-	}
-	if len(job.Bypass) > 0 {
-		most("bypass share", "", 100*num(eq, "bypass_share"), 20, 35) // our choice
+	if perTon := num(blower, "airflow_cfm") / capacity; s.Mode == "cooling" && perTon > 450 {
+		most("airflow per ton", "", perTon, 450, 500) // FSEC-PF-321-97; above it our choice
+	} else if s.Mode == "cooling" {
+		least("airflow per ton", "", perTon, 350, 300) // FSEC-PF-321-97; rating window of coils
 	}
 	all := len(s.Calling) == len(job.Zones)
+	if len(job.Bypass) > 0 {
+		most("bypass share", "", 100*num(eq, "bypass_share"), 20, 35) // our choice
+		if all && s.Stage == s.Stages {
+			most("bypass open", "", 100*num(eq, "bypass_share"), 2, none) // common practice; the figure is our choice
+		}
+	}
+	if all && s.Stage == s.Stages {
+		needs, wants, smallest := 0.0, 0.0, math.Inf(1)
+		for _, z := range s.Zones {
+			needs, wants, smallest = needs+num(z, "load_kbtu_h"), wants+num(z, "wanted_cfm"), min(smallest, num(z, "wanted_cfm"))
+		}
+		gives := num(eq, "output_kbtu_h")
+		if s.Mode == "cooling" {
+			gives *= num(eq, "sensible_share")
+		}
+		if yes(eq, "computed") && math.Abs(needs) > 0 {
+			least("load carried", "", 100*gives/math.Abs(needs), 100, 90) // ACCA Manual S (second-hand); nine tenths by our choice
+		}
+		if len(s.Zones) > 1 && s.Stages == 1 && smallest > 0 {
+			least("smallest zone", "", 100*smallest/wants, 35, none) // a contractor's guide (second-hand)
+		}
+	}
+	list = append(list, dumpExpectations(s)...)
 	if all && s.Stage == s.Stages {
 		gain, loss, gains, losses := 0.0, 0.0, true, true
 		for i := range job.Zones {
@@ -452,7 +474,7 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 	}
 	for _, z := range s.Zones {
 		if wants := num(z, "wanted_cfm"); yes(z, "calling") && wants > 0 {
-			most("zone excess", text(z, "name"), num(z, "airflow_cfm")/wants, 1.5, none) // our choice
+			most("zone excess", text(z, "name"), num(z, "airflow_cfm")/wants, 1.5, 2) // our choice
 			short := 100 * num(z, "shortfall_cfm") / wants
 			switch load := num(z, "load_kbtu_h"); {
 			case higherStage(job, s):
@@ -470,6 +492,34 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 	list = append(list, noiseExpectations(job, s)...)
 	list = append(list, jetExpectations(s)...)
 	list = append(list, stopExpectations(t, file, set, alternative, job, s)...)
+	return list
+}
+
+// dumpExpectations are the rooms with a dump: what they are given of their zone's heat, over their part of its load. Ours.
+func dumpExpectations(s *judgedState) (list []expectation) {
+	for _, dump := range s.Registers {
+		zone, wants, room, all := map[string]any(nil), 0.0, 0.0, 0.0
+		for _, z := range s.Zones {
+			if z["name"] == dump["zone"] {
+				zone = z
+			}
+		}
+		for _, r := range s.Registers {
+			if r["zone"] != dump["zone"] {
+				continue
+			}
+			if all += num(r, "airflow_cfm"); r["room"] == dump["room"] {
+				room += num(r, "airflow_cfm")
+				if !yes(r, "dump") {
+					wants += num(r, "wanted_cfm")
+				}
+			}
+		}
+		if load := num(zone, "load_kbtu_h"); yes(dump, "dump") && wants > 0 && all > 0 && math.Abs(load) > 0 {
+			share := num(zone, "delivered_kbtu_h") * room / all / (load * wants / num(zone, "wanted_cfm"))
+			list = append(list, expectation{check: "dump room", where: text(dump, "room"), value: share, caution: 1.5, fault: 3})
+		}
+	}
 	return list
 }
 

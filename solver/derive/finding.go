@@ -2,6 +2,8 @@ package derive
 
 import (
 	"math"
+	"slices"
+	"strconv"
 
 	"spillway/network"
 	"spillway/solver/heat"
@@ -73,6 +75,12 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 		if loss := x.designLoad(network.Heating); loss != nil {
 			s = over("rated output over the losses of all zones", "P", model("rated output", "P", Heat, f.Value*loss.Value, "output of the stage that runs, as the job's equipment.heating gives it"), "L", loss)
 		}
+	case verdict.CoolingLeast, verdict.HeatingLeast:
+		s = x.carried(f, step)
+	case verdict.SmallestZone:
+		s = x.smallestZone(step)
+	case verdict.DumpRoom:
+		s = x.dumpRoom(f, step)
 	case verdict.ZoneDrift:
 		sign := ""
 		if x.o.State.Mode == network.Cooling {
@@ -182,6 +190,70 @@ func (x *Explainer) designLoad(mode network.Mode) *Step {
 	}
 	expression, inputs := sum(symbol, steps)
 	return derived(name, symbol, Heat, total, "as the zones give them", symbol+" = "+expression, inputs...)
+}
+
+// stepOf makes the step of a judged value from named inputs; nil where one of them is.
+type stepOf func(words, equation string, inputs ...Input) *Step
+
+// carried is what the machine gives over what all zones need in this weather.
+func (x *Explainer) carried(f *verdict.Finding, step stepOf) *Step {
+	var loads []*Step
+	for k := range x.job.Zones {
+		loads = append(loads, x.load(k))
+	}
+	expression, inputs := sum("L", loads)
+	output := x.number("output")
+	if output == nil {
+		output = solvedLeaf("output", "P", Heat, x.o.Equipment.Output, x.heatProof())
+	}
+	inputs = append(inputs, Input{"P", output})
+	if f.Row == verdict.HeatingLeast {
+		return step("heat given over heat needed in this weather", "v = P / abs("+expression+")", inputs...)
+	}
+	share := x.number("sensible share")
+	if share == nil {
+		share = solvedLeaf("sensible share", "s", Share, x.o.SensibleShare(), x.heatProof())
+	}
+	return step("sensible cooling given over cooling needed in this weather", "v = P * s / abs("+expression+")", append(inputs, Input{"s", share})...)
+}
+
+// smallestZone is what the smallest zone wants over what all want.
+func (x *Explainer) smallestZone(step stepOf) *Step {
+	var wants []*Step
+	least := 0
+	for k := range x.job.Zones {
+		wants = append(wants, x.zoneWants(k))
+		if x.o.Zones[k].Wants < x.o.Zones[least].Wants {
+			least = k
+		}
+	}
+	expression, inputs := sum("Q", wants)
+	return step("what the smallest zone wants over what all zones want", "v = Q"+strconv.Itoa(least+1)+" / ("+expression+")", inputs...)
+}
+
+// dumpRoom is what a room with a dump is given of its zone's heat, over its part of the zone's load.
+func (x *Explainer) dumpRoom(f *verdict.Finding, step stepOf) *Step {
+	zone := f.Ref.At
+	var room, all, wants []*Step
+	for k := range x.g.Registers {
+		r := &x.g.Registers[k]
+		if int(x.g.Elements[r.Element].ZoneID) != zone {
+			continue
+		}
+		airflow := x.of(state.RegisterAirflow, k)
+		if all = append(all, airflow); r.Room == f.Where {
+			room = append(room, airflow)
+			if !r.Dump {
+				wants = append(wants, x.of(state.RegisterWanted, k))
+			}
+		}
+	}
+	inRoom, inputs := sum("q", room)
+	inZone, more := sum("Q", all)
+	wanted, most := sum("w", wants)
+	inputs = slices.Concat(inputs, more, most, []Input{{"H", x.of(state.ZoneDelivered, zone)}, {"L", x.load(zone)}, {"W", x.zoneWants(zone)}})
+	return step("the zone's heat by the air of its registers, over its load by what they want",
+		"v = H * ("+inRoom+") / ("+inZone+") / (L * ("+wanted+") / W)", inputs...)
 }
 
 // reach is the way that the air of a register has before it.

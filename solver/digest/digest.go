@@ -198,7 +198,8 @@ func rankOf(c verdict.Class) int { return slices.Index(ranks, c) }
 func causeOf(o *state.Outcome, f *verdict.Finding) (of key, most float64) {
 	most = math.NaN()
 	switch f.Row {
-	case verdict.StopInfluence, verdict.StopSlip, verdict.FormulaRange, verdict.OffTable:
+	case verdict.StopInfluence, verdict.StopSlip, verdict.FormulaRange, verdict.OffTable,
+		verdict.SmallestZone:
 		return key{Place, true, f.Check}, most
 	case verdict.ZoningKept, verdict.CallersShare, verdict.OverConditioning:
 		return key{kind: Given}, most
@@ -208,7 +209,7 @@ func causeOf(o *state.Outcome, f *verdict.Finding) (of key, most float64) {
 		return key{kind: Shared, part: f.Where}, most
 	case verdict.ReturnExcess: // the houses' doors and returns mend it for all zones at once
 		return key{kind: Place, part: f.Check}, most
-	case verdict.RoomPressure, verdict.ZoneDrift:
+	case verdict.RoomPressure, verdict.ZoneDrift, verdict.DumpRoom:
 		return key{kind: Place, part: f.Check + ", " + f.Where}, most
 	case verdict.Sweating:
 		return key{kind: Place, part: f.Check}, most

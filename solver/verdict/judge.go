@@ -33,6 +33,7 @@ func (j *judge) judge(o *state.Outcome) []Finding {
 	j.system()
 	j.size()
 	j.zones()
+	j.dumps()
 	j.rooms()
 	j.faces()
 	j.equipmentFaces()
@@ -129,20 +130,34 @@ func (j *judge) several(list []Finding) {
 func (j *judge) system() {
 	j.read(ExternalStatic, state.BlowerExternalStatic,
 		"give the surplus an easier way (a larger damper stop, a bypass, a dump), a lower blower tap, or larger ducts, filter and returns")
-	j.read(AirflowPerTon, state.BlowerPerTon, "less static or a higher tap brings more air over the coil; with too little it ices")
+	if most := j.limit(AirflowPerTonMost).Caution; j.o.PerTon() > most {
+		j.read(AirflowPerTonMost, state.BlowerPerTon, "a lower tap or stage of the blower: so much air leaves the coil too warm to dry the house")
+	} else {
+		j.read(AirflowPerTon, state.BlowerPerTon, "less static or a higher tap brings more air over the coil; with too little it ices")
+	}
 	j.read(FanPower, state.BlowerPowerPerFlow, "lower the static or choose a blower whose power falls with its airflow")
 	if len(j.g.Job.Bypass) > 0 {
 		j.read(BypassShare, state.EquipmentBypassShare,
 			"recirculated air heats the furnace and chills the coil further with every pass: send part of the surplus to a zone instead")
+		if j.allCall() {
+			j.read(BypassAll, state.EquipmentBypassShare, "let it open later: more weight, or a higher pressure to hold; it is for calls of single zones")
+		}
 	}
+}
+
+// allCall reports whether all zones call, at the highest stage.
+func (j *judge) allCall() bool {
+	return len(j.o.State.Calling) == len(j.g.Job.Zones) && j.o.State.Stage == j.o.State.Stages
 }
 
 // size compares the machine with the loads of the zones, where every zone gives its load; once, where all zones call.
 func (j *judge) size() {
 	job := j.g.Job
-	if len(j.o.State.Calling) != len(job.Zones) || j.o.State.Stage < j.o.State.Stages {
+	if !j.allCall() {
 		return
 	}
+	j.given()
+	j.smallest()
 	gain, loss := 0.0, 0.0
 	for i := range job.Zones {
 		if job.Zones[i].HeatGain <= 0 {
@@ -163,6 +178,39 @@ func (j *judge) size() {
 		if s := m.Heating.At(j.o.State.Stage); s.Output > 0 {
 			j.add(HeatingSize, "", float64(s.Output)/loss, "a smaller furnace, or stages: what the house does not need is surplus in every call", state.Ref{})
 		}
+	}
+}
+
+// given compares what the machine gives in the weather of the call with what all zones need in it, where
+// every zone gives its load.
+func (j *judge) given() {
+	e, need := &j.o.Equipment, 0.0
+	if !e.Computed {
+		return
+	}
+	for i := range j.o.Zones {
+		need += j.o.Zones[i].Load // NaN where a zone does not give it
+	}
+	c, gives := HeatingLeast, e.Output
+	if j.o.State.Mode == network.Cooling {
+		c, gives = CoolingLeast, e.Output*j.o.SensibleShare()
+	}
+	if need = math.Abs(need); need > 0 {
+		j.add(c, "", gives/need, "a larger machine or less load: with all zones calling the house does not hold its set points in this weather", state.Ref{})
+	}
+}
+
+// smallest compares the smallest zone with what all zones want, where the machine has one stage.
+func (j *judge) smallest() {
+	if len(j.o.Zones) < 2 || j.o.State.Stages > 1 {
+		return
+	}
+	least, all := math.Inf(1), 0.0
+	for i := range j.o.Zones {
+		least, all = min(least, j.o.Zones[i].Wants), all+j.o.Zones[i].Wants
+	}
+	if least > 0 {
+		j.add(SmallestZone, "", least/all, "stages, a machine that modulates, or a relief for the calls of this zone alone", state.Ref{})
 	}
 }
 

@@ -85,6 +85,39 @@ func (j *judge) ownReturn(zone int) bool {
 	return false
 }
 
+// dumps judges what a room with a dump is given, over its part of its zone's load: by what the registers in
+// it want, of what those of the zone want.
+func (j *judge) dumps() {
+	if len(j.g.Job.Dump) == 0 {
+		return
+	}
+	list := j.list()
+	for k := range j.g.Registers {
+		dump := &j.g.Registers[k]
+		zone := j.g.Elements[dump.Element].ZoneID
+		if !dump.Dump || zone == network.None || !(math.Abs(j.o.Zones[zone].Load) > 0) || !(j.o.Zones[zone].Wants > 0) {
+			continue
+		}
+		wants, room, all := 0.0, 0.0, 0.0
+		for i := range j.g.Registers {
+			r := &j.g.Registers[i]
+			if j.g.Elements[r.Element].ZoneID != zone {
+				continue
+			}
+			all += j.o.Registers[i].Airflow
+			if r.Room == dump.Room {
+				wants, room = wants+j.o.Registers[i].Wants, room+j.o.Registers[i].Airflow
+			}
+		}
+		if z := &j.o.Zones[zone]; wants > 0 && all > 0 {
+			list = append(list, j.limit(DumpRoom).judge(dump.Room, z.Delivered*room/all/(z.Load*wants/z.Wants),
+				"a larger room, or one that nobody sits in, a smaller dump, or a bypass: so much heat or cold is felt there").
+				of(state.ZoneDelivered, int(zone), state.NoField))
+		}
+	}
+	j.several(list)
+}
+
 // rooms judges the pressure behind shut doors.
 func (j *judge) rooms() {
 	house := j.g.NodeAt(network.InHouse)
