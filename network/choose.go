@@ -8,7 +8,8 @@ import (
 	"spillway/network/quantity"
 )
 
-// Choice is what one may set: a row PATH = RANGE of [choose]. It is what is moved where a question does not say.
+// Choice is what one may set: a row PATH = RANGE of [choose]. It is what is moved where a question
+// does not say.
 type Choice struct {
 	Name  string // the path, "damper.main.stop"; * for any name
 	Range string `toml:"range,short"` // "0 to 60 %", "0 to 60 % step 5 %", "low, medium or high"
@@ -22,7 +23,8 @@ var stepWord = regexp.MustCompile(`\s+step\s+`)
 
 // choices reads the ranges of [choose]. Whether a path leads to a value shows when it is moved.
 func (c *checker) choices() {
-	const example = `write "damper.main.stop" = "0 to 60 %", with " step 5 %" if need be, or "low, medium or high"`
+	const example = `write "damper.main.stop" = "0 to 60 %", with " step 5 %" if need be, ` +
+		`or "low, medium or high"`
 	for i := range c.job.Choose {
 		choice := &c.job.Choose[i]
 		at := c.at("choose", choice.Name)
@@ -52,7 +54,8 @@ func (c *checker) choices() {
 			if !ok || !(step > 0) || step > high-low || unit != "" && unit != unitOf(w.High) {
 				c.fail(at, example, "%q: a step above zero, within the range and in its unit is meant", text)
 			}
-		case err == nil && w.Form == quantity.Certain && strings.ContainsAny(text, ",") || strings.Contains(text, " or "):
+		case err == nil && w.Form == quantity.Certain && strings.Contains(text, ","),
+			strings.Contains(text, " or "):
 			for item := range strings.SplitSeq(strings.ReplaceAll(text, " or ", ","), ",") {
 				if item = strings.TrimSpace(item); item != "" {
 					choice.List = append(choice.List, item)
