@@ -42,7 +42,7 @@ func TestBadJobs(t *testing.T) {
 
 // TestBadOptions does the same for what the flags can have wrong, on a good file.
 func TestBadOptions(t *testing.T) {
-	data, err := os.ReadFile("../examples/two-floor.toml")
+	data, err := os.ReadFile("../testdata/jobs/long/two-floor.toml")
 	require.NoError(t, err)
 	for _, test := range []struct {
 		name string

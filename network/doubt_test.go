@@ -131,7 +131,7 @@ func TestDoubtRefused(t *testing.T) {
 
 // V (V to V) is V: everywhere in every example, to the last digit.
 func TestCertainSpanIsTheValue(t *testing.T) {
-	files, err := filepath.Glob("../examples/*.toml")
+	files, err := filepath.Glob("../testdata/jobs/long/*.toml")
 	require.NoError(t, err)
 	written := regexp.MustCompile(`"[0-9.]+ ?(ft|in|m|mm|cfm|l/s|` +
 		`inwc|Pa|%|F|C|ton|kBtu/h|kW|W|ft2|m2)"`)

@@ -93,11 +93,13 @@ func readTree(name string, root *node, opt Options) (*Job, diag.List) {
 	r.dampersByName()
 	r.alternatives(job, opt.Alternative)
 	r.unknownParts()
+	r.defaults()
 	for _, assignment := range opt.Set {
 		r.set(assignment)
 	}
 	r.unknownParts()
-	r.defaults(job)
+	r.defaults()
+	r.assumeDampers(job)
 	if n := root.child("units"); n != nil {
 		quiet := reader{name: name} // the decoder reports it again in its place
 		quiet.decodeSpecial(n, &r.system, field{})

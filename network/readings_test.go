@@ -19,7 +19,7 @@ const badReadings = "../testdata/badreadings"
 // house is an installation to take readings on, with the names of its call states as its users have them.
 func house(t testing.TB) (*Graph, []string) {
 	t.Helper()
-	data, err := os.ReadFile("../examples/two-floor.toml")
+	data, err := os.ReadFile("../testdata/jobs/long/two-floor.toml")
 	require.NoError(t, err)
 	job, found := Read("two-floor.toml", data, Options{Alternative: "bypass-to-plenum", Set: []string{`port.riser={ at = "loft-riser start" }`}})
 	require.NotNil(t, job, found.Error())

@@ -14,8 +14,10 @@ func foldName(name string) string {
 
 func alike(a, b string) bool { return a == b || foldName(a) == foldName(b) }
 
-// defaults completes the parts that are rows by names: after all overrides are laid over the tree.
-func (r *reader) defaults(job *Job) {
+// defaults completes the parts that are rows by names: before the flags are laid over the tree, so
+// that their keys come last as in
+// With, and after.
+func (r *reader) defaults() {
 	known := r.knownNames()
 	r.spellReferences(known)
 	supply, returns := r.root.child("supply"), r.root.child("return")
@@ -33,6 +35,11 @@ func (r *reader) defaults(job *Job) {
 		line.add(&node{name: "room", key: line.key, value: line.key, leaf: name})
 	}
 	r.dampersByName()
+	r.roomZones(supply, r.root.child("zone"))
+}
+
+// assumeDampers notes the dampers that the file does not have.
+func (r *reader) assumeDampers(job *Job) {
 	for _, d := range r.root.child("damper").all() {
 		if d.made && d.child("stop") == nil {
 			job.Assumptions = append(job.Assumptions,
@@ -40,7 +47,6 @@ func (r *reader) defaults(job *Job) {
 					Why: "no [damper] of the zone's name: shut when its zone is satisfied"})
 		}
 	}
-	r.roomZones(supply, r.root.child("zone"))
 }
 
 // dampersByName gives every zone that is a row and names no damper the damper of its own name; the

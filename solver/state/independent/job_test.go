@@ -34,7 +34,7 @@ type line struct {
 // readJob reads an example, and an alternative of it laid over it.
 func readJob(t testing.TB, name, alternative string) job {
 	t.Helper()
-	text, err := os.ReadFile("../../../examples/" + name + ".toml")
+	text, err := os.ReadFile("../../../testdata/jobs/long/" + name + ".toml")
 	require.NoError(t, err)
 	var j job
 	_, err = toml.Decode(string(text), &j)
