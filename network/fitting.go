@@ -265,5 +265,5 @@ func unknownFitting(use FittingUse) string {
 	if near, ok := diag.Nearest(name, append(fittingNames(), "elbow", "boot", "transition")); ok {
 		return fmt.Sprintf("did you mean %q?", count+near)
 	}
-	return `see the catalogue for the names, or write "C = 0.35" or "15 ft equivalent"`
+	return `"spillway fittings" lists the names; or write "C = 0.35" or "15 ft equivalent"`
 }
