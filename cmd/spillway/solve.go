@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"spillway/network"
 	"spillway/network/diag"
 	"spillway/render/sheet"
 	"spillway/solver/session"
@@ -151,7 +150,7 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 			return nil, fail(unsolvable, "%s: %w", jobName(name, g), err)
 		}
 		if f.digest() && hasFault(s) {
-			if s.Cures, err = curesOf(g); err != nil {
+			if s.Cures, err = study.Cures(g); err != nil {
 				return nil, fail(unsolvable, "%s: %w", jobName(name, g), err)
 			}
 		}
@@ -163,29 +162,6 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 // digest reports whether one screen is asked for.
 func (f *solveFlags) digest() bool {
 	return f.format.value == "text" && !f.verbose && !f.summary && len(f.states) == 0
-}
-
-// mostCured is how many call states, times moves, are solved to say what helps; beyond, that is
-// left to mend.
-const mostCured = 800
-
-// curesOf tries moves against the faults of an installation; nil where that would take long.
-func curesOf(g *network.Graph) (*sheet.Cures, error) {
-	s := study.Of(g, study.Options{})
-	r, err := s.Solve(study.Variant{})
-	if err != nil {
-		return nil, err
-	}
-	moves := study.Moves(r.Graph, r.Outcomes)
-	if len(moves)*len(r.Outcomes) > mostCured {
-		return nil, nil
-	}
-	c := &sheet.Cures{}
-	if c.Before, err = s.Try(study.Variant{}); err != nil {
-		return nil, err
-	}
-	c.Tried, err = s.TryAll(study.Variant{}, moves)
-	return c, err
 }
 
 func hasFault(s *sheet.Sheet) bool {

@@ -70,6 +70,9 @@ type StateLine struct {
 func (l *Live) Overview(cases []*trial.Case, sys quantity.System) (html string, lines []StateLine, err error) {
 	d := &Dossier{Units: sys}
 	v := variantView{ID: "all", Groups: overview(cases, "all", d), Unit: sheet.NewPrinter(sys).Units()}
+	if v.Digest, err = digestOf(cases, nil, sys); err != nil {
+		return "", nil, err
+	}
 	i := 0
 	for _, g := range v.Groups {
 		for _, r := range g.Rows {

@@ -2,12 +2,16 @@ package page
 
 import (
 	"fmt"
+	"html/template"
 	"strings"
 
 	"spillway/network/quantity"
+	"spillway/render/internal/html"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
 	"spillway/solver/state"
+	"spillway/solver/study"
+	"spillway/solver/verdict"
 )
 
 // overview sets the states side by side, those of one weather and stage together.
@@ -23,6 +27,26 @@ func overview(cases []*trial.Case, id string, d *Dossier) []groupView {
 		g.Rows = append(g.Rows, row)
 	}
 	return groups
+}
+
+// digestOf is what to do about a house, as the text report has it; cures may be nil.
+func digestOf(cases []*trial.Case, cures *study.Tried, sys quantity.System) (template.HTML, error) {
+	if len(cases) == 0 {
+		return "", nil
+	}
+	s := &sheet.Sheet{Units: sys, Job: cases[0].Outcome.Graph.Job, Cures: cures}
+	outcomes := make([]*state.Outcome, len(cases))
+	for i, c := range cases {
+		outcomes[i] = c.Outcome
+		s.Reports = append(s.Reports, &sheet.Report{Outcome: c.Outcome, Findings: c.Findings})
+	}
+	var err error
+	if s.Houses, err = verdict.Houses(outcomes); err != nil {
+		return "", err
+	}
+	var b strings.Builder
+	err = html.Blocks(&b, sheet.DigestBlocks(s), sys, 3, html.Style{})
+	return template.HTML(b.String()), err // the writer escapes every name
 }
 
 // overviewRow is one state in a line, and the group it belongs to.

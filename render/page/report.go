@@ -11,6 +11,7 @@ import (
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
 	"spillway/solver/state"
+	"spillway/solver/study"
 )
 
 // reportView is what the report's template shows.
@@ -34,6 +35,7 @@ const mostPlain = 40
 type variantView struct {
 	ID, Name, Note string
 	Command        commandView
+	Digest         template.HTML // what to put right, gravest first
 	Groups         []groupView
 	States         []stateView
 	Sheet          *InstallerSheet
@@ -148,6 +150,13 @@ func newVariantView(variant *Variant, id string, d *Dossier) (v *variantView, fr
 		return nil, nil, why, err
 	}
 	v.Groups = overview(variant.Cases, id, d)
+	cures, err := study.Cures(variant.In.Graph())
+	if err != nil {
+		return nil, nil, why, err
+	}
+	if v.Digest, err = digestOf(variant.Cases, cures, d.Units); err != nil {
+		return nil, nil, why, err
+	}
 	v.Sheet = newInstallerSheet(variant, id, d.Units)
 	return v, frames, why, nil
 }

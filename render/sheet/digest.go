@@ -28,15 +28,21 @@ func Digest(s *Sheet) *Document {
 		d.Blocks = append(d.Blocks, s.alternativeNote())
 	}
 	found := digestOf(s)
-	d.Blocks = append(d.Blocks, &doc.Paragraph{Text: doc.Say(headOf(s,
-		found)), Close: s.Job.Alternative != ""},
-		causesBlock(s, found), notesBlock(s, found),
-		summaryTable(shownReports(s, found), s.Units))
+	blocks := digestBlocks(s, found)
+	blocks[0].(*doc.Paragraph).Close = s.Job.Alternative != ""
+	d.Blocks = append(append(d.Blocks, blocks...), summaryTable(shownReports(s, found), s.Units))
 	if left := len(s.Reports) - len(shownReports(s, found)); left > 0 {
 		d.Blocks = append(d.Blocks, leftOut(s, found, left))
 	}
 	d.Blocks = append(d.Blocks, zoningLine(s), whereElse(s, found))
 	return d
+}
+
+// DigestBlocks is what to do about a house, for a page that has the call states elsewhere.
+func DigestBlocks(s *Sheet) []doc.Block { return digestBlocks(s, digestOf(s)) }
+
+func digestBlocks(s *Sheet, found *digest.Digest) []doc.Block {
+	return []doc.Block{&doc.Paragraph{Text: doc.Say(headOf(s, found))}, causesBlock(s, found), notesBlock(s, found)}
 }
 
 func digestOf(s *Sheet) *digest.Digest {

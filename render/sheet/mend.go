@@ -138,18 +138,12 @@ func stubborn(e *study.Effect, head *Sheet) *doc.Section {
 	return titled("Still at fault: a change that is not in the catalog has to be found", facts)
 }
 
-// Cures are, cause by cause as Digest shows them, what moves do to it.
-type Cures struct {
-	Before *study.Effect
-	Tried  []*study.Effect
-}
-
 // mostCures is how many moves are named with a cause.
 const mostCures = 2
 
 // cureItems says what helps against a cause: moves that were solved, or the remedy in words where
 // none helps. Where the first of them was named with a cause above, that is said and no other is.
-func cureItems(c *digest.Cause, cures *Cures, named map[string]bool,
+func cureItems(c *digest.Cause, cures *study.Tried, named map[string]bool,
 	sys quantity.System) []doc.Item {
 	f := c.Worst().Finding
 	inWords := func() []doc.Item {
@@ -162,7 +156,7 @@ func cureItems(c *digest.Cause, cures *Cures, named map[string]bool,
 	if cures == nil {
 		return inWords()
 	}
-	list := study.CuresOf(c, cures.Before, cures.Tried)
+	list := study.CuresOf(c, cures.Before, cures.Each)
 	if len(list) == 0 {
 		text := doc.Say("no single move of those that were tried clears or eases it")
 		if f.Remedy != "" {

@@ -10,6 +10,7 @@ import (
 	"spillway/network/quantity"
 	"spillway/render/internal/text"
 	"spillway/solver/state"
+	"spillway/solver/study"
 	"spillway/solver/verdict"
 )
 
@@ -28,7 +29,7 @@ type Sheet struct {
 	Assumptions []network.Assumption // defaults that were used where the file is silent
 	Reports     []*Report
 	Houses      []verdict.House // what the house can carry, by weather
-	Cures       *Cures          // moves that were tried against its faults; nil: none were
+	Cures       *study.Tried    // moves that were tried against its faults; nil: none were
 }
 
 // Style says how text looks. The zero value is plain text.

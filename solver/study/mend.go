@@ -100,6 +100,35 @@ func (s *Study) TryAll(v Variant, moves []Move) ([]*Effect, error) {
 	return slices.DeleteFunc(all, func(e *Effect) bool { return e == nil }), err
 }
 
+// Tried is every move of an installation, tried alone.
+type Tried struct {
+	Before *Effect
+	Each   []*Effect
+}
+
+// mostCured is how many call states, times moves, Cures solves.
+const mostCured = 800
+
+// Cures tries every move of an installation that has a fault alone, so that CuresOf can say what helps; nil
+// without a fault, and where it would take long: that is for Mend.
+func Cures(g *network.Graph) (*Tried, error) {
+	s := Of(g, Options{})
+	r, err := s.Solve(Variant{})
+	if err != nil {
+		return nil, err
+	}
+	t := &Tried{}
+	if t.Before, err = effectOf(r, nil); err != nil || t.Before.Faults == 0 {
+		return nil, err
+	}
+	moves := Moves(r.Graph, r.Outcomes)
+	if len(moves)*len(r.Outcomes) > mostCured {
+		return nil, nil
+	}
+	t.Each, err = s.TryAll(Variant{}, moves)
+	return t, err
+}
+
 // Cure is what a move does to one cause.
 type Cure struct {
 	*Effect
