@@ -41,7 +41,28 @@ type Effect struct {
 	Sheet  float64 // m²
 	Parts  int
 
+	harm     float64 // of the causes at fault together
 	findings [][]verdict.Finding
+}
+
+// givesAway reports whether moves bring into fault what no setting may be traded for: safety, equipment,
+// code, or the zoning.
+func (e *Effect) givesAway(before *Effect) bool {
+	for i := range e.Digest.Causes {
+		c := &e.Digest.Causes[i]
+		if c.Level != verdict.Fault || !c.Class.Hard() && c.Class != verdict.Zoning {
+			continue
+		}
+		if was := before.Digest.Same(c); was == nil || was.Level != verdict.Fault {
+			return true
+		}
+	}
+	return false
+}
+
+// fewer orders effects by the faults that are left, then by how far those are past their limits.
+func fewer(a, b *Effect) int {
+	return cmp.Or(cmp.Compare(a.Faults, b.Faults), cmp.Compare(a.harm, b.harm))
 }
 
 // effectOf reads what moves do off a result.
@@ -65,6 +86,7 @@ func effectOf(r *Result, moves []Move) (*Effect, error) {
 		if c := &e.Digest.Causes[i]; c.Faults > 0 {
 			e.Faults += c.Faults
 			e.Causes++
+			e.harm += c.Harm
 		}
 	}
 	for _, m := range moves {
@@ -146,7 +168,7 @@ func CuresOf(c *digest.Cause, before *Effect, tried []*Effect) []Cure {
 	was := *c.Worst().Finding
 	var list []Cure
 	for _, e := range tried {
-		if e.Faults > before.Faults {
+		if e.Faults > before.Faults || e.givesAway(before) {
 			continue
 		}
 		cure := Cure{Effect: e, Of: was, Level: verdict.OK, Value: e.worst(&was)}
@@ -316,34 +338,35 @@ func bypassMoves(g *network.Graph, outcomes []*state.Outcome) (list []Move) {
 	return list
 }
 
-// ductMoves widen one shared duct by one size, its zone damper with it.
+// ductMoves widen one shared duct by one size or by two, its zone damper with it.
 func ductMoves(g *network.Graph) (list []Move) {
 	job := g.Job
-	for i := range job.Return {
-		l := &job.Return[i]
-		if text, next, ok := nextLarger(l.Size.Section, job.Units); ok {
-			list = append(list, Move{Words: "return " + l.Name + " " + text,
-				Set: []string{network.PathText("return", l.Name,
-					"size") + "=" + text}, Sheet: float64(l.Length) * next.Perimeter()})
-		}
-	}
-	for i := range job.Supply {
-		l := &job.Supply[i]
-		text, next, ok := nextLarger(l.Size.Section, job.Units)
-		if !ok || l.Register != nil {
-			continue
-		}
-		m := Move{Words: l.Name + " " + text, Set: []string{network.PathText("supply", l.Name,
-			"size") + "=" + text}, Sheet: float64(l.Length) * next.Perimeter()}
-		for k := range job.Dampers {
-			if d := &job.Dampers[k]; d.Name == l.Damper && d.Size.Area() > 0 {
-				if wider, _, ok := nextLarger(d.Size, job.Units); ok {
-					m.Set = append(m.Set, network.PathText("damper", d.Name, "size")+"="+wider)
+	widen := func(table string, l *network.Line) {
+		size := l.Size.Section
+		for range 2 {
+			text, next, ok := nextLarger(size, job.Units)
+			if !ok {
+				return
+			}
+			size = next
+			m := Move{Words: l.Name + " " + text, Sheet: float64(l.Length) * next.Perimeter(),
+				Set: []string{network.PathText(table, l.Name, "size") + "=" + text}}
+			for k := range job.Dampers {
+				if d := &job.Dampers[k]; d.Name == l.Damper && d.Size.Area() > 0 {
+					m.Set = append(m.Set, network.PathText("damper", d.Name, "size")+"="+text)
 					m.Parts++
 				}
 			}
+			list = append(list, m)
 		}
-		list = append(list, m)
+	}
+	for i := range job.Return {
+		widen("return", &job.Return[i])
+	}
+	for i := range job.Supply {
+		if job.Supply[i].Register == nil {
+			widen("supply", &job.Supply[i])
+		}
 	}
 	return list
 }
@@ -417,7 +440,7 @@ const (
 	mostTogether = 3     // moves in a set
 	mostSolved   = 40000 // call states
 	mostSets     = 5     // that are kept
-	mostInARow   = 4     // moves of Best
+	mostInARow   = 6     // moves of Best
 )
 
 // Mend looks for the sets of one to three moves after which no finding is at fault in any call
@@ -630,14 +653,12 @@ func (s *Study) inARow(v Variant, m *Mending) (*Effect, error) {
 			}
 			next = slices.DeleteFunc(next, func(e *Effect) bool { return e == nil })
 		}
+		next = slices.DeleteFunc(slices.Clone(next), func(e *Effect) bool { return e.givesAway(m.Before) })
 		if len(next) == 0 {
 			break
 		}
-		found := slices.MinFunc(next, func(a, b *Effect) int {
-			return cmp.Or(cmp.Compare(a.Faults,
-				b.Faults), dearer(a, b))
-		})
-		if found.Faults >= best.Faults {
+		found := slices.MinFunc(next, func(a, b *Effect) int { return cmp.Or(fewer(a, b), dearer(a, b)) })
+		if fewer(found, best) >= 0 {
 			break
 		}
 		best = found
