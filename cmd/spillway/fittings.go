@@ -17,10 +17,11 @@ func newFittings(c console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "fittings [WORD]",
 		Short: "List the fittings a job file may name, with coefficients and sources",
-		Long: "Lists the names of fittings by where they belong on a run: leaving a trunk, leaving a\n" +
-			"plenum or box, on the way, at the end. Beside each: the trade's other names that are read\n" +
-			"too, its coefficient in a usual case, and the source. With words, only fittings whose names\n" +
-			"have them. As HTML, those whose names alone mislead are drawn.",
+		Long: "Lists the names of fittings by where they belong on a run: leaving a trunk,\n" +
+			"leaving a plenum or box, on the way, at the end. Beside each: the trade's other\n" +
+			"names that are read too, its coefficient in a usual case, and the source. With\n" +
+			"words, only fittings whose names have them. As HTML, those whose names alone\n" +
+			"mislead are drawn.",
 		Example: "  spillway fittings elbow\n" +
 			"  spillway fittings --format html -o fittings.html",
 		Args: cobra.ArbitraryArgs,
@@ -33,7 +34,8 @@ func newFittings(c console) *cobra.Command {
 				}
 			}
 			var b bytes.Buffer
-			if err := sheet.Write(&b, sheet.Fittings(words), format.value, c.style(output)); err != nil {
+			err := sheet.Write(&b, sheet.Fittings(words), format.value, c.style(output))
+			if err != nil {
 				return err
 			}
 			return c.deliver(b.Bytes(), output)

@@ -172,8 +172,8 @@ func (w FittingWord) Usual() UsualLoss {
 	}
 	if j, ok := LookupJunction(w.Name); ok {
 		k, _ := j.DivergingBranch(quarter, quarter)
-		return UsualLoss{k, "into a branch as fast as its trunk, on the trunk's; by airflow and size",
-			j.Source}
+		const at = "into a branch as fast as its trunk, on the trunk's; by airflow and size"
+		return UsualLoss{k, at, j.Source}
 	}
 	return UsualLoss{At: "its loss is that of the branch it runs on past"}
 }

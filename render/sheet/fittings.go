@@ -58,9 +58,9 @@ func Fittings(words []catalog.FittingWord) *Document {
 			doc.Cell{Words: loss.Source.Text}, doc.Cell{Words: mark})
 	}
 	d.Blocks = append(d.Blocks, rows, &doc.Paragraph{Text: doc.Say(
-		`An elbow takes an angle, a make and a radius in any order: "elbow 60 gored r1.0", "elbow 90 ` +
-			`hard way". "2x elbow" counts; "C = 0.35" and "15 ft equivalent" stand for any other part. ` +
-			`Not written, a branch leaves by a tee.`)})
+		`An elbow takes an angle, a make and a radius in any order: "elbow 60 gored r1.0", ` +
+			`"elbow 90 hard way". "2x elbow" counts; "C = 0.35" and "15 ft equivalent" stand ` +
+			`for any other part. Not written, a branch leaves by a tee.`)})
 	return d
 }
 

@@ -51,11 +51,13 @@ func fittingPictures(words []catalog.FittingWord, group catalog.FittingGroup) st
 			continue
 		}
 		x, y := n%sketchesWide*sketchWidth, n/sketchesWide*sketchHeight
-		fmt.Fprintf(&b, `<g transform="translate(%d %d)"><path d="%s" fill="none" stroke="currentColor"`+
-			` stroke-width="2"/><path d="%s" fill="none" stroke="currentColor" stroke-width="1.5"`+
-			` stroke-dasharray="5 3" marker-end="url(#%s)"/><text x="50" y="88" text-anchor="middle"`+
-			` font-size="13" fill="currentColor">%s</text></g>`+"\n", x, y, sketch.walls, sketch.air,
-			arrowOf(group), ink.Escape(w.Write))
+		fmt.Fprintf(&b, `<g transform="translate(%d %d)"><path d="%s" fill="none"`+
+			` stroke="currentColor" stroke-width="2"/>`+
+			`<path d="%s" fill="none" stroke="currentColor" stroke-width="1.5"`+
+			` stroke-dasharray="5 3" marker-end="url(#%s)"/>`+
+			`<text x="50" y="88" text-anchor="middle" font-size="13" `+
+			`fill="currentColor">%s</text></g>`+"\n",
+			x, y, sketch.walls, sketch.air, arrowOf(group), ink.Escape(w.Write))
 		n++
 	}
 	if n == 0 {
@@ -64,7 +66,8 @@ func fittingPictures(words []catalog.FittingWord, group catalog.FittingGroup) st
 	width, height := min(n, sketchesWide)*sketchWidth, (n+sketchesWide-1)/sketchesWide*sketchHeight
 	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" `+
 		`viewBox="0 0 %d %d" role="img"><title>%s</title><defs><marker id="%s" `+
-		`viewBox="0 0 8 8" refX="7" refY="4" markerWidth="6" markerHeight="6" orient="auto"><path d="M0 0L8 4L0 8Z" fill="currentColor"/>`+
+		`viewBox="0 0 8 8" refX="7" refY="4" markerWidth="6" markerHeight="6" `+
+		`orient="auto"><path d="M0 0L8 4L0 8Z" fill="currentColor"/>`+
 		`</marker></defs>`+"\n%s</svg>", width, height, width, height,
 		ink.Escape("Fittings "+group.String()), arrowOf(group), b.String())
 }
