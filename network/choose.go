@@ -29,7 +29,8 @@ func (c *checker) choices() {
 		choice := &c.job.Choose[i]
 		at := c.at("choose", choice.Name)
 		if _, ok := SplitPath(choice.Name); !ok || !strings.Contains(choice.Name, ".") {
-			c.fail(c.name("choose", choice.Name), `write the path in quotes: "damper.main.stop" = "0 to 60 %"`,
+			c.fail(c.name("choose", choice.Name),
+				`write the path in quotes: "damper.main.stop" = "0 to 60 %"`,
 				"%q is not the path of a value", choice.Name)
 			continue
 		}
@@ -52,7 +53,8 @@ func (c *checker) choices() {
 			step, ok := leadNumber(choice.Step)
 			unit := unitOf(choice.Step)
 			if !ok || !(step > 0) || step > high-low || unit != "" && unit != unitOf(w.High) {
-				c.fail(at, example, "%q: a step above zero, within the range and in its unit is meant", text)
+				c.fail(at, example,
+					"%q: a step above zero, within the range and in its unit is meant", text)
 			}
 		case err == nil && w.Form == quantity.Certain && strings.Contains(text, ","),
 			strings.Contains(text, " or "):

@@ -496,14 +496,15 @@ type Limits struct {
 	// What the machine gives in a weather over what all zones need in it.
 	LeastCooling []quantity.Fraction `toml:"least-cooling-carried"`
 	LeastHeating []quantity.Fraction `toml:"least-heating-carried"`
-	// Share of a bypass in the blower's air with all zones calling; of the smallest zone in the wants; heat given to a
-	// room with a dump over its part of the zone's load.
+	// Share of a bypass in the blower's air with all zones calling; of the smallest zone in the
+	// wants; heat given to a room with a dump over its part of the zone's load.
 	BypassAll []quantity.Fraction `toml:"bypass-all-calling"`
 	LeastZone []quantity.Fraction `toml:"least-smallest-zone"`
 	DumpRoom  []float64           `toml:"dump-room"`
 
+	AirflowMost []quantity.Airflow `toml:"greatest-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
+
 	LeastAirflow     []quantity.Airflow         `toml:"least-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
-	GreatestAirflow  []quantity.Airflow         `toml:"greatest-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
 	EnteringAir      []quantity.Temperature     `toml:"entering-air" range:"limit-temperature"`       // heating
 	LeastEnteringAir []quantity.Temperature     `toml:"least-entering-air" range:"limit-temperature"` // heating
 	LeastLimitMargin []quantity.TemperatureSpan `toml:"least-limit-margin" range:"limit-span"`

@@ -154,7 +154,8 @@ func (rr *rowReader) withKey(text string, key rowKey) class {
 		switch {
 		case err == nil && numbers < 2:
 			c.problem, c.fix = fmt.Sprintf("%q: %s what?", text,
-				value), fmt.Sprintf(`write "%s 10x4" or "%s %s in round"`, key.word, key.word, value)
+				value), fmt.Sprintf(`write "%s 10x4" or "%s %s in round"`, key.word, key.word,
+				value)
 		case !ok || material != "":
 			c.problem, c.fix = rr.divided(text, fmt.Sprintf("%q: a size is meant behind %q", text,
 				key.word), fmt.Sprintf(`write "%s 10x4"`, key.word))

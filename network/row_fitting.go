@@ -87,7 +87,8 @@ func rowFitting(text string) (c class, ok bool) {
 	return class{fitting: full, slot: slot}, true
 }
 
-// doubtfulCount reports whether an item is a count of elbows that is not exactly known, "elbows unknown".
+// doubtfulCount reports whether an item is a count of elbows that is not exactly known, "elbows
+// unknown".
 func doubtfulCount(lower string) bool {
 	count, name := "", ""
 	if m := elbowsLast.FindStringSubmatch(lower); m != nil {

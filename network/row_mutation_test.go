@@ -10,9 +10,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A row that was changed in one place, an item swapped with the next, dropped, doubled, or a character of it changed,
-// is an error of the row's or gives another table; only the order of items may make no difference. What the decoder
-// says of the values of that table is not asked.
+// A row that was changed in one place, an item swapped with the next, dropped, doubled, or a
+// character of it changed, is an error of the row's or gives another table; only the order of items
+// may make no difference. What the decoder says of the values of that table is not asked.
 func TestMutatedRowsAreNotMisread(t *testing.T) {
 	rows, err := os.ReadFile("../testdata/rows/rows.txt")
 	require.NoError(t, err)
@@ -45,7 +45,8 @@ func TestMutatedRowsAreNotMisread(t *testing.T) {
 			changed = strings.Join(append(items[:i+1:i+1], items[i:]...), ", ")
 		case "letter":
 			at := random.IntN(len(changed))
-			changed = changed[:at] + string("abcdefghijklmnopqrstuvwxyz0123456789 "[random.IntN(37)]) + changed[at+1:]
+			letter := "abcdefghijklmnopqrstuvwxyz0123456789 "[random.IntN(37)]
+			changed = changed[:at] + string(letter) + changed[at+1:]
 		case "comma":
 			if n := strings.Count(changed, ", "); n > 0 {
 				k, at := random.IntN(n), 0
@@ -68,7 +69,8 @@ func TestMutatedRowsAreNotMisread(t *testing.T) {
 			kinds["another table"]++
 		default:
 			kinds["the same"]++
-			assert.True(t, kind == "swapped" || changed == "two 90 ", "%s: %q reads as %q", kind, changed, row[1])
+			assert.True(t, kind == "swapped" || changed == "two 90 ", "%s: %q reads as %q", kind,
+				changed, row[1])
 		}
 	}
 	t.Log(kinds)

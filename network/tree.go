@@ -75,7 +75,8 @@ type node struct {
 	items      []*node // of a list
 	// implied is true for a table that exists only because a dotted key runs through it ("main" in main.stop = "0 %").
 	implied bool
-	// row is true for what a row was turned into, made for a part that the file does not have and that a default stands for.
+	// row is true for what a row was turned into, made for a part that the file does not have and
+	// that a default stands for.
 	row, made bool
 	// unsaid is true for a size that a row gives without a key: the duct, or the register.
 	unsaid bool

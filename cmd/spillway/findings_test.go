@@ -45,7 +45,8 @@ func TestFindingsFromTheJSONAlone(t *testing.T) {
 			}
 		}
 	}
-	for _, check := range []string{"external static", "airflow per ton", "fan power", "bypass share", "bypass open", "dump room", "smallest zone", "load carried", "cooling size", "heating size", "temperature rise", "entering air",
+	for _, check := range []string{"external static", "airflow per ton", "fan power",
+		"bypass share", "bypass open", "dump room", "smallest zone", "load carried", "cooling size", "heating size", "temperature rise", "entering air",
 		"entering air, cold", "limit", "duct air", "coil frost", "leaving air", "register sweating", "zone drift", "register face velocity", "return grille velocity",
 		"duct velocity", "zone shortfall", "zone excess", "return over supply", "room pressure", "damper stop", "room noise",
 		"short throw", "dumping", "draught", "zoning given away", "blower off its table", "outside a formula's range", "california zonal airflow", "california zonal fan power",
@@ -287,23 +288,27 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 	if len(job.Bypass) > 0 {
 		most("bypass share", "", 100*num(eq, "bypass_share"), 20, 35) // our choice
 		if all && s.Stage == s.Stages {
-			most("bypass open", "", 100*num(eq, "bypass_share"), 2, none) // common practice; the figure is our choice
+			most("bypass open", "", 100*num(eq, "bypass_share"), 2,
+				none) // common practice; the figure is our choice
 		}
 	}
 	if all && s.Stage == s.Stages {
 		needs, wants, smallest := 0.0, 0.0, math.Inf(1)
 		for _, z := range s.Zones {
-			needs, wants, smallest = needs+num(z, "load_kbtu_h"), wants+num(z, "wanted_cfm"), min(smallest, num(z, "wanted_cfm"))
+			needs, wants, smallest = needs+num(z, "load_kbtu_h"), wants+num(z,
+				"wanted_cfm"), min(smallest, num(z, "wanted_cfm"))
 		}
 		gives := num(eq, "output_kbtu_h")
 		if s.Mode == "cooling" {
 			gives *= num(eq, "sensible_share")
 		}
 		if yes(eq, "computed") && math.Abs(needs) > 0 {
-			least("load carried", "", 100*gives/math.Abs(needs), 100, 90) // ACCA Manual S (second-hand); nine tenths by our choice
+			least("load carried", "", 100*gives/math.Abs(needs), 100,
+				90) // ACCA Manual S (second-hand); nine tenths by our choice
 		}
 		if len(s.Zones) > 1 && s.Stages == 1 && smallest > 0 {
-			least("smallest zone", "", 100*smallest/wants, 35, none) // a contractor's guide (second-hand)
+			least("smallest zone", "", 100*smallest/wants, 35,
+				none) // a contractor's guide (second-hand)
 		}
 	}
 	list = append(list, dumpExpectations(s)...)
@@ -495,7 +500,8 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 	return list
 }
 
-// dumpExpectations are the rooms with a dump: what they are given of their zone's heat, over their part of its load. Ours.
+// dumpExpectations are the rooms with a dump: what they are given of their zone's heat, over their
+// part of its load. Ours.
 func dumpExpectations(s *judgedState) (list []expectation) {
 	for _, dump := range s.Registers {
 		zone, wants, room, all := map[string]any(nil), 0.0, 0.0, 0.0
@@ -515,9 +521,12 @@ func dumpExpectations(s *judgedState) (list []expectation) {
 				}
 			}
 		}
-		if load := num(zone, "load_kbtu_h"); yes(dump, "dump") && wants > 0 && all > 0 && math.Abs(load) > 0 {
-			share := num(zone, "delivered_kbtu_h") * room / all / (load * wants / num(zone, "wanted_cfm"))
-			list = append(list, expectation{check: "dump room", where: text(dump, "room"), value: share, caution: 1.5, fault: 3})
+		if load := num(zone, "load_kbtu_h"); yes(dump, "dump") && wants > 0 && all > 0 &&
+			math.Abs(load) > 0 {
+			share := num(zone, "delivered_kbtu_h") * room / all / (load * wants / num(zone,
+				"wanted_cfm"))
+			list = append(list, expectation{check: "dump room", where: text(dump, "room"),
+				value: share, caution: 1.5, fault: 3})
 		}
 	}
 	return list

@@ -37,7 +37,8 @@ func newTune(c console) *cobra.Command {
 		Long: "Looks for damper stops, bypass weights, taps or other settings with which no limit is passed\n" +
 			"in any call state, and among those for the ones that serve a priority best: by default the\n" +
 			"least opening, so that as much as can be of every call reaches the zones that call. Without\n" +
-			"--move what the job's [choose] table lists moves, \"damper.main.stop\" = \"0 to 60 % step 5 %\";\n" +
+			"--move what the job's [choose] table lists moves, \"damper.main.stop\" =\n" +
+			"\"0 to 60 % step 5 %\";\n" +
 			"without that, the stops of all zone dampers and the weights of bypasses and dumps. They are\n" +
 			"searched on the grid of --steps, 5 % apart, with nothing better left on it. When the limits\n" +
 			"exclude one another, guidelines are given up first, then comfort, but never a hard limit and\n" +

@@ -27,8 +27,8 @@ func File(t T, path string) []byte {
 	return data
 }
 
-// Example is the text of an example job, written out without rows, by its name, "two-floor": tests change its lines. It solves to
-// the numbers of the example itself.
+// Example is the text of an example job, written out without rows, by its name, "two-floor": tests
+// change its lines. It solves to the numbers of the example itself.
 func Example(t T, name string) []byte {
 	t.Helper()
 	return File(t, "testdata/jobs/long/"+name+".toml")

@@ -34,8 +34,10 @@ func Generate(comments Comments) ([]byte, error) {
 	}
 	for side, does := range map[string]string{"from": "leave", "to": "join"} {
 		lines := namedTable(ref("line"))
-		lines.Properties = map[string]*node{"each": described(text(), `What every run of the table has and does not say itself: "wye, boot".`)}
-		job.Properties[side] = described(namedTable(lines), "Runs that "+does+" the part of the table's name: the key "+side+", said once.")
+		lines.Properties = map[string]*node{"each": described(text(),
+			`What every run of the table has and does not say itself: "wye, boot".`)}
+		job.Properties[side] = described(namedTable(lines),
+			"Runs that "+does+" the part of the table's name: the key "+side+", said once.")
 	}
 	job.Properties["doubt"] = job.Properties["spread"]
 	alternative := &node{Type: "object", Properties: map[string]*node{}, AdditionalProperties: false,

@@ -42,7 +42,8 @@ func Digest(s *Sheet) *Document {
 func DigestBlocks(s *Sheet) []doc.Block { return digestBlocks(s, digestOf(s)) }
 
 func digestBlocks(s *Sheet, found *digest.Digest) []doc.Block {
-	return []doc.Block{&doc.Paragraph{Text: doc.Say(headOf(s, found))}, causesBlock(s, found), notesBlock(s, found)}
+	return []doc.Block{&doc.Paragraph{Text: doc.Say(headOf(s, found))}, causesBlock(s, found),
+		notesBlock(s, found)}
 }
 
 func digestOf(s *Sheet) *digest.Digest {

@@ -208,13 +208,15 @@ func (x *Explainer) carried(f *verdict.Finding, step stepOf) *Step {
 	}
 	inputs = append(inputs, Input{"P", output})
 	if f.Row == verdict.HeatingLeast {
-		return step("heat given over heat needed in this weather", "v = P / abs("+expression+")", inputs...)
+		return step("heat given over heat needed in this weather", "v = P / abs("+expression+")",
+			inputs...)
 	}
 	share := x.number("sensible share")
 	if share == nil {
 		share = solvedLeaf("sensible share", "s", Share, x.o.SensibleShare(), x.heatProof())
 	}
-	return step("sensible cooling given over cooling needed in this weather", "v = P * s / abs("+expression+")", append(inputs, Input{"s", share})...)
+	return step("sensible cooling given over cooling needed in this weather",
+		"v = P * s / abs("+expression+")", append(inputs, Input{"s", share})...)
 }
 
 // smallestZone is what the smallest zone wants over what all want.
@@ -228,10 +230,12 @@ func (x *Explainer) smallestZone(step stepOf) *Step {
 		}
 	}
 	expression, inputs := sum("Q", wants)
-	return step("what the smallest zone wants over what all zones want", "v = Q"+strconv.Itoa(least+1)+" / ("+expression+")", inputs...)
+	return step("what the smallest zone wants over what all zones want",
+		"v = Q"+strconv.Itoa(least+1)+" / ("+expression+")", inputs...)
 }
 
-// dumpRoom is what a room with a dump is given of its zone's heat, over its part of the zone's load.
+// dumpRoom is what a room with a dump is given of its zone's heat, over its part of the zone's
+// load.
 func (x *Explainer) dumpRoom(f *verdict.Finding, step stepOf) *Step {
 	zone := f.Ref.At
 	var room, all, wants []*Step
@@ -251,7 +255,8 @@ func (x *Explainer) dumpRoom(f *verdict.Finding, step stepOf) *Step {
 	inRoom, inputs := sum("q", room)
 	inZone, more := sum("Q", all)
 	wanted, most := sum("w", wants)
-	inputs = slices.Concat(inputs, more, most, []Input{{"H", x.of(state.ZoneDelivered, zone)}, {"L", x.load(zone)}, {"W", x.zoneWants(zone)}})
+	inputs = slices.Concat(inputs, more, most, []Input{{"H", x.of(state.ZoneDelivered, zone)}, {"L",
+		x.load(zone)}, {"W", x.zoneWants(zone)}})
 	return step("the zone's heat by the air of its registers, over its load by what they want",
 		"v = H * ("+inRoom+") / ("+inZone+") / (L * ("+wanted+") / W)", inputs...)
 }

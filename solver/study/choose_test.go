@@ -8,7 +8,8 @@ import (
 	"spillway/network/networktest"
 )
 
-// What the job lets one choose is what moves by default; * stands for every part that has such a value.
+// What the job lets one choose is what moves by default; * stands for every part that has such a
+// value.
 func TestDefaultMovesOfChoose(t *testing.T) {
 	g := networktest.Graph(t, "two-floor", "", `choose."damper.*.stop"=0 to 60 % step 20 %`,
 		`choose."equipment.cooling.tap"=low, medium or high`)

@@ -45,8 +45,8 @@ type Effect struct {
 	findings [][]verdict.Finding
 }
 
-// givesAway reports whether moves bring into fault what no setting may be traded for: safety, equipment,
-// code, or the zoning.
+// givesAway reports whether moves bring into fault what no setting may be traded for: safety,
+// equipment, code, or the zoning.
 func (e *Effect) givesAway(before *Effect) bool {
 	for i := range e.Digest.Causes {
 		c := &e.Digest.Causes[i]
@@ -131,8 +131,8 @@ type Tried struct {
 // mostCured is how many call states, times moves, Cures solves.
 const mostCured = 800
 
-// Cures tries every move of an installation that has a fault alone, so that CuresOf can say what helps; nil
-// without a fault, and where it would take long: that is for Mend.
+// Cures tries every move of an installation that has a fault alone, so that CuresOf can say what
+// helps; nil without a fault, and where it would take long: that is for Mend.
 func Cures(g *network.Graph) (*Tried, error) {
 	s := Of(g, Options{})
 	r, err := s.Solve(Variant{})
@@ -653,11 +653,15 @@ func (s *Study) inARow(v Variant, m *Mending) (*Effect, error) {
 			}
 			next = slices.DeleteFunc(next, func(e *Effect) bool { return e == nil })
 		}
-		next = slices.DeleteFunc(slices.Clone(next), func(e *Effect) bool { return e.givesAway(m.Before) })
+		next = slices.DeleteFunc(slices.Clone(next),
+			func(e *Effect) bool { return e.givesAway(m.Before) })
 		if len(next) == 0 {
 			break
 		}
-		found := slices.MinFunc(next, func(a, b *Effect) int { return cmp.Or(fewer(a, b), dearer(a, b)) })
+		found := slices.MinFunc(next, func(a, b *Effect) int {
+			return cmp.Or(fewer(a, b), dearer(a,
+				b))
+		})
 		if fewer(found, best) >= 0 {
 			break
 		}

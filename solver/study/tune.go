@@ -159,7 +159,8 @@ func DefaultMoves(g *network.Graph) []Span {
 		for _, name := range g.Job.Zones[i].Damper {
 			if !seen[name] {
 				seen[name] = true
-				moves = append(moves, Span{Path: "damper." + name + ".stop", From: "0 %", To: "100 %", Steps: UsualSteps})
+				moves = append(moves, Span{Path: "damper." + name + ".stop", From: "0 %",
+					To: "100 %", Steps: UsualSteps})
 			}
 		}
 	}
@@ -173,7 +174,8 @@ func DefaultMoves(g *network.Graph) []Span {
 			if g.Job.Units == quantity.SI {
 				from, to = "15 Pa", "115 Pa"
 			}
-			moves = append(moves, Span{Path: path + ".opens-at", From: from, To: to, Steps: UsualSteps,
+			moves = append(moves, Span{Path: path + ".opens-at", From: from, To: to,
+				Steps: UsualSteps,
 				Links: []Link{{path + ".fully-open-at", float64(lines[i].FullyOpenAt / lines[i].OpensAt)}}})
 		}
 	}

@@ -131,16 +131,21 @@ func (j *judge) system() {
 	j.read(ExternalStatic, state.BlowerExternalStatic,
 		"give the surplus an easier way (a larger damper stop, a bypass, a dump), a lower blower tap, or larger ducts, filter and returns")
 	if most := j.limit(AirflowPerTonMost).Caution; j.o.PerTon() > most {
-		j.read(AirflowPerTonMost, state.BlowerPerTon, "a lower tap or stage of the blower: so much air leaves the coil too warm to dry the house")
+		j.read(AirflowPerTonMost, state.BlowerPerTon,
+			"a lower tap or stage of the blower: so much air leaves the coil too warm to dry "+
+				"the house")
 	} else {
-		j.read(AirflowPerTon, state.BlowerPerTon, "less static or a higher tap brings more air over the coil; with too little it ices")
+		j.read(AirflowPerTon, state.BlowerPerTon,
+			"less static or a higher tap brings more air over the coil; with too little it ices")
 	}
 	j.read(FanPower, state.BlowerPowerPerFlow, "lower the static or choose a blower whose power falls with its airflow")
 	if len(j.g.Job.Bypass) > 0 {
 		j.read(BypassShare, state.EquipmentBypassShare,
 			"recirculated air heats the furnace and chills the coil further with every pass: send part of the surplus to a zone instead")
 		if j.allCall() {
-			j.read(BypassAll, state.EquipmentBypassShare, "let it open later: more weight, or a higher pressure to hold; it is for calls of single zones")
+			j.read(BypassAll, state.EquipmentBypassShare,
+				"let it open later: more weight, or a higher pressure to hold; it is for calls "+
+					"of single zones")
 		}
 	}
 }
@@ -181,8 +186,8 @@ func (j *judge) size() {
 	}
 }
 
-// given compares what the machine gives in the weather of the call with what all zones need in it, where
-// every zone gives its load.
+// given compares what the machine gives in the weather of the call with what all zones need in it,
+// where every zone gives its load.
 func (j *judge) given() {
 	e, need := &j.o.Equipment, 0.0
 	if !e.Computed {
@@ -196,7 +201,8 @@ func (j *judge) given() {
 		c, gives = CoolingLeast, e.Output*j.o.SensibleShare()
 	}
 	if need = math.Abs(need); need > 0 {
-		j.add(c, "", gives/need, "a larger machine or less load: with all zones calling the house does not hold its set points in this weather", state.Ref{})
+		j.add(c, "", gives/need, "a larger machine or less load: with all zones calling the house "+
+			"does not hold its set points in this weather", state.Ref{})
 	}
 }
 
@@ -210,7 +216,9 @@ func (j *judge) smallest() {
 		least, all = min(least, j.o.Zones[i].Wants), all+j.o.Zones[i].Wants
 	}
 	if least > 0 {
-		j.add(SmallestZone, "", least/all, "stages, a machine that modulates, or a relief for the calls of this zone alone", state.Ref{})
+		j.add(SmallestZone, "", least/all,
+			"stages, a machine that modulates, or a relief for the calls of this zone alone",
+			state.Ref{})
 	}
 }
 

@@ -15,7 +15,8 @@ import (
 // computed are the rows whose value is made of more than the number at Ref.
 var computed = map[verdict.Check]bool{
 	verdict.CoolingSize: true, verdict.HeatingSize: true, verdict.ZoneDrift: true, verdict.RoomPressure: true,
-	verdict.CoolingLeast: true, verdict.HeatingLeast: true, verdict.SmallestZone: true, verdict.DumpRoom: true,
+	verdict.CoolingLeast: true, verdict.HeatingLeast: true,
+	verdict.SmallestZone: true, verdict.DumpRoom: true,
 	verdict.Carry: true, verdict.JetDrop: true, verdict.DraughtChill: true, verdict.FilterFace: true,
 	verdict.CoilFace: true, verdict.CaliforniaAirflow: true, verdict.FormulaRange: true,
 }

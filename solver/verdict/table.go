@@ -20,9 +20,10 @@ var classes = map[Check]Class{
 	CoilFrost: Equipment, LeavingAir: Equipment, Stall: Equipment,
 	CaliforniaAirflow: Code, CaliforniaFanPower: Code, CaliforniaBypass: Code, CaliforniaGasFan: Code, ReturnExcess: Code,
 	ZoningKept: Zoning, CallersShare: Zoning, OverConditioning: Zoning,
-	Sweating: Comfort, ZoneDrift: Comfort, Shortfall: Comfort, Excess: Comfort, DumpRoom: Comfort, CoolingLeast: Comfort, HeatingLeast: Comfort, AirflowPerTonMost: Comfort, RoomPressure: Comfort,
+	Sweating: Comfort, ZoneDrift: Comfort, Shortfall: Comfort, Excess: Comfort, RoomPressure: Comfort,
 	BedroomNoise: Comfort, LivingNoise: Comfort, ServiceNoise: Comfort, ShortThrow: Comfort, Carry: Comfort, JetDrop: Comfort,
 	DraughtChill: Comfort, DraughtCooling: Comfort, DraughtHeating: Comfort,
+	DumpRoom: Comfort, CoolingLeast: Comfort, HeatingLeast: Comfort, AirflowPerTonMost: Comfort,
 	FormulaRange: Rule, SmallestZone: Rule,
 }
 
@@ -108,9 +109,10 @@ const (
 	limitSource      = "usual range of limits is 165 to 200 °F (common practice); 170 °F is our default, the appliance's own governs, and the margin of 10 °F is our choice; a fault only where the mixed air trips it, or the job says how much arrives unmixed"
 	noiseFault       = "a fault only where the low end of the estimate's band is past the caution step"
 	noiseSource      = "inside the ranges of Egan, Architectural Acoustics (bedrooms NC 25 to 35) and of the ASHRAE Applications table (from memory); the steps are our choice"
-	sizeSource       = "a machine has to carry the load of the weather it is chosen for (ACCA Manual S, as reviewed second-hand); the fault below nine tenths is our choice: "
-	californiaRule   = "California Title 24 Part 6 (2013), zoned single-speed systems, in every zonal control mode, as published; confirm the edition in force"
-	draughtSource    = "air speed among people: 50 fpm in cooling and 30 in heating are felt (ASHRAE Journal, April 1999), 70 fpm is the most in ADPI (ASHRAE Fundamentals, ch. 20)"
+	sizeSource       = "a machine has to carry the load of the weather it is chosen for (ACCA Manual S, as reviewed " +
+		"second-hand); the fault below nine tenths is our choice: "
+	californiaRule = "California Title 24 Part 6 (2013), zoned single-speed systems, in every zonal control mode, as published; confirm the edition in force"
+	draughtSource  = "air speed among people: 50 fpm in cooling and 30 in heating are felt (ASHRAE Journal, April 1999), 70 fpm is the most in ADPI (ASHRAE Fundamentals, ch. 20)"
 )
 
 // Steps of temperature and pressure limits in the units in which the trade states them.
@@ -128,26 +130,39 @@ func defaults() *table {
 	put(AirflowPerTon, Limit{Check: "airflow per ton", Quantity: FlowPerHeat, Bounds: AtLeast, since: "cooling",
 		Caution: 350 * quantity.CFM / quantity.TonOfCooling, Fault: 300 * quantity.CFM / quantity.TonOfCooling, Key: "least-airflow-per-ton", Hazard: FrozenCoil,
 		Source: "350 to 450 cfm per ton is the usual target (FSEC-PF-321-97, Parker, Sherwin, Raustad and Shirey 1997); below 300 direct-expansion coils leave their rating window (published second-hand)"})
-	put(AirflowPerTonMost, Limit{Check: "airflow per ton", Of: "most", Quantity: FlowPerHeat, since: "cooling; instead of the least, where it is passed",
-		Caution: 450 * quantity.CFM / quantity.TonOfCooling, Fault: 500 * quantity.CFM / quantity.TonOfCooling, near: 0.9, Key: "greatest-airflow-per-ton",
-		Source: "350 to 450 cfm per ton is the usual target (FSEC-PF-321-97, Parker, Sherwin, Raustad and Shirey 1997); above it a coil hardly dries the air, and the fault at 500 is our choice"})
+	put(AirflowPerTonMost, Limit{Check: "airflow per ton", Of: "most", Quantity: FlowPerHeat,
+		since:   "cooling; instead of the least, where it is passed",
+		Caution: 450 * quantity.CFM / quantity.TonOfCooling, Fault: 500 * quantity.CFM / quantity.TonOfCooling,
+		near: 0.9, Key: "greatest-airflow-per-ton",
+		Source: "350 to 450 cfm per ton is the usual target (FSEC-PF-321-97, Parker, Sherwin, Raustad " +
+			"and Shirey 1997); above it a coil hardly dries the air, and the fault at 500 is our choice"})
 	put(FanPower, Limit{Check: "fan power", Quantity: PowerPerFlow, Caution: 0.58 / quantity.CFM, Fault: 2 * 0.58 / quantity.CFM, near: 0.9, Key: "fan-power-per-cfm",
 		Source: "0.58 W/cfm is California's figure for zoned single-speed systems (Title 24 Part 6, 2013); taken as a caution everywhere, and the fault at twice that, by our choice"})
 	put(BypassShare, Limit{Check: "bypass share", Quantity: Fraction, Caution: 0.20, Fault: 0.35, near: 0.9, Key: "bypass-share", since: "the job has a bypass",
 		Source: "a 50 °F rise reaches a usual entering-air maximum of 80 to 85 °F at 17 to 23 % recirculation (computed); the steps are our choice"})
-	put(BypassAll, Limit{Check: "bypass open", Of: "all zones calling", Quantity: Fraction, Caution: 0.02, Fault: none, near: 1, Key: "bypass-all-calling",
-		since: "the job has a bypass; all zones call", Source: "a bypass is shut when all zones call: its damper opens above the plenum's static then (common practice); 2 % for its leakage is our choice"})
+	put(BypassAll, Limit{Check: "bypass open", Of: "all zones calling", Quantity: Fraction,
+		Caution: 0.02, Fault: none, near: 1, Key: "bypass-all-calling",
+		since: "the job has a bypass; all zones call",
+		Source: "a bypass is shut when all zones call: its damper opens above the plenum's static then " +
+			"(common practice); 2 % for its leakage is our choice"})
 	put(CoolingSize, Limit{Check: "cooling size", Quantity: Ratio, Caution: 1.15, Fault: none, near: 1, Key: "cooling-size", since: "all zones call; every zone gives its gain",
 		Source: "ACCA Manual S, older edition, quoted second-hand (2012): cooling at most 115 % of the load; here sensible capacity against the sum of the zones' gains"})
-	put(CoolingLeast, Limit{Check: "load carried", Of: "cooling", Quantity: Fraction, Bounds: AtLeast, Caution: 1, Fault: 0.9, Key: "least-cooling-carried",
-		since: "all zones call; every zone gives its gain", Source: sizeSource + "sensible cooling that is given over the zones' gains in this weather"})
+	put(CoolingLeast, Limit{Check: "load carried", Of: "cooling", Quantity: Fraction,
+		Bounds: AtLeast, Caution: 1, Fault: 0.9, Key: "least-cooling-carried",
+		since:  "all zones call; every zone gives its gain",
+		Source: sizeSource + "sensible cooling that is given over the zones' gains in this weather"})
 	put(HeatingSize, Limit{Check: "heating size", Quantity: Ratio, Caution: 1.40, Fault: none, near: 1, Key: "heating-size", since: "all zones call; every zone gives its loss",
 		Source: "ACCA Manual S, older edition, quoted second-hand (2012): furnace at most 140 % of the load (heat pump 125 %); here against the sum of the zones' losses"})
 
-	put(HeatingLeast, Limit{Check: "load carried", Of: "heating", Quantity: Fraction, Bounds: AtLeast, Caution: 1, Fault: 0.9, Key: "least-heating-carried",
-		since: "all zones call; every zone gives its loss", Source: sizeSource + "heat that is given over the zones' losses in this weather; auxiliary heat is not counted"})
-	put(SmallestZone, Limit{Check: "smallest zone", Quantity: Fraction, Bounds: AtLeast, Caution: 0.35, Fault: none, near: 1, Key: "least-smallest-zone",
-		since: "one stage; all zones call", Source: "a zone of less than 35 % of the system's air wants stages or a relief (a contractor's guide, quoted second-hand); other figures are 25 to 33 % (from memory)"})
+	put(HeatingLeast, Limit{Check: "load carried", Of: "heating", Quantity: Fraction,
+		Bounds: AtLeast, Caution: 1, Fault: 0.9, Key: "least-heating-carried",
+		since:  "all zones call; every zone gives its loss",
+		Source: sizeSource + "heat that is given over the zones' losses in this weather; auxiliary heat is not counted"})
+	put(SmallestZone, Limit{Check: "smallest zone", Quantity: Fraction, Bounds: AtLeast,
+		Caution: 0.35, Fault: none, near: 1, Key: "least-smallest-zone",
+		since: "one stage; all zones call",
+		Source: "a zone of less than 35 % of the system's air wants stages or a relief (a contractor's " +
+			"guide, quoted second-hand); other figures are 25 to 33 % (from memory)"})
 
 	put(GreatestRise, Limit{Check: "temperature rise", Of: "greatest", Quantity: Span, Caution: none, Fault: none, Hazard: HotFurnace, since: "heating, with the plate's rise given", Source: plateSource})
 	put(LeastRise, Limit{Check: "temperature rise", Of: "least", Quantity: Span, Bounds: AtLeast, Caution: none, Fault: none, Hazard: HotFurnace, since: "heating, with the plate's rise given", Source: plateSource})
@@ -198,10 +213,14 @@ func defaults() *table {
 
 	put(Shortfall, Limit{Check: "zone shortfall", Quantity: Fraction, Caution: 0.10, Fault: 0.20, near: 0.9, Key: "shortfall", since: "calling zones; in heating a zone that gets the heat it needs is ok however short of air, and says so",
 		Source: "10 % is the usual balancing tolerance of an outlet, 20 % of a room (from memory)"})
-	put(Excess, Limit{Check: "zone excess", Quantity: Ratio, Caution: 1.5, Fault: 2, near: 0.75, Key: "excess", since: "calling zones",
-		Source: "airflow over what the zone wants: 60 log 1.5 makes its registers 10.6 dB louder, 60 log 2 makes them 18 (computed); the steps are our choice"})
-	put(DumpRoom, Limit{Check: "dump room", Quantity: Ratio, Caution: 1.5, Fault: 3, near: 0.5, Key: "dump-room", since: "rooms with a register and a dump, where the zone gives its load",
-		Source: "heat or cold given to the room over its part of the zone's load, by what its registers want: our measure, and the steps are our choice"})
+	put(Excess, Limit{Check: "zone excess", Quantity: Ratio, Caution: 1.5, Fault: 2, near: 0.75,
+		Key: "excess", since: "calling zones",
+		Source: "airflow over what the zone wants: 60 log 1.5 makes its registers 10.6 dB louder, " +
+			"60 log 2 makes them 18 (computed); the steps are our choice"})
+	put(DumpRoom, Limit{Check: "dump room", Quantity: Ratio, Caution: 1.5, Fault: 3, near: 0.5,
+		Key: "dump-room", since: "rooms with a register and a dump, where the zone gives its load",
+		Source: "heat or cold given to the room over its part of the zone's load, by what its " +
+			"registers want: our measure, and the steps are our choice"})
 	put(ReturnExcess, Limit{Check: "return over supply", Quantity: Fraction, Caution: 0.10, Fault: none, near: 1, Key: "return-excess", Hazard: FlueGas, since: "zones with a grille of their own: with all zones calling, and in every call where the grille is behind a door; in other calls zones open to one another share a central return",
 		Source: "return air taken from a room must not exceed the supply to it (IRC 2021 M1602.2); held here per zone, with a tenth for measuring (our choice)"})
 	put(RoomPressure, Limit{Check: "room pressure", Quantity: Pressure, Caution: 3, Fault: 5, near: 0.6, Key: "room-pressure", Hazard: FlueGas, since: "rooms behind a shut door",

@@ -85,8 +85,8 @@ func (j *judge) ownReturn(zone int) bool {
 	return false
 }
 
-// dumps judges what a room with a dump is given, over its part of its zone's load: by what the registers in
-// it want, of what those of the zone want.
+// dumps judges what a room with a dump is given, over its part of its zone's load: by what the
+// registers in it want, of what those of the zone want.
 func (j *judge) dumps() {
 	if len(j.g.Job.Dump) == 0 {
 		return
@@ -95,7 +95,8 @@ func (j *judge) dumps() {
 	for k := range j.g.Registers {
 		dump := &j.g.Registers[k]
 		zone := j.g.Elements[dump.Element].ZoneID
-		if !dump.Dump || zone == network.None || !(math.Abs(j.o.Zones[zone].Load) > 0) || !(j.o.Zones[zone].Wants > 0) {
+		if !dump.Dump || zone == network.None || !(math.Abs(j.o.Zones[zone].Load) > 0) ||
+			!(j.o.Zones[zone].Wants > 0) {
 			continue
 		}
 		wants, room, all := 0.0, 0.0, 0.0
@@ -110,8 +111,10 @@ func (j *judge) dumps() {
 			}
 		}
 		if z := &j.o.Zones[zone]; wants > 0 && all > 0 {
-			list = append(list, j.limit(DumpRoom).judge(dump.Room, z.Delivered*room/all/(z.Load*wants/z.Wants),
-				"a larger room, or one that nobody sits in, a smaller dump, or a bypass: so much heat or cold is felt there").
+			list = append(list, j.limit(DumpRoom).judge(dump.Room,
+				z.Delivered*room/all/(z.Load*wants/z.Wants),
+				"a larger room, or one that nobody sits in, a smaller dump, or a bypass: so much "+
+					"heat or cold is felt there").
 				of(state.ZoneDelivered, int(zone), state.NoField))
 		}
 	}
