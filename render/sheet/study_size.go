@@ -14,9 +14,19 @@ import (
 // Size is sizes that are sold, what they do in all call states, and the lines to paste.
 func Size(head *Sheet, s *study.Sizing) *Document {
 	rate := doc.With(quantity.KindFriction, s.Rate).Apart(0, head.Units)
-	text := doc.Sayf("Sized by a friction rate of {}.", rate)
+	text := doc.Sayf("Sized by a friction rate of {}, for the most air that each part carries in any call state.", rate)
+	if s.Kept {
+		text = append(text, doc.Say(" No part is smaller than it was: the sizes that the rate alone gives bring more findings into fault.")...)
+	}
 	if !s.Meets {
-		text = append(doc.Say("Even with the largest ducts that were tried a call state goes above the static that was asked for: the rest of the pressure is lost elsewhere. "), text...)
+		text = doc.Sayf("No duct sold brings the static under what was asked for: with the largest it is still {}, of which the filter takes {} and the coil {}; "+
+			"registers, grilles, dampers and what the ducts still take make the rest. Open a stop, add a relief or change the part; there is nothing to paste.",
+			doc.With(quantity.KindStatic, s.Static).Apart(0, head.Units), doc.With(quantity.KindStatic, s.Filter).Apart(0, head.Units),
+			doc.With(quantity.KindStatic, s.Coil).Apart(0, head.Units))
+	}
+	if s.Worse() {
+		text = append(doc.Sayf("Worse than before: {} findings at fault as sized, {} as it came{}. ", doc.Count(s.Now.Faults), doc.Count(s.Was.Faults),
+			doc.Cell{Words: newCauses(s)}), text...)
 	}
 	friction := quantity.KindFriction.Label(head.Units)
 	two := strings.LastIndexByte(friction, ' ')
@@ -41,8 +51,26 @@ func Size(head *Sheet, s *study.Sizing) *Document {
 			levelsCell(levels(p.report)))
 	}
 	d := head.document()
-	d.Blocks = []doc.Block{&doc.Paragraph{Text: text}, runs, beyond, worst, toPaste(override(head.Job, "sized", s.Variant.Set))}
+	d.Blocks = []doc.Block{&doc.Paragraph{Text: text}, runs, beyond, worst}
+	if s.Meets {
+		d.Blocks = append(d.Blocks, toPaste(override(head.Job, "sized", s.Variant.Set)))
+	}
 	return d
+}
+
+// newCauses names what is at fault as sized and was not before, or more often than before.
+func newCauses(s *study.Sizing) string {
+	var names []string
+	for i := range s.Now.Digest.Causes {
+		c := &s.Now.Digest.Causes[i]
+		if was := s.Was.Digest.Same(c); c.Faults > 0 && (was == nil || was.Faults < c.Faults) {
+			names = append(names, c.Title())
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return " (" + strings.Join(names, "; ") + ")"
 }
 
 // beyondSold are the runs for which nothing is sold that comes down to the rate. Flexible duct may be a little above it, since its multiplier moves
@@ -74,8 +102,13 @@ func SizeJSON(w io.Writer, head *Sheet, s *study.Sizing) error {
 		lines = append(lines, object{{"table", l.Table}, {"name", l.Name}, {"airflow" + m.airflow.key, m.airflow.of(l.Airflow)}, {"size", l.Text},
 			{"velocity" + m.velocity.key, m.velocity.of(l.Velocity)}, {"friction" + m.friction.key, m.friction.of(l.Friction)}, {"opening", l.Opening}})
 	}
+	paste := ""
+	if s.Meets {
+		paste = override(head.Job, "sized", s.Variant.Set)
+	}
 	o := append(studyObject(head), member{"friction" + m.friction.key, m.friction.of(s.Rate)}, member{"meets", s.Meets}, member{"lines", lines},
-		member{"override", override(head.Job, "sized", s.Variant.Set)}, member{"states", stateObjects(s.After, m)})
+		member{"faults_before", s.Was.Faults}, member{"faults", s.Now.Faults}, member{"worse", s.Worse()}, member{"kept", s.Kept},
+		member{"override", paste}, member{"states", stateObjects(s.After, m)})
 	return writeObject(w, o)
 }
 

@@ -414,7 +414,7 @@ func nextLarger(s section.Section, sys quantity.System) (text string, next secti
 	case section.Rectangular:
 		next, text = widen(s.Height, sys,
 			func(made section.Section) bool { return made.Width > s.Width*1.001 })
-		return text, next, true
+		return text, next, next.Area() > s.Area()
 	}
 	return "", s, false
 }

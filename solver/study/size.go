@@ -29,7 +29,17 @@ type Sizing struct {
 	Variant       Variant
 	Before, After *Report
 	Meets         bool // by Static: no call state goes above it
+	// Was and Now are the causes and faults of all call states, before and as sized.
+	Was, Now *Effect
+	// Kept says that no run was made smaller than it was: with the sizes that the rate alone
+	// gives, more findings would be at fault than before.
+	Kept bool
+	// Static is the greatest external static as sized, Filter and Coil what of it no duct changes, Pa.
+	Static, Filter, Coil float64
 }
+
+// Worse reports whether more findings are at fault with the new sizes than before.
+func (z *Sizing) Worse() bool { return z.Now.Faults > z.Was.Faults }
 
 // SizedLine is one run with its new size, and what it ends or begins in.
 type SizedLine struct {
@@ -69,11 +79,16 @@ func frictionOf(s section.Section, airflow, roughness, multiplier float64, a air
 	return d.FrictionDrop(airflow * a.Density)
 }
 
-// Size gives every run of duct, register and grille a size that is sold. Supply runs are sized for what the registers behind them want
-// (which the job takes from the loads where it gives no airflow), returns, bypasses and dumps for the most that goes through them in
-// any call state. A run is as small as the friction rate and the greatest velocity of its kind, at its thinnest air, allow; rectangular ducts keep their
-// height. By a static, the greatest friction rate is sought with which no call state goes above it, by bisection, since smaller ducts
-// never lower the static; what the bypass and the bleed carry is counted anew for the sizes that were found.
+// Size gives every run of duct, register and grille a size that is sold, for the most air that it
+// carries in any call state, and a supply run for no less than the registers behind it want. A
+// bypass is sized for what the smallest call leaves over. A run is as small as the friction rate
+// and the greatest velocity of its kind, at its thinnest air, allow; rectangular ducts keep their
+// height. By a static, the greatest friction rate is sought with which no call state goes above
+// it, by bisection, since smaller ducts never lower the static.
+//
+// The flows change with the sizes, and are solved anew for the sizes that were found. Where more
+// findings are then at fault than before, the runs are sized once more and none is made smaller
+// than it was; Sizing.Worse reports where that does not help either.
 func (s *Study) Size(v Variant, goal SizeGoal) (*Sizing, error) {
 	if (goal.Friction > 0) == (goal.Static > 0) {
 		return nil, question("size by a friction rate or by a greatest static, one of the two")
@@ -82,11 +97,19 @@ func (s *Study) Size(v Variant, goal SizeGoal) (*Sizing, error) {
 	if err != nil {
 		return nil, err
 	}
-	try := func(rate float64) (*Sizing, error) {
+	was, err := effectOf(before, nil)
+	if err != nil {
+		return nil, err
+	}
+	try := func(rate float64, keep bool) (*Sizing, error) {
 		from := before
 		var z *Sizing
+		var job *network.Job // whose sizes are the least
+		if keep {
+			job = before.Graph.Job
+		}
 		for range 2 { // the second time with the flows of the first sizes
-			if z, err = sizeAt(v, from, goal, rate); err != nil {
+			if z, err = sizeAt(v, from, goal, rate, job); err != nil {
 				return nil, err
 			}
 			if from, err = s.Solve(z.Variant); err != nil {
@@ -105,18 +128,34 @@ func (s *Study) Size(v Variant, goal SizeGoal) (*Sizing, error) {
 			return nil, err
 		}
 		z.Meets = goal.Static == 0 || worstStatic(z.After) <= goal.Static
+		z.Was, z.Kept = was, keep
+		if z.Now, err = effectOf(from, nil); err != nil {
+			return nil, err
+		}
+		z.Static, z.Filter, z.Coil = fixedDrops(from)
 		return z, nil
 	}
+	// harmless sizes once more with the sizes as they were for the least, where z does harm.
+	harmless := func(z *Sizing, err error) (*Sizing, error) {
+		if err != nil || !z.Worse() {
+			return z, err
+		}
+		kept, err := try(z.Rate, true)
+		if err != nil || kept.Now.Faults >= z.Now.Faults || z.Meets && !kept.Meets {
+			return z, err
+		}
+		return kept, nil
+	}
 	if goal.Friction > 0 {
-		return try(goal.Friction)
+		return harmless(try(goal.Friction, false))
 	}
 	const least, most = 0.05, 8.0 // Pa/m; our choice, wide of use
-	best, err := try(least)
+	best, err := try(least, false)
 	if err != nil || !best.Meets {
 		return best, err
 	}
 	_, _, err = bracket.Edge(func(rate float64) (bool, error) {
-		z, err := try(math.Exp(rate))
+		z, err := try(math.Exp(rate), false)
 		if err != nil || !z.Meets {
 			return false, err
 		}
@@ -126,11 +165,32 @@ func (s *Study) Size(v Variant, goal SizeGoal) (*Sizing, error) {
 	if err != nil {
 		return nil, err
 	}
-	return best, nil
+	return harmless(best, nil)
 }
 
-// sizeAt sizes all runs by a friction rate and the flows of a solved variant.
-func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64) (*Sizing, error) {
+// fixedDrops are the greatest external static of any call state, and what filter and coil take of
+// it there, Pa. Filters and coils side by side count once, by the greatest.
+func fixedDrops(r *Result) (static, filter, coil float64) {
+	for _, o := range r.Outcomes {
+		if o.Blower.ExternalStatic <= static {
+			continue
+		}
+		static, filter, coil = o.Blower.ExternalStatic, 0, 0
+		for i := range r.Graph.Elements {
+			switch drop := o.Elements[i].Drop; r.Graph.Elements[i].Kind {
+			case network.KindFilter:
+				filter = max(filter, drop)
+			case network.KindCoil:
+				coil = max(coil, drop)
+			}
+		}
+	}
+	return static, filter, coil
+}
+
+// sizeAt sizes all runs by a friction rate and the flows of a solved variant. No size is smaller
+// than that of least, where it is not nil.
+func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64, least *network.Job) (*Sizing, error) {
 	job := r.Graph.Job
 	z := &Sizing{Rate: rate, Variant: v}
 	face := func(given float64, row string) float64 {
@@ -157,17 +217,34 @@ func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64) (*Sizing, error) 
 				return nil, err
 			}
 			path := network.PathText(table.name, l.Name)
-			z.Variant = z.Variant.With(path+".size", sized.Text)
-			if d := damperOf(job, l.Damper); d != nil && d.Size.Area() > 0 {
-				z.Variant = z.Variant.With(network.PathText("damper", d.Name, "size"), bare(sized.Text))
+			was := lineOf(least, table.name, l.Name)
+			if was != nil && was.Size.Section.Area() >= sized.Size.Area() {
+				sized.keep(was, material(was), job.Units)
+			} else {
+				z.Variant = z.Variant.With(path+".size", sized.Text)
+				if d := damperOf(job, l.Damper); d != nil && d.Size.Area() > 0 {
+					z.Variant = z.Variant.With(network.PathText("damper", d.Name, "size"),
+						bare(sized.Text))
+				}
+			}
+			opens := func(key string, list [][2]float64, area float64, had *network.Opening) {
+				var made section.Section
+				made, sized.Opening = opening(list, area)
+				if had != nil && had.Size.Area() >= made.Area() {
+					sized.Opening = sizeText(had.Size, job.Units)
+					return
+				}
+				z.Variant = z.Variant.With(path+"."+key+".size", sized.Opening)
+			}
+			var register, grille *network.Opening
+			if was != nil {
+				register, grille = was.Register, was.Grille
 			}
 			switch {
 			case l.Register != nil:
-				_, sized.Opening = opening(registerSizes(), q/supplyFace)
-				z.Variant = z.Variant.With(path+".register.size", sized.Opening)
+				opens("register", registerSizes(), q/supplyFace, register)
 			case l.Grille != nil:
-				_, sized.Opening = opening(grilleSizes(), q/returnFace)
-				z.Variant = z.Variant.With(path+".grille.size", sized.Opening)
+				opens("grille", grilleSizes(), q/returnFace, grille)
 			}
 			z.Lines = append(z.Lines, sized)
 		}
@@ -178,10 +255,7 @@ func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64) (*Sizing, error) 
 // sizeLine sizes one run. Thin is how many times the volume of standard air its air takes at most, which is what velocities are judged by.
 func sizeLine(table string, l *network.Line, q, rate, thin float64, system quantity.System) (SizedLine, error) {
 	sized := SizedLine{Table: table, Name: l.Name, Airflow: q, Was: l.Size.Section}
-	material, ok := catalog.LookupMaterial(l.Material)
-	if !ok {
-		material, _ = catalog.LookupMaterial(catalog.DefaultMaterial)
-	}
+	material := material(l)
 	multiplier := func(diameter float64) float64 {
 		if !material.Flexible {
 			return 1
@@ -210,6 +284,39 @@ func sizeLine(table string, l *network.Line, q, rate, thin float64, system quant
 	return sized, nil
 }
 
+// material is what a run is made of.
+func material(l *network.Line) catalog.Material {
+	m, ok := catalog.LookupMaterial(l.Material)
+	if !ok {
+		m, _ = catalog.LookupMaterial(catalog.DefaultMaterial)
+	}
+	return m
+}
+
+// keep gives l the size that a run has.
+func (l *SizedLine) keep(was *network.Line, m catalog.Material, system quantity.System) {
+	multiplier := 1.0
+	if m.Flexible {
+		multiplier, _ = catalog.FlexCorrection(100*float64(was.Compression), was.Size.Section.Width)
+		multiplier *= max(was.Sag, 1)
+	}
+	l.Size, l.Text = was.Size.Section, sizeText(was.Size.Section, system)
+	if m.Name != catalog.DefaultMaterial {
+		l.Text += " " + m.Name
+	}
+	l.Velocity = l.Airflow / l.Size.Area()
+	l.Friction = frictionOf(l.Size, l.Airflow, m.Roughness, multiplier, air.Standard())
+}
+
+// sizeText is a section as a job file writes it, in whole tenths of its unit.
+func sizeText(s section.Section, system quantity.System) string {
+	one := func(x float64) float64 { return math.Round(10*x/nominal(system)) / 10 }
+	if s.Shape == section.Round {
+		return write(one(s.Width), unitWord(system))
+	}
+	return write(one(s.Width), "") + "x" + write(one(s.Height), unitWord(system))
+}
+
 // greatestVelocity is the velocity that a run should not exceed at its design airflow.
 func greatestVelocity(table string, l *network.Line, flexible bool) float64 {
 	row := "trunk default"
@@ -224,6 +331,10 @@ func greatestVelocity(table string, l *network.Line, flexible bool) float64 {
 	advice, _ := catalog.LookupVelocity(row)
 	return advice.Maximum
 }
+
+// mostExcess is the part of its wanted airflow that a calling zone may get at most, by which the
+// air that a bypass has to carry is counted: the limit of the finding "zone excess".
+const mostExcess = 1.5
 
 // designAirflows are what runs are sized for, by name: see Size.
 func designAirflows(r *Result) map[string]float64 {
@@ -246,14 +357,18 @@ func designAirflows(r *Result) map[string]float64 {
 			line = parent[line]
 		}
 	}
+	relief := 0.0
 	for _, o := range r.Outcomes {
 		for i := range g.Elements {
-			e := &g.Elements[i]
-			if e.Kind != network.KindDuct && e.Kind != network.KindGrille || e.Side == network.SupplySide {
-				continue
+			if e := &g.Elements[i]; e.Kind == network.KindDuct || e.Kind == network.KindGrille {
+				flows[e.Line] = max(flows[e.Line], math.Abs(o.Elements[i].Airflow))
 			}
-			flows[e.Line] = max(flows[e.Line], math.Abs(o.Elements[i].Airflow))
 		}
+		relief = max(relief, o.Blower.Airflow-mostExcess*o.Ledger.Wanted)
+	}
+	if len(g.Job.Bypass) == 1 {
+		name := g.Job.Bypass[0].Name
+		flows[name] = max(flows[name], relief)
 	}
 	return flows
 }
@@ -274,7 +389,11 @@ func thinness(r *Result) map[string]float64 {
 	return most
 }
 
+// lineOf is a run of a job by its name; nil where there is none, or no job.
 func lineOf(job *network.Job, table, name string) *network.Line {
+	if job == nil {
+		return nil
+	}
 	lines := map[string][]network.Line{"supply": job.Supply, "return": job.Return, "bypass": job.Bypass, "dump": job.Dump}[table]
 	i := slices.IndexFunc(lines, func(l network.Line) bool { return l.Name == name })
 	if i < 0 {

@@ -2,16 +2,19 @@ package study_test
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network"
 	"spillway/network/evidencetest"
 	"spillway/network/quantity"
 	"spillway/network/section"
 	"spillway/solver/air"
 	"spillway/solver/study"
+	"spillway/solver/verdict"
 )
 
 // Ducts of Handbook of Fundamentals 2021 (SI), chapter 21, Example 8 (Tables 14, 17, 18): air of 0.978 kg/m³, roughness 0.12 mm. At the
@@ -45,7 +48,7 @@ func TestSizeByFriction(t *testing.T) {
 	sold := []float64{4, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20}
 	for _, l := range z.Lines {
 		if want, ok := wants[l.Name]; ok {
-			assert.InEpsilon(t, want, l.Airflow/quantity.CFM, 1e-6, l.Name)
+			assert.GreaterOrEqual(t, l.Airflow/quantity.CFM, want*(1-1e-6), l.Name)
 		}
 		assert.LessOrEqual(t, l.Friction, rate*(1+1e-9), l.Name)
 		if l.Size.Shape == section.Round {
@@ -62,6 +65,19 @@ func TestSizeByFriction(t *testing.T) {
 			}
 		}
 	}
+	// What each run carries in its worst call is what it was sized for; the flows of the last
+	// round may move a little with the last sizes.
+	most := map[string]float64{}
+	for _, o := range fresh.Outcomes {
+		for i := range fresh.Graph.Elements {
+			if e := &fresh.Graph.Elements[i]; e.Kind == network.KindDuct {
+				most[e.Line] = max(most[e.Line], math.Abs(o.Elements[i].Airflow))
+			}
+		}
+	}
+	for _, l := range z.Lines {
+		assert.LessOrEqual(t, most[l.Name], 1.1*l.Airflow, l.Name)
+	}
 	for i, o := range fresh.Outcomes {
 		assert.Equal(t, z.After.Value(i, "external static", ""), o.Blower.ExternalStatic)
 	}
@@ -71,7 +87,10 @@ func TestSizeByFriction(t *testing.T) {
 func TestSizeByStatic(t *testing.T) {
 	for _, alternative := range []string{"", "bypass-to-plenum"} {
 		t.Run("alternative "+alternative, func(t *testing.T) {
-			const limit = 0.46 * quantity.InchWater
+			limit := 0.46 * quantity.InchWater
+			if alternative != "" {
+				limit = 0.445 * quantity.InchWater // the bypass takes the surplus: it is met sooner
+			}
 			s := open(t, "two-floor", study.Options{})
 			v := study.Variant{Alternative: alternative}
 			z, err := s.Size(v, study.SizeGoal{Static: limit})
@@ -94,6 +113,8 @@ func TestSizeByStatic(t *testing.T) {
 	z, err := open(t, "two-floor", study.Options{}).Size(study.Variant{}, study.SizeGoal{Static: 10})
 	require.NoError(t, err)
 	assert.False(t, z.Meets, "coil and filter alone take more than 10 Pa")
+	assert.Greater(t, z.Filter+z.Coil, 10.0)
+	assert.Less(t, z.Filter+z.Coil, z.Static)
 	_, err = open(t, "two-floor", study.Options{}).Size(study.Variant{}, study.SizeGoal{})
 	require.Error(t, err)
 }
@@ -109,5 +130,48 @@ func TestSizeHoldsVelocitiesAtAltitude(t *testing.T) {
 		for _, f := range z.After.Faults(false) {
 			assert.NotEqual(t, "duct velocity", f.Name, "%s at %s", f.Where, elevation)
 		}
+	}
+}
+
+// No example has more findings at fault as sized than as it came, counted from the findings.
+func TestSizeDoesNoHarm(t *testing.T) {
+	for _, name := range []string{"first-look", "two-floor", "noisy-bedroom", "three-zone", "four-zone"} {
+		if testing.Short() && (name == "three-zone" || name == "four-zone") {
+			continue
+		}
+		t.Run(name, func(t *testing.T) {
+			for _, rate := range []float64{0.65, 3} {
+				z, err := open(t, name, study.Options{}).Size(study.Variant{},
+					study.SizeGoal{Friction: rate})
+				require.NoError(t, err)
+				assert.False(t, z.Worse())
+				assert.LessOrEqual(t, faultsIn(z.After), faultsIn(z.Before))
+			}
+		})
+	}
+}
+
+func faultsIn(p *study.Report) (n int) {
+	for i := range p.States {
+		for j := range p.States[i].Findings {
+			if p.States[i].Findings[j].Level == verdict.Fault {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// Where a high friction rate would bring more findings into fault, no run of a house whose ducts
+// are generous is made smaller.
+func TestSizeKeepsWhatIsLarge(t *testing.T) {
+	s := open(t, "noisy-bedroom", study.Options{})
+	large, err := s.Size(study.Variant{}, study.SizeGoal{Friction: 0.1})
+	require.NoError(t, err)
+	z, err := s.Size(large.Variant, study.SizeGoal{Friction: 3})
+	require.NoError(t, err)
+	require.True(t, z.Kept)
+	for _, l := range z.Lines {
+		assert.GreaterOrEqual(t, l.Size.Area(), l.Was.Area()*(1-1e-9), l.Name)
 	}
 }

@@ -62,14 +62,18 @@ func roundUp(diameter float64, s quantity.System) (section.Section, string) {
 	return section.Section{}, ""
 }
 
-// widen is the narrowest rectangular duct of a given height, m, that enough accepts.
+// mostAspect is how many times as wide as high rectangular duct is made at most (common practice).
+const mostAspect = 4
+
+// widen is the narrowest rectangular duct of a given height, m, that enough accepts; the widest
+// that mostAspect allows where none does.
 func widen(height float64, s quantity.System, enough func(section.Section) bool) (section.Section, string) {
 	unit, step := nominal(s), sideStep(s)
 	nominalHeight := math.Round(height / unit)
 	var made section.Section
 	for width := max(step*math.Ceil(nominalHeight/2/step), step); ; width += step {
 		made = section.NewRectangular(width*unit, height)
-		if enough(made) || width >= 6*nominalHeight+40 {
+		if enough(made) || width+step > mostAspect*nominalHeight {
 			return made, write(width, "") + "x" + write(nominalHeight, unitWord(s))
 		}
 	}
