@@ -76,7 +76,7 @@ func TestSizeByFriction(t *testing.T) {
 		}
 	}
 	for _, l := range z.Lines {
-		assert.LessOrEqual(t, most[l.Name], 1.1*l.Airflow, l.Name)
+		assert.LessOrEqual(t, most[l.Name], 1.05*l.Airflow, l.Name)
 	}
 	for i, o := range fresh.Outcomes {
 		assert.Equal(t, z.After.Value(i, "external static", ""), o.Blower.ExternalStatic)
