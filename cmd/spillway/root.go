@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -46,7 +47,7 @@ func newRoot(c console) *cobra.Command {
 	root.SetOut(c.out)
 	root.SetErr(c.err)
 	root.SetFlagErrorFunc(flagError)
-	root.SetUsageTemplate(usage)
+	root.SetUsageFunc(printUsage)
 	root.AddCommand(newSolve(c), newCheck(c), newDraw(c), newReport(c), newServe(c), newSweep(c),
 		newCompare(c), newTune(c), newMend(c), newSize(c), newSpread(c), newDay(c), newYear(c), newLimits(c), newBatch(c), newNew(c), newSchema(c), newManual(c), newVersion(c))
 	root.AddCommand(newExplain(c), newFit(c), newFittings(c))
@@ -142,18 +143,29 @@ func unknownFlag(cmd *cobra.Command, word string) string {
 // helpWidth is how wide our own paragraphs of help are.
 const helpWidth = 90
 
-// usage is the layout of a help text behind its first paragraphs.
-const usage = `Use
-  {{.UseLine}}{{if .HasExample}}
-
-For example
-{{.Example}}{{end}}{{if .HasAvailableSubCommands}}
-
-Commands{{range .Commands}}{{if .IsAvailableCommand}}
-  {{rpad .Name .NamePadding}}  {{.Short}}{{end}}{{end}}{{end}}{{if .HasAvailableLocalFlags}}
-
-Flags
-{{.LocalFlags.FlagUsages | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableSubCommands}}
-
-"{{.CommandPath}} COMMAND --help" says more of a command.{{end}}
-`
+// printUsage prints what follows the first paragraphs of a help text. It takes the place of the
+// parser's template, with which the linker could drop no exported method of the program.
+func printUsage(cmd *cobra.Command) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "Use\n  %s", cmd.UseLine())
+	if cmd.HasExample() {
+		fmt.Fprintf(&b, "\n\nFor example\n%s", cmd.Example)
+	}
+	if cmd.HasAvailableSubCommands() {
+		b.WriteString("\n\nCommands")
+		for _, sub := range cmd.Commands() {
+			if sub.IsAvailableCommand() {
+				fmt.Fprintf(&b, "\n  %-*s  %s", sub.NamePadding(), sub.Name(), sub.Short)
+			}
+		}
+	}
+	if cmd.HasAvailableLocalFlags() {
+		flags := strings.TrimRightFunc(cmd.LocalFlags().FlagUsages(), unicode.IsSpace)
+		b.WriteString("\n\nFlags\n" + flags)
+	}
+	if cmd.HasAvailableSubCommands() {
+		fmt.Fprintf(&b, "\n\n%q says more of a command.", cmd.CommandPath()+" COMMAND --help")
+	}
+	_, err := fmt.Fprintln(cmd.OutOrStderr(), b.String())
+	return err
+}

@@ -3,7 +3,7 @@ package page
 import (
 	"errors"
 	"fmt"
-	"html/template"
+	"html"
 	"strings"
 
 	"spillway/render/page/trial"
@@ -22,10 +22,6 @@ const mostPacked = 160
 
 // framesOf makes the frames of a variant's states, and their sliders on paper. The keys are "STATE SLIDER STEP".
 func framesOf(v *Variant, opt func(i int) PanelOptions) ([]script, [][]sliderView, error) {
-	t, err := parsed()
-	if err != nil {
-		return nil, nil, err
-	}
 	var groups [][]int
 	views := make([][]sliderView, len(v.Sliders))
 	size := mostPacked
@@ -50,7 +46,7 @@ func framesOf(v *Variant, opt func(i int) PanelOptions) ([]script, [][]sliderVie
 		made, failed := make([][]frame, len(groups[g])), make([]error, len(groups[g]))
 		trial.Each(len(made), func(n int) {
 			i := groups[g][n]
-			made[n], failed[n] = stateFrames(t, v.Sliders[i], opt(i))
+			made[n], failed[n] = stateFrames(v.Sliders[i], opt(i))
 		})
 		all := newPages()
 		var ids []string
@@ -68,17 +64,17 @@ func framesOf(v *Variant, opt func(i int) PanelOptions) ([]script, [][]sliderVie
 	return scripts, views, errors.Join(errs...)
 }
 
-// frame is one panel as a template writes it.
+// frame is one panel as a page shows it.
 type frame struct{ key, text string }
 
 // stateFrames makes the frames of a state.
-func stateFrames(t *template.Template, sliders []Slider, opt PanelOptions) (frames []frame, err error) {
+func stateFrames(sliders []Slider, opt PanelOptions) (frames []frame, err error) {
 	for k := range sliders {
 		for n, step := range sliders[k].Steps {
 			if step.Case == nil && step.Problem == "" {
 				continue
 			}
-			text, err := stepHTML(t, step, opt)
+			text, err := stepHTML(step, opt)
 			if err != nil {
 				return nil, err
 			}
@@ -98,15 +94,16 @@ func newSliderView(s *Slider, id string, k int) sliderView {
 	return view
 }
 
-func stepHTML(t *template.Template, step Step, opt PanelOptions) (string, error) {
-	var b strings.Builder
+func stepHTML(step Step, opt PanelOptions) (string, error) {
 	if step.Case == nil {
-		return `<div data-part="problem" role="alert"><p>This position cannot be solved: ` + template.HTMLEscapeString(step.Problem) + "</p></div>\n", nil
+		return `<div data-part="problem" role="alert"><p>This position cannot be solved: ` +
+			html.EscapeString(step.Problem) + "</p></div>\n", nil
 	}
 	panel, err := NewPanel(step.In, step.Case, opt)
 	if err != nil {
 		return "", err
 	}
-	err = t.ExecuteTemplate(&b, "parts", panel)
-	return b.String(), err
+	var m markup
+	m.parts(panel)
+	return m.String(), nil
 }

@@ -1,8 +1,6 @@
 package page
 
 import (
-	"bytes"
-	"html/template"
 	"io"
 
 	"spillway/network/quantity"
@@ -11,50 +9,36 @@ import (
 	"spillway/solver/state"
 )
 
-// Live is what the live page is put together from, its templates read once. It may be used by several goroutines at once.
-type Live struct{ t *template.Template }
-
-// NewLive reads the templates.
-func NewLive() (*Live, error) {
-	t, err := parsed()
-	if err != nil {
-		return nil, err
-	}
-	return &Live{t}, nil
-}
-
-// Shell is the frame of the live page.
-type Shell struct {
-	Title, File, Version string
-	Style                template.CSS
-}
-
-// Write writes the page into which the panels are put.
-func (l *Live) Write(w io.Writer, title, file, version string) error {
+// WriteLive writes the live page into which the panels are put.
+func WriteLive(w io.Writer, title, file string) error {
 	if title == "" {
 		title = file
 	}
-	return l.t.ExecuteTemplate(w, "live.html", Shell{Title: sheet.Clean(title), File: sheet.Clean(file), Version: version, Style: styleOf()})
+	title, file = sheet.Clean(title), sheet.Clean(file)
+	var m markup
+	m.put(asset("live.html"), title, styleOf(), title, file, sheet.Caution)
+	_, err := io.WriteString(w, m.String())
+	return err
 }
 
-// Script is the live page's script.
-func (l *Live) Script() []byte {
+// LiveScript is the live page's script.
+func LiveScript() []byte {
 	return []byte(asset("explain.js") + asset("turn.js") + asset("live.js"))
 }
 
-// Parts writes the parts of a panel.
-func (l *Live) Parts(in *trial.Installation, c *trial.Case, opt PanelOptions) (string, error) {
+// Parts are the parts of a panel.
+func Parts(in *trial.Installation, c *trial.Case, opt PanelOptions) (string, error) {
 	panel, err := NewPanel(in, c, opt)
 	if err != nil {
 		return "", err
 	}
-	var b bytes.Buffer
-	name := "parts"
+	var m markup
 	if opt.Moving {
-		name = "followed"
+		m.followed(panel)
+	} else {
+		m.parts(panel)
 	}
-	err = l.t.ExecuteTemplate(&b, name, panel)
-	return b.String(), err
+	return m.String(), nil
 }
 
 // StateLine is one call state in the list of the live page.
@@ -67,9 +51,11 @@ type StateLine struct {
 }
 
 // Overview writes all states side by side, and lists them.
-func (l *Live) Overview(cases []*trial.Case, sys quantity.System) (html string, lines []StateLine, err error) {
+func Overview(cases []*trial.Case, sys quantity.System) (string, []StateLine, error) {
+	var lines []StateLine
 	d := &Dossier{Units: sys}
 	v := variantView{ID: "all", Groups: overview(cases, "all", d), Unit: sheet.NewPrinter(sys).Units()}
+	var err error
 	if v.Digest, err = digestOf(cases, nil, sys); err != nil {
 		return "", nil, err
 	}
@@ -80,9 +66,9 @@ func (l *Live) Overview(cases []*trial.Case, sys quantity.System) (html string, 
 			i++
 		}
 	}
-	var b bytes.Buffer
-	err = l.t.ExecuteTemplate(&b, "overview", v)
-	return b.String(), lines, err
+	var m markup
+	m.overview(&v)
+	return m.String(), lines, nil
 }
 
 // Lines lists call states that are not solved yet.

@@ -2,7 +2,6 @@ package page
 
 import (
 	"fmt"
-	"html/template"
 	"strings"
 
 	"spillway/network/quantity"
@@ -30,7 +29,7 @@ func overview(cases []*trial.Case, id string, d *Dossier) []groupView {
 }
 
 // digestOf is what to do about a house, as the text report has it; cures may be nil.
-func digestOf(cases []*trial.Case, cures *study.Tried, sys quantity.System) (template.HTML, error) {
+func digestOf(cases []*trial.Case, cures *study.Tried, sys quantity.System) (HTML, error) {
 	if len(cases) == 0 {
 		return "", nil
 	}
@@ -46,7 +45,7 @@ func digestOf(cases []*trial.Case, cures *study.Tried, sys quantity.System) (tem
 	}
 	var b strings.Builder
 	err = html.Blocks(&b, sheet.DigestBlocks(s), sys, 3, html.Style{})
-	return template.HTML(b.String()), err // the writer escapes every name
+	return HTML(b.String()), err // the writer escapes every name
 }
 
 // overviewRow is one state in a line, and the group it belongs to.

@@ -12,13 +12,11 @@ package page
 import (
 	"embed"
 	"errors"
-	"html/template"
 	"io"
 
 	"spillway/network"
 	"spillway/network/quantity"
 	"spillway/render/page/trial"
-	"spillway/render/sheet"
 )
 
 //go:embed web
@@ -61,12 +59,6 @@ type Step struct {
 // ErrNothing is returned for a dossier without a solved state.
 var ErrNothing = errors.New("page: nothing to report")
 
-// parsed are the templates. html/template escapes every name by its place; what is passed as template.HTML comes from our own
-// renderers, which escape by themselves.
-func parsed() (*template.Template, error) {
-	return template.New("").Funcs(template.FuncMap{"caution": func() string { return sheet.Caution }}).ParseFS(web, "web/*.html")
-}
-
 // asset is an embedded file.
 func asset(name string) string {
 	data, err := web.ReadFile("web/" + name)
@@ -81,13 +73,12 @@ func Report(w io.Writer, d *Dossier) error {
 	if len(d.Variants) == 0 || len(d.Variants[0].Cases) == 0 {
 		return ErrNothing
 	}
-	t, err := parsed()
-	if err != nil {
-		return err
-	}
 	v, err := newReportView(d)
 	if err != nil {
 		return err
 	}
-	return t.ExecuteTemplate(w, "report.html", v)
+	var m markup
+	m.report(v)
+	_, err = io.WriteString(w, m.String())
+	return err
 }

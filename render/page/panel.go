@@ -3,7 +3,6 @@ package page
 import (
 	"bytes"
 	"fmt"
-	"html/template"
 	"math"
 	"slices"
 	"strings"
@@ -20,7 +19,7 @@ import (
 	"spillway/solver/verdict"
 )
 
-// Panel is one solved call state as a template shows it.
+// Panel is one solved call state as a page shows it.
 type Panel struct {
 	ID       string
 	Title    string // "Cooling · only the loft zone calls"
@@ -29,7 +28,7 @@ type Panel struct {
 	Level    string // ok, caution, fault
 	Verdict  string // "2 faults, 6 cautions"
 	Figures  []Figure
-	Picture  template.HTML
+	Picture  HTML
 	Unit     string // of airflow
 	Blower   string
 	Ledger   []sheet.LedgerLine
@@ -37,8 +36,8 @@ type Panel struct {
 	InOrder  []Place // checks that are in order
 	Machine  string
 	Facts    []Fact
-	Charts   []template.HTML
-	Tables   []template.HTML
+	Charts   []HTML
+	Tables   []HTML
 	Notes    []string
 
 	why *derive.Explainer
@@ -53,7 +52,7 @@ type Figure struct {
 // Fact is one line about the machine, the numbers in its text marked.
 type Fact struct {
 	Head string
-	Text template.HTML
+	Text HTML
 }
 
 // Finding is what is not in order by one check, worst place first.
@@ -89,7 +88,7 @@ func NewPanel(in *trial.Installation, c *trial.Case, opt PanelOptions) (*Panel, 
 		return nil, err
 	}
 	panel.Title = schematic.Title(o)
-	panel.Picture = template.HTML(b.String()) // our own renderer escapes every name
+	panel.Picture = HTML(b.String()) // our own renderer escapes every name
 	panel.Level, panel.Verdict = verdictOf(c.Findings)
 	panel.figures(p, o)
 	if opt.Moving && o.State.Mode == network.Cooling {
@@ -160,7 +159,7 @@ func (panel *Panel) charts(c *trial.Case, opt PanelOptions) error {
 		if err := chart.Write(&b, f, chart.Options{Prefix: fmt.Sprintf("%s-c%d", opt.ID, i), Bare: true}); err != nil {
 			return err
 		}
-		panel.Charts = append(panel.Charts, template.HTML(b.String()))
+		panel.Charts = append(panel.Charts, HTML(b.String()))
 	}
 	return nil
 }
@@ -246,6 +245,7 @@ func plural(n int, one, many string) string {
 }
 
 // styleOf is everything that styles a page, with the colours of the palette for light, dark and print.
-func styleOf() template.CSS {
-	return template.CSS(paletteCSS() + asset("style.css") + asset("explain.css") + schematic.StyleSheet(ink.Auto) + chart.StyleSheet(ink.Auto))
+func styleOf() HTML {
+	return HTML(paletteCSS() + asset("style.css") + asset("explain.css") +
+		schematic.StyleSheet(ink.Auto) + chart.StyleSheet(ink.Auto))
 }

@@ -3,7 +3,6 @@ package page
 import (
 	"errors"
 	"fmt"
-	"html/template"
 	"strings"
 
 	"spillway/network"
@@ -14,11 +13,9 @@ import (
 	"spillway/solver/study"
 )
 
-// reportView is what the report's template shows.
+// reportView is what a report shows.
 type reportView struct {
 	Title, File, Version string
-	Style                template.CSS
-	Script               template.JS
 	Variants             []variantView
 	Many                 bool // variants
 	Assumptions          []network.Assumption
@@ -31,11 +28,14 @@ type reportView struct {
 // a hundred states would be some ten megabytes.
 const mostPlain = 40
 
+// asItStands is the name of a variant without one.
+const asItStands = "as it stands"
+
 // variantView is one variant in a report.
 type variantView struct {
 	ID, Name, Note string
 	Command        commandView
-	Digest         template.HTML // what to put right, gravest first
+	Digest         HTML // what to put right, gravest first
 	Groups         []groupView
 	States         []stateView
 	Sheet          *InstallerSheet
@@ -106,15 +106,13 @@ func newReportView(d *Dossier) (*reportView, error) {
 		v.Frames = append(v.Frames, frames...)
 		v.Derivations = append(v.Derivations, why)
 	}
-	v.Style = styleOf()
-	v.Script = template.JS(asset("explain.js") + asset("turn.js") + asset("report.js"))
 	return v, nil
 }
 
 func newVariantView(variant *Variant, id string, d *Dossier) (v *variantView, frames []script, why script, err error) {
 	v = &variantView{ID: id, Name: sheet.Clean(variant.Name), Note: sheet.Clean(variant.Note), Unit: sheet.NewPrinter(d.Units).Units()}
 	if v.Name == "" {
-		v.Name = "as it stands"
+		v.Name = asItStands
 	}
 	outcomes := make([]*state.Outcome, len(variant.Cases))
 	for i, c := range variant.Cases {
@@ -163,19 +161,12 @@ func newVariantView(variant *Variant, id string, d *Dossier) (v *variantView, fr
 
 // packStates packs what is in the places of a variant's states.
 func packStates(v *variantView) (script, error) {
-	t, err := parsed()
-	if err != nil {
-		return script{}, err
-	}
-	texts, errs := make([]string, len(v.States)), make([]error, len(v.States))
+	texts := make([]string, len(v.States))
 	trial.Each(len(texts), func(i int) {
-		var b strings.Builder
-		errs[i] = t.ExecuteTemplate(&b, "state", v.States[i])
-		texts[i] = b.String()
+		var m markup
+		m.state(&v.States[i])
+		texts[i] = m.String()
 	})
-	if err := errors.Join(errs...); err != nil {
-		return script{}, err
-	}
 	all := newPages()
 	for i := range texts {
 		all.add(v.States[i].ID, texts[i])

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"html/template"
 	"strings"
 
 	"spillway/network/quantity"
@@ -24,7 +23,7 @@ func (panel *Panel) tables(o *state.Outcome, s quantity.System) error {
 			return err
 		}
 		if b.Len() > 0 {
-			panel.Tables = append(panel.Tables, template.HTML(b.String()))
+			panel.Tables = append(panel.Tables, HTML(b.String()))
 		}
 		from = to
 	}
@@ -38,7 +37,7 @@ func (panel *Panel) machine(o *state.Outcome, s quantity.System) {
 	facts := sheet.MachineFacts(o, s)
 	panel.Machine = facts.Title
 	for _, it := range facts.Items {
-		panel.Facts = append(panel.Facts, Fact{it.Head.Words, template.HTML(html.Say(it.Text, s, panel.style()))})
+		panel.Facts = append(panel.Facts, Fact{it.Head.Words, HTML(html.Say(it.Text, s, panel.style()))})
 	}
 }
 

@@ -99,14 +99,14 @@ func (d *Desk) ServeHTTP(w http.ResponseWriter, r *http.Request) { d.guard(d.mux
 
 func (d *Desk) page(w http.ResponseWriter, _ *http.Request) {
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	if err := d.live.Write(w, d.now().title, d.opt.Name, d.opt.Version); err != nil {
+	if err := page.WriteLive(w, d.now().title, d.opt.Name); err != nil {
 		d.logf("page: %v", err)
 	}
 }
 
 func (d *Desk) script(w http.ResponseWriter, _ *http.Request) {
 	w.Header().Set("Content-Type", "text/javascript; charset=utf-8")
-	if _, err := w.Write(d.live.Script()); err != nil {
+	if _, err := w.Write(page.LiveScript()); err != nil {
 		d.logf("script: %v", err)
 	}
 }
@@ -299,7 +299,7 @@ func (d *Desk) panel(
 		opt.Index = at
 		c = cases[at]
 		c.System = in.System(ctx, c.Outcome)
-		if a.Overview, a.States, err = d.live.Overview(cases, sys); err != nil {
+		if a.Overview, a.States, err = page.Overview(cases, sys); err != nil {
 			return nil, err
 		}
 	} else {
@@ -310,7 +310,7 @@ func (d *Desk) panel(
 	}
 	opt.Moving = q.Moving
 	var err error
-	a.Parts, err = d.live.Parts(in, c, opt)
+	a.Parts, err = page.Parts(in, c, opt)
 	return c, err
 }
 

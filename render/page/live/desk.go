@@ -16,7 +16,6 @@ import (
 	"time"
 
 	"spillway/network/quantity"
-	"spillway/render/page"
 	"spillway/render/page/trial"
 )
 
@@ -27,7 +26,6 @@ type Source func(last string) (data []byte, stamp string, err error)
 // Options of a desk.
 type Options struct {
 	Name        string // of the file, for messages
-	Version     string
 	Source      Source
 	Units       *quantity.System // nil: the job's
 	Set         []string         // settings from the command line, below those of the page
@@ -38,9 +36,8 @@ type Options struct {
 
 // Desk is the server of the live page.
 type Desk struct {
-	opt  Options
-	live *page.Live
-	mux  *http.ServeMux
+	opt Options
+	mux *http.ServeMux
 
 	mu      sync.Mutex
 	file    file
@@ -69,11 +66,7 @@ func New(opt Options) (*Desk, error) {
 	if opt.Every <= 0 {
 		opt.Every = 300 * time.Millisecond
 	}
-	l, err := page.NewLive()
-	if err != nil {
-		return nil, err
-	}
-	d := &Desk{opt: opt, live: l, waiting: map[chan struct{}]bool{}, slots: make(chan struct{}, mostAtOnce)}
+	d := &Desk{opt: opt, waiting: map[chan struct{}]bool{}, slots: make(chan struct{}, mostAtOnce)}
 	data, stamp, err := opt.Source("")
 	if err != nil {
 		return nil, err

@@ -56,7 +56,7 @@ func (d *disk) source(string) ([]byte, string, error) {
 func served(t testing.TB, opt live.Options) (*live.Desk, *httptest.Server, *disk) {
 	t.Helper()
 	file := &disk{data: networktest.Example(t, "two-floor")}
-	opt.Name, opt.Version, opt.Source, opt.Every = "house.toml", "test", file.source, 20*time.Millisecond
+	opt.Name, opt.Source, opt.Every = "house.toml", file.source, 20*time.Millisecond
 	desk, err := live.New(opt)
 	require.NoError(t, err)
 	s := httptest.NewServer(desk)
