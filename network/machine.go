@@ -14,14 +14,15 @@ const (
 
 // machines are the kinds of machine.
 var machines = map[MachineKind]struct {
-	name  string
-	limit bool
+	name        string
+	limit, fuel bool
+	compressor  bool
 }{
-	NoMachine:    {"Blower without heating or cooling", false},
-	Cooler:       {"Cooling coil", false},
-	Furnace:      {"Furnace", true},
-	ElectricHeat: {"Electric heater", true},
-	HeatPump:     {"Heat pump", false},
+	NoMachine:    {name: "Blower without heating or cooling"},
+	Cooler:       {name: "Cooling coil", compressor: true},
+	Furnace:      {name: "Furnace", limit: true, fuel: true},
+	ElectricHeat: {name: "Electric heater", limit: true},
+	HeatPump:     {name: "Heat pump", compressor: true},
 }
 
 // Name is the kind at the head of a paragraph.
@@ -30,6 +31,13 @@ func (k MachineKind) Name() string { return machines[k].name }
 // HasLimit reports whether a switch in the leaving air stops the heat. What stops a heat pump is pressures that are
 // not modeled.
 func (k MachineKind) HasLimit() bool { return machines[k].limit }
+
+// BurnsFuel reports whether the heat comes from fuel, so that the input is fuel and not electricity.
+func (k MachineKind) BurnsFuel() bool { return machines[k].fuel }
+
+// HasCompressor reports whether a compressor moves the heat: it takes in less than it gives, and what it
+// gives depends on the outdoor temperature.
+func (k MachineKind) HasCompressor() bool { return machines[k].compressor }
 
 // machineKinds are the kinds of heating equipment.
 func machineKinds() []string {

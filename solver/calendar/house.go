@@ -284,7 +284,7 @@ func (h *House) machine(season clock.Season) *clock.Machine {
 		MinimumOn:  timer(m.MinimumOn, usual[2], "minimum-on", "short-cycle protection (common practice)"),
 		MinimumOff: timer(m.MinimumOff, usual[3], "minimum-off", "short-cycle protection (common practice)"),
 	}
-	if season == clock.Heating && m.Kind != network.HeatPump {
+	if h.job.Equipment.KindIn(mode).HasLimit() {
 		limit := quantity.FromFahrenheit(170)
 		if m.LeavingLimit != nil {
 			limit = *m.LeavingLimit
@@ -312,9 +312,9 @@ func (h *House) machine(season clock.Season) *clock.Machine {
 func (h *House) input(season clock.Season, m *network.Machine) {
 	path := []string{"equipment", string(modeOf(season)), "input"}
 	in := intake{}
-	switch {
-	case season == clock.Heating && m.Kind != network.HeatPump:
-		in.fuel, in.efficiency = m.Kind != "electric", float64(m.Efficiency)
+	switch kind := h.job.Equipment.KindIn(modeOf(season)); {
+	case !kind.HasCompressor():
+		in.fuel, in.efficiency = kind.BurnsFuel(), float64(m.Efficiency)
 		if m.Efficiency == 0 {
 			in.efficiency = defaultEfficiency
 			path[2] = "efficiency"
