@@ -94,8 +94,18 @@ func (h *House) Day(name string, opt clock.Options) (*Result, error) {
 }
 
 func (h *House) result(title string, days float64, l *clock.Ledger) *Result {
+	h.tellSimplified(l)
 	return &Result{Title: title, Days: days, Ledger: l, House: &h.clock, Job: h.job, Solved: h.lookup.solved, Error: h.lookup.worst,
 		Fuel: h.lookup.intake[clock.Heating].fuel, zones: h.zones, lookup: h.lookup}
+}
+
+// tellSimplified tells as an assumption that a run took zones to return what they are given.
+func (h *House) tellSimplified(l *clock.Ledger) {
+	if l.Simplified > 0 {
+		h.note("each zone returns the air that it is given",
+			fmt.Sprintf("in %d of %d sets of airflows the air circles through the zones, so that temperatures would "+
+				"oscillate; events are not searched for in that (our choice)", l.Simplified, l.Decompose), "return")
+	}
 }
 
 // Sides are the sides of the machine that ran.
