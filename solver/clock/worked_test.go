@@ -338,10 +338,13 @@ func TestWorkedAlternatives(t *testing.T) {
 			climate.shift(96)
 			l, err := clock.Run(h, source, climate, clock.Options{Warm: 96, Steps: 24, Start: []float64{celsius(64), celsius(62)}})
 			require.NoError(t, err)
-			if name == "large bypass" { // 0.001 °F at the start moves it by as much: 75 to 77 runs, 90 to 94 trips
-				assert.InDelta(t, c.runs, len(l.Heating.Runs), 2)
-				assert.InDelta(t, c.trips, len(trips(l)), 4)
-				assert.InEpsilon(t, c.input, l.Heating.Input/btu, 2e-3)
+			if name == "large bypass" {
+				// The page's program opens the dampers of the run before where a call ends while the machine
+				// starts, which happens once here, on the third day. Ours stay where that call moved them: see
+				// TestCallEndedInStartKeepsItsDampers. With the page's rule ours gives 77, 90 and 357,335.5.
+				assert.InDelta(t, c.runs, len(l.Heating.Runs), 1)
+				assert.InDelta(t, c.trips, len(trips(l)), 2)
+				assert.InEpsilon(t, c.input, l.Heating.Input/btu, 1.1e-3)
 				return
 			}
 			assert.Equal(t, c.runs, len(l.Heating.Runs))
@@ -350,6 +353,45 @@ func TestWorkedAlternatives(t *testing.T) {
 			assert.InEpsilon(t, c.input, l.Heating.Input/btu, 1e-5)
 		})
 	}
+}
+
+// A call that ends while the machine starts is served for the minimum run with the dampers that it moved,
+// not with those of the run before (our choice: a panel moves dampers before it asks for heat).
+func TestCallEndedInStartKeepsItsDampers(t *testing.T) {
+	h, source, climate := heatingDay()
+	source.cfm[1], source.cfm[2] = []float64{500, 70}, []float64{80, 400}
+	var moved, before uint32 // the zones whose dampers are open, now and in the run before
+	type run struct {
+		at            float64
+		moved, before uint32
+	}
+	var ended []run
+	mode := clock.Off
+	l, err := clock.Run(h, source, climate, clock.Options{Steps: 120, Start: []float64{celsius(64), celsius(62)}, Event: func(e clock.Event) {
+		if e.Mode == clock.On && mode == clock.Starting && e.Calling == 0 {
+			ended = append(ended, run{e.Time, moved, before})
+		}
+		switch {
+		case e.Mode == clock.Purging && mode != clock.Purging:
+			before = moved
+		case e.Mode != clock.Off && e.Mode != clock.Purging && e.Calling != 0:
+			moved = e.Calling
+		}
+		mode = e.Mode
+	}})
+	require.NoError(t, err)
+	differ := 0
+	for _, r := range ended {
+		found := false
+		for _, v := range state(l, r.moved).Visits {
+			found = found || v.Start == r.at
+		}
+		assert.True(t, found, "zones %b at %g h", r.moved, r.at/hours)
+		if r.moved != r.before {
+			differ++
+		}
+	}
+	assert.Positive(t, differ, "the case must occur")
 }
 
 // shift lets a climate be asked for hours from −k on.
