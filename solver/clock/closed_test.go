@@ -42,6 +42,35 @@ func TestTwoNodesFollowTheClosedForm(t *testing.T) {
 	}
 }
 
+// A zone of one node that switches its heat by a bare dead band of 1 °F around 70 °F: how long it is on
+// and off follows from t = C/UA ln((T∞ − T0)/(T∞ − T1)), computed here from the closed form. Its cycle rate is
+// within 4e-5 of the parabola Q X (1 − X)/(C d) (form from memory).
+func TestDeadBandFollowsTheClosedForm(t *testing.T) {
+	const ua, c, q, quick = 300.0, 5000.0, 45000.0, 1e-4 // Btu/(h °F), Btu/°F, Btu/h, s
+	for _, out := range []float64{50, 30, 10, -10} {
+		lag := c / ua * hours
+		free := out + q/ua
+		on := lag * math.Log((free-69.5)/(free-70.5))
+		off := lag * math.Log((70.5-out)/(69.5-out))
+
+		h := &clock.House{Zones: []clock.Zone{{Air: c * btuF, AirLoss: ua * uaIP, Mass: 1, AirToMass: 1e-6}},
+			Thermostat: clock.Thermostat{Lag: quick, Band: 1 / 1.8},
+			Heating:    &clock.Machine{Lag: quick, OffLag: quick, MinimumOff: quick}}
+		const g = 1e-7 // W/K
+		source := &always{clock.Supply{Rate: []float64{g}, Rise: []float64{q * btuh / g}, Output: 1}}
+		l, err := clock.Run(h, source, &steady{season: clock.Heating, out: celsius(out), set: []float64{celsius(70)}},
+			clock.Options{Steps: 48, Start: []float64{celsius(70)}})
+		require.NoError(t, err)
+		runs, begun := l.Heating.Runs, l.Heating.Begun
+		require.Greater(t, len(runs), 20)
+		assert.InDelta(t, on, runs[10], 0.01, "on, s, at %g °F", out)
+		assert.InDelta(t, off, begun[11]-begun[10]-runs[10], 0.01, "off, s, at %g °F", out)
+
+		x, rate := on/(on+off), hours/(begun[11]-begun[10])
+		assert.InEpsilon(t, q/c*x*(1-x), rate, 4e-5, "cycles per hour at %g °F", out)
+	}
+}
+
 // own gives every zone that calls its own heat at once, and moves no air that mixes them.
 type own struct {
 	watts float64
