@@ -23,9 +23,11 @@ func TestCirclingAirIsSimplifiedAndCounted(t *testing.T) {
 		h := &clock.House{Zones: []clock.Zone{zone, zone, zone},
 			Thermostat: clock.Thermostat{Lag: 360, Band: 0.3, Anticipation: 0.5},
 			Heating:    &clock.Machine{Lag: 90, OffLag: 600, Start: 45, Purge: 90, MinimumOn: 120, MinimumOff: 180}}
-		source := &always{clock.Supply{Rate: given, Rise: []float64{20, 20, 20}, Return: back, Output: 12000}}
-		l, err := clock.Run(h, source, &steady{season: clock.Heating, out: 0, set: []float64{20, 20, 20}, air: make([]float64, 3), mass: make([]float64, 3)},
-			clock.Options{Steps: 24, Start: []float64{20, 20, 20}})
+		rise := []float64{20, 20, 20} // K
+		source := &always{clock.Supply{Rate: given, Rise: rise, Return: back, Output: 12000}}
+		set := []float64{20, 20, 20} // °C
+		climate := &steady{season: clock.Heating, out: 0, set: set}
+		l, err := clock.Run(h, source, climate, clock.Options{Steps: 24, Start: set})
 		require.NoError(t, err)
 		assert.Less(t, l.Balance(), 1e-9)
 		assert.Positive(t, l.Heating.Starts)

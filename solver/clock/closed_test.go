@@ -53,13 +53,14 @@ func TestDeadBandFollowsTheClosedForm(t *testing.T) {
 		on := lag * math.Log((free-69.5)/(free-70.5))
 		off := lag * math.Log((70.5-out)/(69.5-out))
 
-		h := &clock.House{Zones: []clock.Zone{{Air: c * btuF, AirLoss: ua * uaIP, Mass: 1, AirToMass: 1e-6}},
+		zone := clock.Zone{Air: c * btuF, AirLoss: ua * uaIP, Mass: 1, AirToMass: 1e-6}
+		h := &clock.House{Zones: []clock.Zone{zone},
 			Thermostat: clock.Thermostat{Lag: quick, Band: 1 / 1.8},
 			Heating:    &clock.Machine{Lag: quick, OffLag: quick, MinimumOff: quick}}
 		const g = 1e-7 // W/K
 		source := &always{clock.Supply{Rate: []float64{g}, Rise: []float64{q * btuh / g}, Output: 1}}
-		l, err := clock.Run(h, source, &steady{season: clock.Heating, out: celsius(out), set: []float64{celsius(70)}},
-			clock.Options{Steps: 48, Start: []float64{celsius(70)}})
+		climate := &steady{season: clock.Heating, out: celsius(out), set: []float64{celsius(70)}}
+		l, err := clock.Run(h, source, climate, clock.Options{Steps: 48, Start: climate.set})
 		require.NoError(t, err)
 		runs, begun := l.Heating.Runs, l.Heating.Begun
 		require.Greater(t, len(runs), 20)

@@ -367,7 +367,8 @@ func TestCallEndedInStartKeepsItsDampers(t *testing.T) {
 	}
 	var ended []run
 	mode := clock.Off
-	l, err := clock.Run(h, source, climate, clock.Options{Steps: 120, Start: []float64{celsius(64), celsius(62)}, Event: func(e clock.Event) {
+	start := []float64{celsius(64), celsius(62)}
+	l, err := clock.Run(h, source, climate, clock.Options{Steps: 120, Start: start, Event: func(e clock.Event) {
 		if e.Mode == clock.On && mode == clock.Starting && e.Calling == 0 {
 			ended = append(ended, run{e.Time, moved, before})
 		}
