@@ -32,11 +32,12 @@ func (k MachineKind) Name() string { return machines[k].name }
 // not modeled.
 func (k MachineKind) HasLimit() bool { return machines[k].limit }
 
-// BurnsFuel reports whether the heat comes from fuel, so that the input is fuel and not electricity.
+// BurnsFuel reports whether the heat comes from fuel, so that the input is fuel and not
+// electricity.
 func (k MachineKind) BurnsFuel() bool { return machines[k].fuel }
 
-// HasCompressor reports whether a compressor moves the heat: it takes in less than it gives, and what it
-// gives depends on the outdoor temperature.
+// HasCompressor reports whether a compressor moves the heat: it takes in less than it gives, and
+// what it gives depends on the outdoor temperature.
 func (k MachineKind) HasCompressor() bool { return machines[k].compressor }
 
 // machineKinds are the kinds of heating equipment.

@@ -6,8 +6,8 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
-// Every kind of the job file either burns fuel, or has a compressor, or is electric resistance; a heater
-// without a compressor has a limit switch (common practice).
+// Every kind of the job file either burns fuel, or has a compressor, or is electric resistance; a
+// heater without a compressor has a limit switch (common practice).
 func TestMachineKinds(t *testing.T) {
 	for kind, want := range map[MachineKind]struct{ fuel, compressor, limit bool }{
 		NoMachine:    {},

@@ -103,8 +103,9 @@ func (h *House) result(title string, days float64, l *clock.Ledger) *Result {
 func (h *House) tellSimplified(l *clock.Ledger) {
 	if l.Simplified > 0 {
 		h.note("each zone returns the air that it is given",
-			fmt.Sprintf("in %d of %d sets of airflows the air circles through the zones, so that temperatures would "+
-				"oscillate; events are not searched for in that (our choice)", l.Simplified, l.Decompose), "return")
+			fmt.Sprintf("in %d of %d sets of airflows the air circles through the zones, so that "+
+				"temperatures would oscillate; events are not searched for in that (our choice)",
+				l.Simplified, l.Decompose), "return")
 	}
 }
 

@@ -10,8 +10,8 @@ import (
 	"spillway/solver/clock"
 )
 
-// A run in which zones are taken to return what they are given tells that among the assumptions; any
-// other tells nothing.
+// A run in which zones are taken to return what they are given tells that among the assumptions;
+// any other tells nothing.
 func TestSimplifiedReturnIsTold(t *testing.T) {
 	h := &House{job: &network.Job{}}
 	h.tellSimplified(&clock.Ledger{Decompose: 7})

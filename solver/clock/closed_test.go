@@ -42,9 +42,9 @@ func TestTwoNodesFollowTheClosedForm(t *testing.T) {
 	}
 }
 
-// A zone of one node that switches its heat by a bare dead band of 1 °F around 70 °F: how long it is on
-// and off follows from t = C/UA ln((T∞ − T0)/(T∞ − T1)), computed here from the closed form. Its cycle rate is
-// within 4e-5 of the parabola Q X (1 − X)/(C d) (form from memory).
+// A zone of one node that switches its heat by a bare dead band of 1 °F around 70 °F: how long it
+// is on and off follows from t = C/UA ln((T∞ − T0)/(T∞ − T1)), computed here from the closed form.
+// Its cycle rate is within 4e-5 of the parabola Q X (1 − X)/(C d) (form from memory).
 func TestDeadBandFollowsTheClosedForm(t *testing.T) {
 	const ua, c, q, quick = 300.0, 5000.0, 45000.0, 1e-4 // Btu/(h °F), Btu/°F, Btu/h, s
 	for _, out := range []float64{50, 30, 10, -10} {

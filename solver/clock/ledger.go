@@ -30,9 +30,9 @@ type Ledger struct {
 	Stepped   int     // of them, cut by the climate's step alone
 	Settles   int     // changes of any control
 	Decompose int     // matrices taken apart
-	// Simplified counts the matrices, of Decompose, in which every zone is taken to return the air that it is
-	// given. As solved, the air circles through the zones, so that temperatures would oscillate; the search for
-	// events does not cover that.
+	// Simplified counts the matrices, of Decompose, in which every zone is taken to return the air
+	// that it is given. As solved, the air circles through the zones, so that temperatures would
+	// oscillate; the search for events does not cover that.
 	Simplified int
 }
 

@@ -17,15 +17,16 @@ type modes struct {
 	v, vi  []float64 // eigenvectors and their inverse, 2n × 2n by rows
 	heat   []float64 // modal, K/s per unit of the machine's share y
 	lag    float64   // s of the machine
-	// simplified is true where every zone is taken to return the air that it is given although it does not.
+	// simplified is true where every zone is taken to return the air that it is given although it
+	// does not.
 	simplified bool
 }
 
 // errComplex reports that air circles through the zones so that temperatures would oscillate.
 var errComplex = errors.New("complex rates")
 
-// newModes decomposes the zones' equations. Where air that circles through three or more zones would make
-// their temperatures oscillate, every zone is taken to return the air that it is given.
+// newModes decomposes the zones' equations. Where air that circles through three or more zones
+// would make their temperatures oscillate, every zone is taken to return the air that it is given.
 func newModes(h *House, s *Supply, lag float64) (*modes, error) {
 	if s == nil {
 		return apartModes(h, nil, nil, lag)

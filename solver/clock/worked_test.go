@@ -339,9 +339,10 @@ func TestWorkedAlternatives(t *testing.T) {
 			l, err := clock.Run(h, source, climate, clock.Options{Warm: 96, Steps: 24, Start: []float64{celsius(64), celsius(62)}})
 			require.NoError(t, err)
 			if name == "large bypass" {
-				// The page's program opens the dampers of the run before where a call ends while the machine
-				// starts, which happens once here, on the third day. Ours stay where that call moved them: see
-				// TestCallEndedInStartKeepsItsDampers. With the page's rule ours gives 77, 90 and 357,335.5.
+				// The page's program opens the dampers of the run before where a call ends while
+				// the machine starts, which happens once here, on the third day. Ours stay where
+				// that call moved them: see TestCallEndedInStartKeepsItsDampers. With the page's
+				// rule ours gives 77, 90 and 357,335.5.
 				assert.InDelta(t, c.runs, len(l.Heating.Runs), 1)
 				assert.InDelta(t, c.trips, len(trips(l)), 2)
 				assert.InEpsilon(t, c.input, l.Heating.Input/btu, 1.1e-3)
@@ -355,8 +356,9 @@ func TestWorkedAlternatives(t *testing.T) {
 	}
 }
 
-// A call that ends while the machine starts is served for the minimum run with the dampers that it moved,
-// not with those of the run before (our choice: a panel moves dampers before it asks for heat).
+// A call that ends while the machine starts is served for the minimum run with the dampers that it
+// moved, not with those of the run before (our choice: a panel moves dampers before it asks for
+// heat).
 func TestCallEndedInStartKeepsItsDampers(t *testing.T) {
 	h, source, climate := heatingDay()
 	source.cfm[1], source.cfm[2] = []float64{500, 70}, []float64{80, 400}
@@ -367,8 +369,8 @@ func TestCallEndedInStartKeepsItsDampers(t *testing.T) {
 	}
 	var ended []run
 	mode := clock.Off
-	start := []float64{celsius(64), celsius(62)}
-	l, err := clock.Run(h, source, climate, clock.Options{Steps: 120, Start: start, Event: func(e clock.Event) {
+	opt := clock.Options{Steps: 120, Start: []float64{celsius(64), celsius(62)}}
+	opt.Event = func(e clock.Event) {
 		if e.Mode == clock.On && mode == clock.Starting && e.Calling == 0 {
 			ended = append(ended, run{e.Time, moved, before})
 		}
@@ -379,7 +381,8 @@ func TestCallEndedInStartKeepsItsDampers(t *testing.T) {
 			moved = e.Calling
 		}
 		mode = e.Mode
-	}})
+	}
+	l, err := clock.Run(h, source, climate, opt)
 	require.NoError(t, err)
 	differ := 0
 	for _, r := range ended {
