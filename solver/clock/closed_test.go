@@ -58,7 +58,8 @@ func TestDeadBandFollowsTheClosedForm(t *testing.T) {
 			Thermostat: clock.Thermostat{Lag: quick, Band: 1 / 1.8},
 			Heating:    &clock.Machine{Lag: quick, OffLag: quick, MinimumOff: quick}}
 		const g = 1e-7 // W/K
-		source := &always{clock.Supply{Rate: []float64{g}, Rise: []float64{q * btuh / g}, Output: 1}}
+		rise := []float64{q * btuh / g} // K
+		source := &always{clock.Supply{Rate: []float64{g}, Rise: rise, Output: 1}}
 		climate := &steady{season: clock.Heating, out: celsius(out), set: []float64{celsius(70)}}
 		l, err := clock.Run(h, source, climate, clock.Options{Steps: 48, Start: climate.set})
 		require.NoError(t, err)
