@@ -66,7 +66,8 @@ func (c console) serve(ctx context.Context, name string, f *serveFlags) error {
 	if _, err := strconv.ParseUint(port, 10, 16); err != nil {
 		return fail(wrongCall, "--listen cannot take port %q; a port is a number from 0 to 65535", diag.Visible(port))
 	}
-	opt := live.Options{Name: name, Source: watched(name), Set: f.set, Alternative: f.alternative, Log: log.New(c.err, "spillway: ", 0)}
+	opt := live.Options{Name: name, Source: watched(name), Set: f.set, Alternative: f.alternative,
+		Log: log.New(c.err, "spillway: ", 0)}
 	if f.units.value != "" {
 		sys := quantity.IP
 		if f.units.value == "si" {

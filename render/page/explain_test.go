@@ -122,7 +122,8 @@ func filed(t *testing.T, run func(command string) string, d *page.Dossier, c, mo
 	assert.Empty(t, differs(tree, oneLine(printed)), g.Command)
 }
 
-// shell runs commands as they are pasted, with a fresh build of the program, in the folder of the examples.
+// shell runs commands as they are pasted, with a fresh build of the program, in the folder of the
+// examples written out.
 func shell(t *testing.T) func(command string) string {
 	t.Helper()
 	folder := t.TempDir()
@@ -131,7 +132,7 @@ func shell(t *testing.T) func(command string) string {
 	return func(command string) string {
 		t.Helper()
 		cmd := exec.Command("sh", "-c", command)
-		cmd.Dir = filepath.Join("..", "..", "examples")
+		cmd.Dir = filepath.Join("..", "..", "testdata", "jobs", "long")
 		cmd.Env = append(os.Environ(), "PATH="+folder+string(os.PathListSeparator)+os.Getenv("PATH"))
 		out, err := cmd.CombinedOutput()
 		require.NoError(t, err, "%s: %s", command, out)

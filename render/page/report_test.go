@@ -95,7 +95,8 @@ func TestReportSaysWhatItMust(t *testing.T) {
 }
 
 func escaped(s string) string {
-	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "'", "&#39;", `"`, "&#34;").Replace(s)
+	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "'", "&#39;", `"`,
+		"&#34;").Replace(s)
 }
 
 // A ledger on the page adds up to the blower's air, in the same text as the text report.

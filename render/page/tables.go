@@ -37,7 +37,8 @@ func (panel *Panel) machine(o *state.Outcome, s quantity.System) {
 	facts := sheet.MachineFacts(o, s)
 	panel.Machine = facts.Title
 	for _, it := range facts.Items {
-		panel.Facts = append(panel.Facts, Fact{it.Head.Words, HTML(html.Say(it.Text, s, panel.style()))})
+		panel.Facts = append(panel.Facts, Fact{it.Head.Words, HTML(html.Say(it.Text, s,
+			panel.style()))})
 	}
 }
 

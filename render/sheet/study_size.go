@@ -14,14 +14,19 @@ import (
 // Size is sizes that are sold, what they do in all call states, and the lines to paste.
 func Size(head *Sheet, s *study.Sizing) *Document {
 	rate := doc.With(quantity.KindFriction, s.Rate).Apart(0, head.Units)
-	text := doc.Sayf("Sized by a friction rate of {}, for the most air that each part carries in any call state.", rate)
+	text := doc.Sayf("Sized by a friction rate of {}, for the most air that each part carries "+
+		"in any call state.", rate)
 	if s.Kept {
-		text = append(text, doc.Say(" No part is smaller than it was: the sizes that the rate alone gives bring more findings into fault.")...)
+		text = append(text, doc.Say(" No part is smaller than it was: the sizes that the rate "+
+			"alone gives bring more findings into fault.")...)
 	}
 	if !s.Meets {
-		text = doc.Sayf("No duct sold brings the static under what was asked for: with the largest it is still {}, of which the filter takes {} and the coil {}; "+
-			"registers, grilles, dampers and what the ducts still take make the rest. Open a stop, add a relief or change the part; there is nothing to paste.",
-			doc.With(quantity.KindStatic, s.Static).Apart(0, head.Units), doc.With(quantity.KindStatic, s.Filter).Apart(0, head.Units),
+		text = doc.Sayf("No duct sold brings the static under what was asked for: with the "+
+			"largest it is still {}, of which the filter takes {} and the coil {}; "+
+			"registers, grilles, dampers and what the ducts still take make the rest. "+
+			"Open a stop, add a relief or change the part; there is nothing to paste.",
+			doc.With(quantity.KindStatic, s.Static).Apart(0,
+				head.Units), doc.With(quantity.KindStatic, s.Filter).Apart(0, head.Units),
 			doc.With(quantity.KindStatic, s.Coil).Apart(0, head.Units))
 	}
 	if s.Worse() {
@@ -107,7 +112,8 @@ func SizeJSON(w io.Writer, head *Sheet, s *study.Sizing) error {
 		paste = override(head.Job, "sized", s.Variant.Set)
 	}
 	o := append(studyObject(head), member{"friction" + m.friction.key, m.friction.of(s.Rate)}, member{"meets", s.Meets}, member{"lines", lines},
-		member{"faults_before", s.Was.Faults}, member{"faults", s.Now.Faults}, member{"worse", s.Worse()}, member{"kept", s.Kept},
+		member{"faults_before", s.Was.Faults}, member{"faults", s.Now.Faults}, member{"worse",
+			s.Worse()}, member{"kept", s.Kept},
 		member{"override", paste}, member{"states", stateObjects(s.After, m)})
 	return writeObject(w, o)
 }

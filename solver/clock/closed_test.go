@@ -57,7 +57,7 @@ func TestDeadBandFollowsTheClosedForm(t *testing.T) {
 		h := &clock.House{Zones: []clock.Zone{zone},
 			Thermostat: clock.Thermostat{Lag: quick, Band: 1 / 1.8},
 			Heating:    &clock.Machine{Lag: quick, OffLag: quick, MinimumOff: quick}}
-		const g = 1e-7 // W/K
+		const g = 1e-7                  // W/K
 		rise := []float64{q * btuh / g} // K
 		source := &always{clock.Supply{Rate: []float64{g}, Rise: rise, Output: 1}}
 		climate := &steady{season: clock.Heating, out: celsius(out), set: []float64{celsius(70)}}

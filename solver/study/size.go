@@ -34,7 +34,8 @@ type Sizing struct {
 	// Kept says that no run was made smaller than it was: with the sizes that the rate alone
 	// gives, more findings would be at fault than before.
 	Kept bool
-	// Static is the greatest external static as sized, Filter and Coil what of it no duct changes, Pa.
+	// Static is the greatest external static as sized, Filter and Coil what of it no duct changes,
+	// Pa.
 	Static, Filter, Coil float64
 }
 
@@ -195,7 +196,8 @@ func fixedDrops(r *Result) (static, filter, coil float64) {
 
 // sizeAt sizes all runs by a friction rate and the flows of a solved variant. No size is smaller
 // than that of least, where it is not nil.
-func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64, least *network.Job) (*Sizing, error) {
+func sizeAt(v Variant, r *Result, goal SizeGoal, rate float64, least *network.Job) (*Sizing,
+	error) {
 	job := r.Graph.Job
 	z := &Sizing{Rate: rate, Variant: v}
 	face := func(given float64, row string) float64 {

@@ -135,7 +135,8 @@ func TestSizeHoldsVelocitiesAtAltitude(t *testing.T) {
 
 // No example has more findings at fault as sized than as it came, counted from the findings.
 func TestSizeDoesNoHarm(t *testing.T) {
-	for _, name := range []string{"first-look", "two-floor", "noisy-bedroom", "three-zone", "four-zone"} {
+	for _, name := range []string{"first-look", "two-floor", "noisy-bedroom", "three-zone",
+		"four-zone"} {
 		if testing.Short() && (name == "three-zone" || name == "four-zone") {
 			continue
 		}
