@@ -23,16 +23,16 @@ func newSize(c console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "size JOB",
 		Short: "Size ducts, registers and grilles for their worst call",
-		Long: "Sizes every part for the most air that it carries in any call state, a zone that\n" +
-			"calls alone among them, and for no less than is wanted: by a friction rate, or by\n" +
-			"the greatest static that any call state may have, rounded up to sizes that are sold.\n" +
-			"Then solves every call state with them. A bypass is sized for what the smallest call\n" +
-			"leaves over. Rectangular ducts keep their height and get at most four times as wide.\n" +
-			"The sizes come as lines to paste.\n\n" +
-			"Where more findings would be at fault than before, no part is made smaller than it\n" +
-			"was; where that does not help, the first line says so. Where no duct brings the\n" +
-			"static down, the text says what filter and coil take of it, and there is nothing to\n" +
-			"paste.",
+		Long: "Sizes every part for the most air that it carries in any call state, a zone\n" +
+			"that calls alone among them, and for no less than is wanted: by a friction\n" +
+			"rate, or by the greatest static that any call state may have, rounded up to\n" +
+			"sizes that are sold. Then solves every call state with them. A bypass is sized\n" +
+			"for what the smallest call leaves over. Rectangular ducts keep their height\n" +
+			"and get at most four times as wide. The sizes come as lines to paste.\n\n" +
+			"Where more findings would be at fault than before, no part is made smaller\n" +
+			"than it was; where that does not help, the first line says so. Where no duct\n" +
+			"brings the static down, the text says what filter and coil take of it, and\n" +
+			"there is nothing to paste.",
 		Example: "  spillway size house.toml --friction \"0.08\"\n" +
 			"  spillway size house.toml --static \"0.45 inwc\"\n" +
 			"  spillway size house-si.toml --friction \"0.8 Pa/m\"",

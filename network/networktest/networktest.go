@@ -58,6 +58,17 @@ func Jobs(t T) []string {
 	return jobs
 }
 
+// LongJobs lists the jobs of Jobs with every name in a key or a value of its own, as Rename takes them: the
+// examples written out without rows.
+func LongJobs(t T) []string {
+	t.Helper()
+	jobs := Jobs(t)
+	for i := range jobs {
+		jobs[i] = strings.Replace(jobs[i], "examples/", "testdata/jobs/long/", 1)
+	}
+	return jobs
+}
+
 // Alternatives names the alternatives of a job; the first is "", the job as it stands.
 func Alternatives(t T, data []byte) []string {
 	t.Helper()

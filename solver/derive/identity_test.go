@@ -19,7 +19,7 @@ import (
 // Renaming everything in a job changes no derivation but for the names in it: the same numbers are offered in the same order, each comes
 // of the same numbers, to the last bit, and from the same kind of place.
 func TestRenamingChangesNoDerivation(t *testing.T) {
-	for _, file := range networktest.Jobs(t) {
+	for _, file := range networktest.LongJobs(t) {
 		data := networktest.File(t, file)
 		alternatives := networktest.Alternatives(t, data)
 		if testing.Short() {

@@ -166,7 +166,7 @@ func TestRenamingChangesNothing(t *testing.T) {
 	if testing.Short() {
 		rounds = 1
 	}
-	for _, file := range networktest.Jobs(t) {
+	for _, file := range networktest.LongJobs(t) {
 		data := networktest.File(t, file)
 		for _, alternative := range networktest.Alternatives(t, data) {
 			t.Run(filepath.Base(file)+" "+alternative, func(t *testing.T) {
@@ -205,7 +205,7 @@ func renamed(t *testing.T, data []byte, alternative string, seed uint64, states 
 // The order of lines within a table changes no number beyond what the certificate leaves open: nodes are numbered otherwise, so sums are
 // rounded otherwise and the iterations stop elsewhere within their tolerance.
 func TestOrderOfLinesChangesNothing(t *testing.T) {
-	for _, file := range networktest.Jobs(t) {
+	for _, file := range networktest.LongJobs(t) {
 		data := networktest.File(t, file)
 		placed, shuffled := networktest.Shuffle(t, data, rand.New(rand.NewPCG(1, 11)))
 		for _, alternative := range networktest.Alternatives(t, data) {
