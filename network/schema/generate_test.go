@@ -250,7 +250,8 @@ func (g *generator) doubt() *node {
 		pattern := "^[ \t]*([uU][nN][kK][nN][oO][wW][nN][ \t]*$|(~|(" + about +
 			")[ \t])[ \t]*[0-9.+-]|" +
 			"[-+]?[0-9.].*([+]/?-|±|[pP]lus or minus|[gG]ive or take|[ \t][tT][oO][ \t]|" +
-			"[.][.]|[0-9][ \t]*[-–][ \t]*[0-9]|[(]).*[0-9])"
+			"[.][.]|[(]).*[0-9]|" +
+			"[0-9.]+[^-–0-9]*[-–][ \t]*[0-9.]+([^0-9.-].*)?$)" // "10-30 ft", and no date
 		return described(&node{Type: "string", Pattern: pattern},
 			`A value with its doubt: `+
 				`"about 20 ft", "20 ft +- 2 ft", "10 to 30 ft", "4 % (2 to 8 %)" or "unknown".`)
