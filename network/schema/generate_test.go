@@ -45,6 +45,8 @@ func Generate(comments Comments) ([]byte, error) {
 	for key, value := range job.Properties {
 		alternative.Properties[key] = value
 	}
+	alternative.PatternProperties = map[string]*node{`^[a-z]+[.]`: described(&node{},
+		`A quoted path, * for any name: "damper.*.stop" = "0 %".`)}
 	alternative.Properties["note"] = described(text(), "What this alternative is about.")
 	alternative.Properties["like"] = described(text(), "The alternative that this one starts from, where not from the file as it stands.")
 	alternative.Properties["remove"] = described(listOf(0, text()), `Paths of parts that are taken out: "bypass.relief".`)

@@ -18,6 +18,7 @@ type node struct {
 	MinItems             int              `json:"minItems,omitempty"`
 	Properties           map[string]*node `json:"properties,omitempty"`
 	PropertyNames        *node            `json:"propertyNames,omitempty"`
+	PatternProperties    map[string]*node `json:"patternProperties,omitempty"`
 	AdditionalProperties any              `json:"additionalProperties,omitempty"` // *node or false
 	Required             []string         `json:"required,omitempty"`
 	AllOf                []*node          `json:"allOf,omitempty"`
