@@ -151,6 +151,10 @@ func TestCertainSpanIsTheValue(t *testing.T) {
 		}
 		for _, at := range places {
 			v := string(data[at[0]+1 : at[1]-1])
+			if before := string(data[:at[0]]); strings.HasSuffix(before, "from = ") ||
+				strings.HasSuffix(before, "to = ") || strings.HasSuffix(before, "by = ") {
+				continue // the ends of a row of [spread], which are kept as they are written
+			}
 			text := string(data[:at[0]]) + strconv.Quote(v+" ("+v+" to "+v+")") +
 				string(data[at[1]:])
 			job, found := Read(file, []byte(text), Options{})

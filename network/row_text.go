@@ -71,7 +71,7 @@ func middle(text string) string {
 	return strings.TrimSpace(text)
 }
 
-// rowSize tells whether a text is a size as a row writes it, two sides or a side with its unit,
+// rowSize reports whether a text is a size as a row writes it, two sides or a side with its unit,
 // perhaps with a shape and
 // a material: how many sides, the material, and the bytes that it takes at the end.
 func rowSize(text string) (sides int, material string, cut int, ok bool) {

@@ -39,7 +39,7 @@ func newSpread(c console) *cobra.Command {
 			"  filter  = { of = \"equipment.filter.loading\", from = \"1\", to = \"2.5\" }\n" +
 			"  dampers = { of = \"coefficients.dampers\", share = \"30 %\", shape = \"bell\" }\n\n" +
 			"* stands for every part that has such a value; with each they vary one by one, else together.\n" +
-			"Without a table, tolerances of ours are taken. --set PATH=RANGE states a doubt for one\n" +
+			"Without a table, usual tolerances are taken. --set PATH=RANGE states a doubt for one\n" +
 			"run.",
 		Example: "  spillway spread house.toml\n" +
 			"  spillway spread house.toml --set \"supply.kitchen.length=10 to 30 ft\"\n" +

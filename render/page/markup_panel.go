@@ -114,7 +114,7 @@ func bar(l sheet.LedgerLine) HTML {
 		class = "asked"
 	}
 	var m markup
-	m.put(`<i class="{}" style="width:{}%"></i>`, class, l.Bar) // Bar is a number of ours
+	m.put(`<i class="{}" style="width:{}%"></i>`, class, l.Bar) // Bar is a number of the program
 	return HTML(m.String())
 }
 

@@ -12,6 +12,7 @@ import (
 	"spillway/render/internal/doc"
 	"spillway/solver/sound"
 	"spillway/solver/study"
+	"spillway/solver/verdict"
 )
 
 // Comparison sets alternatives side by side: a paragraph in plain words, one table of the worst of everything with the call state
@@ -94,20 +95,55 @@ func Reading(sheets []*Sheet, c *study.Comparison) string {
 func reading(sheets []*Sheet, c *study.Comparison) []doc.Span {
 	name := func(k int) doc.Cell { return doc.Cell{Words: fmt.Sprintf("%q", alternativeName(sheets[k]))} }
 	counts := func(k int) string {
-		return plural(c.Faults[k], "fault", "faults") + " and " + plural(c.Cautions[k], "caution", "cautions")
+		faults := 0
+		for i := range c.Causes[k].Causes {
+			if c.Causes[k].Causes[i].Level == verdict.Fault {
+				faults++
+			}
+		}
+		return plural(faults, "cause at fault", "causes at fault") + " and " +
+			plural(len(c.Causes[k].Causes)-faults, "for caution", "for caution")
 	}
-	worst := func(k int) []doc.Span {
-		f, found := c.Worst(k)
-		if !found {
+	gravest := func(k int) []doc.Span {
+		list := c.Causes[k].Causes
+		if len(list) == 0 {
 			return doc.Say("nothing is out of order.")
 		}
-		return slices.Concat(doc.Say("the worst is "), againstSpans(&f.Finding), doc.Sayf(" in {}.", doc.Name(f.State)))
+		at := 0
+		for i := range list { // what can hurt somebody, before what is only past a guideline
+			if list[i].Class == verdict.SafetyClass {
+				at = i
+				break
+			}
+		}
+		worst := list[at].Worst()
+		text := append(doc.Say("the gravest is "), againstSpans(worst.Finding)...)
+		text = append(text, mixedSpans(worst.Finding, doc.With(worst.Finding.Quantity,
+			worst.Finding.Value))...)
+		if worst.State >= 0 && worst.State < len(c.Shared) {
+			text = append(text, doc.Sayf(" in {}", doc.Name(c.Shared[worst.State]))...)
+		}
+		return append(text, doc.Say(".")...)
 	}
-	best := c.Ranks[0]
-	text := [][]doc.Span{append(doc.Sayf("Over "+plural(len(c.States), "call state", "call states")+", {} has the fewest findings: "+counts(best)+"; ", name(best)), worst(best)...)}
-	if len(c.Ranks) > 1 {
-		last := c.Ranks[len(c.Ranks)-1]
-		text = append(text, append(doc.Sayf("{} has the most: "+counts(last)+"; ", name(last)), worst(last)...))
+	var text [][]doc.Span
+	for k, of := range c.Same {
+		if of >= 0 {
+			text = append(text, doc.Sayf("{} changes nothing against {}.", name(k), name(of)))
+		}
+	}
+	ranks := slices.DeleteFunc(slices.Clone(c.Ranks), func(k int) bool { return c.Same[k] >= 0 })
+	best, last := ranks[0], ranks[len(ranks)-1]
+	over := "Over " + plural(len(c.Shared), "call state", "call states")
+	switch {
+	case len(ranks) == 1:
+		text = append(text, append(doc.Sayf(over+", {} leaves "+counts(best)+"; ", name(best)),
+			gravest(best)...))
+	case c.Tie(best, last):
+		text = append(text, append(doc.Say(over+", findings do not tell them apart: "+counts(best)+" with each; "), gravest(best)...))
+	default:
+		text = append(text, append(doc.Sayf(over+", {} leaves the least to mend: "+counts(best)+"; ", name(best)), gravest(best)...),
+			append(doc.Sayf("{} leaves the most: "+counts(last)+"; ", name(last)),
+				gravest(last)...))
 	}
 	for _, say := range []struct{ measure, low, high string }{
 		{"external static", "The static stays lowest with", "and goes highest with"},

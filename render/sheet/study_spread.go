@@ -20,7 +20,7 @@ var spreadRows = [...]string{"external static", "surplus", "recirculated", "belo
 func Spread(head *Sheet, s *study.Spread) *Document {
 	from := "the job's [doubt]"
 	if s.Assumed {
-		from = "tolerances of ours, because the job has no [doubt] table"
+		from = "usual tolerances, because the job has no [doubt] table"
 	}
 	var names []string
 	for _, n := range s.Inputs {

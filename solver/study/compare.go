@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"spillway/solver/digest"
 	"spillway/solver/verdict"
 )
 
@@ -16,10 +17,19 @@ type Comparison struct {
 	Lines []Line
 	// States are the call states, the worst first: by faults, then cautions, then how far beyond the limits, over all alternatives.
 	States []string
-	// Ranks orders the alternatives, best first: indices into Results.
-	Ranks []int
+	// Ranks orders the alternatives, best first: indices into Results. They are judged in Shared
+	// alone, the call states that all of them have, by their causes: what is at fault, the gravest
+	// class first, then what wants caution of the hard classes, then the rest.
+	Ranks  []int
+	Shared []string         // in the order of Causes' states
+	Causes []*digest.Digest // parallel to Results, in the shared call states
+	// Same is, for each alternative, an earlier one from which no measure of any call state
+	// differs; -1 for one that changes something.
+	Same []int
 	// Counts of findings per alternative.
 	Faults, Cautions []int
+
+	keys [][]float64 // what Ranks goes by
 }
 
 // Line is one measure over the alternatives.
@@ -57,6 +67,7 @@ func (s *Study) Compare(variants []Variant) (*Comparison, error) {
 	c.lines()
 	c.states()
 	c.ranks()
+	c.same()
 	return c, nil
 }
 
@@ -131,33 +142,80 @@ func (c *Comparison) states() {
 	})
 }
 
-// ranks orders the alternatives by faults, then how far beyond the limits, then cautions.
+// ranks orders the alternatives by what is behind their findings in the call states that all of
+// them have.
 func (c *Comparison) ranks() {
-	beyond := make([]float64, len(c.Reports))
-	for k, p := range c.Reports {
-		c.Ranks = append(c.Ranks, k)
-		for _, f := range p.Faults(false) {
-			beyond[k] += f.Finding.Excess()
+	in := map[string]int{}
+	for _, r := range c.Results {
+		for _, o := range r.Outcomes {
+			in[o.State.Name]++
 		}
 	}
-	slices.SortStableFunc(c.Ranks, func(a, b int) int {
-		return cmp.Or(cmp.Compare(c.Faults[a], c.Faults[b]), cmp.Compare(c.Cautions[a], c.Cautions[b]), cmp.Compare(beyond[a], beyond[b]))
-	})
-}
-
-// Worst is the worst fault of an alternative, else its worst caution; false when all is in order.
-func (c *Comparison) Worst(k int) (Fault, bool) {
-	for _, caution := range []bool{false, true} {
-		var worst Fault
-		found := false
-		for _, f := range c.Reports[k].Faults(caution) {
-			if !found || f.Finding.Excess() > worst.Finding.Excess() {
-				worst, found = f, true
+	keys := make([][]float64, len(c.Results))
+	for k, r := range c.Results {
+		var reports []digest.Report
+		for i, o := range r.Outcomes {
+			if in[o.State.Name] == len(c.Results) {
+				reports = append(reports, digest.Report{Outcome: o, Findings: r.Findings[i]})
 			}
 		}
-		if found {
-			return worst, true
+		houses := c.Reports[k].Houses
+		if len(reports) < len(r.Outcomes) {
+			houses = nil // they are of all call states of a weather
+		}
+		if k == 0 {
+			for _, r := range reports {
+				c.Shared = append(c.Shared, r.Outcome.State.Name)
+			}
+		}
+		c.Causes = append(c.Causes, digest.Of(reports, houses))
+		c.Ranks, keys[k] = append(c.Ranks, k), burdenOf(c.Causes[k])
+	}
+	slices.SortStableFunc(c.Ranks, func(a, b int) int { return slices.Compare(keys[a], keys[b]) })
+	c.keys = keys
+}
+
+// Tie reports whether nothing tells two alternatives apart by rank.
+func (c *Comparison) Tie(a, b int) bool { return slices.Equal(c.keys[a], c.keys[b]) }
+
+// burdenOf is what an alternative is ranked by, the gravest first: causes at fault by class, causes
+// for caution of the hard classes, all causes for caution, findings behind all of them.
+func burdenOf(d *digest.Digest) []float64 {
+	classes := []verdict.Class{verdict.SafetyClass, verdict.Equipment, verdict.Code, verdict.Zoning,
+		verdict.Comfort, verdict.Guideline, verdict.Rule}
+	key := make([]float64, len(classes)+3)
+	for i := range d.Causes {
+		cause := &d.Causes[i]
+		key[len(key)-1] += float64(len(cause.Members))
+		switch at := slices.Index(classes, cause.Class); {
+		case cause.Level == verdict.Fault && at >= 0:
+			key[at]++
+		case cause.Class.Hard():
+			key[len(classes)]++
+			key[len(classes)+1]++
+		default:
+			key[len(classes)+1]++
 		}
 	}
-	return Fault{}, false
+	return key
+}
+
+// same finds the alternatives that change nothing.
+func (c *Comparison) same() {
+	for k, p := range c.Reports {
+		c.Same = append(c.Same, slices.IndexFunc(c.Reports[:k],
+			func(q *Report) bool { return alike(p, q) }))
+	}
+}
+
+// alike reports whether no measure of any call state differs between two reports.
+func alike(p, q *Report) bool {
+	return slices.EqualFunc(p.Measures, q.Measures, func(a, b Measure) bool {
+		return a.Name == b.Name && a.Where == b.Where
+	}) && slices.EqualFunc(p.States, q.States, func(a, b StateReport) bool {
+		return a.State.Name == b.State.Name && slices.EqualFunc(a.Values, b.Values, func(x,
+			y float64) bool {
+			return x == y || x != x && y != y
+		})
+	})
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"spillway/network/networktest"
 	"spillway/network/quantity"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
@@ -142,9 +143,35 @@ func TestCompareIsTraceable(t *testing.T) {
 	assert.Zero(t, r.Cells[0].Value)
 	assert.Greater(t, r.Cells[1].Value, 0.2)
 	assert.Zero(t, r.Cells[2].Value)
-	for k := 1; k < len(c.Ranks); k++ {
-		assert.LessOrEqual(t, c.Faults[c.Ranks[k-1]], c.Faults[c.Ranks[k]])
+	hard := func(k int) (n int) {
+		for i := range c.Causes[k].Causes {
+			if cause := &c.Causes[k].Causes[i]; cause.Level == verdict.Fault && cause.Class.Hard() {
+				n++
+			}
+		}
+		return n
 	}
+	for k := 1; k < len(c.Ranks); k++ {
+		assert.LessOrEqual(t, hard(c.Ranks[k-1]), hard(c.Ranks[k]),
+			"no guideline outweighs safety or equipment")
+	}
+	assert.Equal(t, []int{-1, -1, -1}, c.Same)
+}
+
+// An alternative that changes nothing is called that, and neither it nor the job is the better one.
+func TestComparisonSaysWhatChangesNothing(t *testing.T) {
+	data := append(networktest.Example(t, "first-look"),
+		"\n[alternative.modulating]\ndamper.day.drive = \"modulating\"\n"...)
+	c, err := study.New("job", data, study.Options{}).Compare([]study.Variant{{},
+		{Alternative: "modulating"}})
+	require.NoError(t, err)
+	assert.Equal(t, []int{-1, 0}, c.Same)
+	assert.True(t, c.Tie(0, 1))
+	c, err = study.New("job", data, study.Options{}).Compare([]study.Variant{{},
+		{Set: []string{"damper.day.stop=40 %"}}})
+	require.NoError(t, err)
+	assert.Equal(t, []int{-1, -1}, c.Same)
+	assert.False(t, c.Tie(0, 1))
 }
 
 // BenchmarkSweep is a thousand settings of a stop in every call state of the two-floor house: changed in the graph, and read from the
