@@ -105,6 +105,21 @@ func TestBleedWarmsTheSatisfiedZone(t *testing.T) {
 	assert.Greater(t, over("40 %"), 1.5*over("0 %"))
 }
 
+// A machine of three stages climbs to the last: 75 kBtu/h in the third carry a house of 70, which the
+// second stage, 52, leaves 5 °F short. Every run begins in the first.
+func TestStagesAreClimbedOneByOne(t *testing.T) {
+	r := day(t, "design-heating", open(t, "four-zone", ""), 1)
+	hours := map[int]float64{}
+	for i := range r.Ledger.States {
+		hours[r.Ledger.States[i].Call.Stage] += r.Ledger.States[i].Hours()
+	}
+	assert.Greater(t, hours[3], hours[1]+hours[2])
+	assert.Positive(t, hours[1])
+	for i := range r.Ledger.Zones {
+		assert.InDelta(t, 21.11, r.Ledger.Zones[i].Mean, 1.2, "70 °F within 2 °F")
+	}
+}
+
 // A heavier house takes longer to come back from a set-back; what it burns hardly changes.
 func TestMassMovesTimesNotEnergy(t *testing.T) {
 	s := open(t, "two-floor", "", evening...)

@@ -78,7 +78,7 @@ func (r *run) scheduled() float64 {
 			later(r.since + r.side.MinimumOn)
 		}
 		if r.h.Panel.StageDelay > 0 && r.supply.NextPass {
-			later(r.started + r.h.Panel.StageDelay)
+			later(r.started + float64(r.call.Stage)*r.h.Panel.StageDelay)
 		}
 	case Limited:
 		later(r.trip + r.side.Guards[r.guard].Hold)

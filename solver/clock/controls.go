@@ -93,11 +93,14 @@ func (r *run) control() bool {
 // without an answer leaves the dampers as they are.
 func (r *run) follow(asked uint32) (changed bool) {
 	c := r.call
-	if asked != 0 && asked != c.Zones {
-		c.Zones, c.Stage = asked, 1
+	if asked != 0 {
+		c.Zones = asked
+	}
+	if r.mode != On && r.mode != Limited {
+		c.Stage = 1 // a run begins low; another zone that calls in it keeps the stage
 	}
 	if r.stageDue() {
-		c.Stage = max(c.Stage, 2)
+		c.Stage = max(c.Stage, r.call.Stage+1)
 	}
 	if c == r.call {
 		return false
@@ -123,11 +126,11 @@ func (r *run) follow(asked uint32) (changed bool) {
 	return true
 }
 
-// stageDue reports whether the run has lasted long enough for the second stage, which its supply must
+// stageDue reports whether the run has lasted long enough for the next stage, which its supply must
 // allow.
 func (r *run) stageDue() bool {
 	return r.mode == On && r.h.Panel.StageDelay > 0 && r.supply != nil && r.supply.NextPass &&
-		r.t >= r.started+r.h.Panel.StageDelay-instant
+		r.t >= r.started+float64(r.call.Stage)*r.h.Panel.StageDelay-instant
 }
 
 // guards opens or closes the machine's guards.

@@ -38,7 +38,7 @@ type Thermostat struct {
 
 // Panel is the zone panel's timing. The zone dampers stay where they were until the purge is over.
 type Panel struct {
-	StageDelay float64 // s of a run until the next stage; 0: the first stage only
+	StageDelay float64 // s of a run in each stage until the next; 0: the first stage only
 }
 
 // Machine is the heating or cooling side: how it starts and stops and what stops it.
