@@ -105,8 +105,8 @@ func TestBleedWarmsTheSatisfiedZone(t *testing.T) {
 	assert.Greater(t, over("40 %"), 1.5*over("0 %"))
 }
 
-// A machine of three stages climbs to the last: 75 kBtu/h in the third carry a house of 70, which the
-// second stage, 52, leaves 5 °F short. Every run begins in the first.
+// A machine of three stages climbs to the last: 75 kBtu/h in the third carry a house of 70, which
+// the second stage, 52, leaves 5 °F short. Every run begins in the first.
 func TestStagesAreClimbedOneByOne(t *testing.T) {
 	r := day(t, "design-heating", open(t, "four-zone", ""), 1)
 	hours := map[int]float64{}
