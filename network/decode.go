@@ -30,7 +30,10 @@ type reader struct {
 	found   diag.List
 	sets    *node    // the file's alternatives, once they are taken out of the tree
 	removed []string // paths of the parts that the chosen alternative removes
-	setting bool     // the overrides being merged are those of --set
+	// removals are the parts that it names, each with what went along.
+	removals []Removal
+	usual    map[string]*node // what parts have that do not say it: see usual.go
+	setting  bool             // the overrides being merged are those of --set
 	// Of what is being decoded: its path, and whether it is an item of a list.
 	path   []string
 	inList bool

@@ -73,6 +73,8 @@ type Job struct {
 	Alternatives []Alternative `toml:"-"`
 	// Alternative is the one that is applied to this Job, "" for the file as it stands.
 	Alternative string `toml:"-"`
+	// Removed are the parts that it takes out, in the order that it names them.
+	Removed []Removal `toml:"-"`
 	// Assumptions lists every default that was used where the file is silent.
 	Assumptions []Assumption `toml:"-"`
 

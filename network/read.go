@@ -119,7 +119,7 @@ func readTree(name string, root *node, opt Options) (*Job, diag.List) {
 	if found.HasErrors() {
 		return nil, found
 	}
-	job.Doubts = r.doubts
+	job.Doubts, job.Removed = r.doubts, r.removals
 	job.tree = root
 	return job, found
 }
@@ -217,33 +217,14 @@ func (r *reader) apply(sets, set *node, names, after []string) {
 		r.apply(sets, base, names, after)
 	}
 	set.without("note")
+	remove := set.without("remove")
+	replaced := r.unseat(set.without("replace"))
 	r.rows(set, r.root)
-	if remove := set.without("remove"); remove != nil {
-		for _, item := range itemsOf(remove) {
-			if path, ok := r.text(item); ok {
-				r.remove(item, path)
-			}
-		}
+	if remove != nil {
+		r.removeAll(remove, set)
 	}
+	r.seat(replaced, set)
 	r.merge(r.root, set, nil)
-}
-
-// remove takes a part out of the tree: "bypass.relief".
-func (r *reader) remove(at *node, path string) {
-	parts, ok := SplitPath(path)
-	if ok && len(parts) > 0 {
-		parent, all := r.root.find(parts[:len(parts)-1]...)
-		if all && parent.without(parts[len(parts)-1]) != nil {
-			r.removed = append(r.removed, PathText(parts...))
-			return
-		}
-	}
-	if len(parts) == 0 {
-		r.fail(at.value, `write the path of a part, such as "bypass.relief"`, "%q is no path", path)
-		return
-	}
-	parent, _ := r.root.find(parts[:len(parts)-1]...)
-	r.fail(at.value, diag.DidYouMean(parts[len(parts)-1], parent.childNames()), "there is no part %q to remove", path)
 }
 
 // merge lays overrides over a table: tables are merged key by key, all else is replaced.
@@ -255,6 +236,10 @@ func (r *reader) merge(base, over *node, path []string) {
 		at := append(path[:len(path):len(path)], c.name)
 		old := base.child(c.name)
 		switch {
+		case r.relative(old, c, at):
+			if old != nil && old.leaf != nil {
+				old.leaf, old.key, old.value, old.inherited = c.leaf, c.key, c.value, false
+			}
 		case old == nil && c.implied && len(path) == 1 && isNamedTable(path[0]):
 			r.noSuchPart(c, base.childNames(), at)
 		case old == nil && c.implied && r.setting && len(path) == 0 && isNamedTable(c.name):
@@ -299,12 +284,22 @@ func (r *reader) noSuchPart(part *node, known, path []string) {
 		}
 	}
 	switch {
-	case slices.Contains(r.removed, text):
+	case r.isRemoved(path):
 		fix = "the alternative removes it; leave the override out, or name the alternatives that keep the part"
 	case len(in) > 0:
 		fix = fmt.Sprintf("%s is in alternative %s: add --alternative %s", text, joined(in), PathText(in[0]))
 	}
 	r.fail(part.key, fix, "there is no %s %q to change", path[0], part.name)
+}
+
+// isRemoved reports whether the alternative removes what is at a path, or the part that it is in.
+func (r *reader) isRemoved(path []string) bool {
+	for i := range path {
+		if slices.Contains(r.removed, PathText(path[:i+1]...)) {
+			return true
+		}
+	}
+	return false
 }
 
 // isNamedTable tells whether a top-level key holds named parts.
@@ -330,6 +325,11 @@ func (r *reader) set(assignment string) {
 	}
 	if parts[0] == doubtTable {
 		parts[0] = spreadTable
+	}
+	if r.isRemoved(parts[:len(parts)-1]) {
+		r.warn(whole, "leave it out where the part is removed",
+			"%s is skipped: the alternative removes it", PathText(parts...))
+		return
 	}
 	start := len(path) + 1
 	at := span{in, start + len(value) - len(strings.TrimLeft(value, " \t")), len(assignment)}

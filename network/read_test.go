@@ -276,6 +276,10 @@ bypass.relief = { from = "supply plenum", to = "drop", size = "8 in", length = "
 [alternative.one-bedroom]
 remove = ["supply.bed-2"]
 
+[alternative.without]
+like = "one-bedroom"
+supply.bed-2.length = "9 ft"
+
 [alternative.broken]
 supply.bed-2.length = "8 cfm"
 `
@@ -286,8 +290,8 @@ supply.bed-2.length = "8 cfm"
 		fix  string
 	}{
 		{"in the alternative", Options{Alternative: "broken"}, `with alternative "broken": "8 cfm" is an airflow, but a length is meant here`, `write a length, such as "12 ft"`},
-		{"a part that one removes", Options{Alternative: "one-bedroom", Set: []string{"supply.bed-2.length=9 ft"}},
-			`with alternative "one-bedroom": there is no supply "bed-2" to change`, "the alternative removes it; leave the override out, or name the alternatives that keep the part"},
+		{"a part that one removes", Options{Alternative: "without"},
+			`with alternative "without": there is no supply "bed-2" to change`, "the alternative removes it; leave the override out, or name the alternatives that keep the part"},
 		{"a part that one adds", Options{Set: []string{"bypass.relief.opens-at=0.2 inwc"}}, `there is no bypass "relief" to change`, "bypass.relief is in alternative bypass: add --alternative bypass"},
 		{"a part that none has", Options{Set: []string{"dump.far.opens-at=0.2 inwc"}}, `there is no dump "far" to change`, "to add a part write dump.far = { ... }"},
 		{"the override itself", Options{Alternative: "bypass", Set: []string{"supply.bed-2.length=9 cfm"}}, `"9 cfm" is an airflow, but a length is meant here`, `write a length, such as "12 ft"`},
@@ -302,6 +306,13 @@ supply.bed-2.length = "8 cfm"
 	}
 	_, found := Read("small.toml", []byte(text), Options{Alternative: "bypass", Set: []string{"bypass.relief.opens-at=0.2 inwc"}})
 	assert.False(t, found.HasErrors(), "%s", found)
+	// A flag for several alternatives is skipped in the one that removes its part, and that is
+	// said.
+	job, found := Read("small.toml", []byte(text), Options{Alternative: "one-bedroom",
+		Set: []string{"supply.bed-2.length=9 ft"}})
+	require.NotNil(t, job, "%s", found)
+	require.Len(t, found, 1)
+	assert.Equal(t, "supply.bed-2.length is skipped: the alternative removes it", found[0].Summary)
 }
 
 func TestAlternatives(t *testing.T) {

@@ -18,6 +18,7 @@ func alike(a, b string) bool { return a == b || foldName(a) == foldName(b) }
 // that their keys come last as in
 // With, and after.
 func (r *reader) defaults() {
+	r.fillUsual()
 	known := r.knownNames()
 	r.spellReferences(known)
 	supply, returns := r.root.child("supply"), r.root.child("return")

@@ -16,6 +16,7 @@ func (r *reader) rows(t, base *node) {
 			stars(t.child(table), base.child(table))
 		}
 	}
+	r.usualRows(t)
 	if n := t.child("site"); n != nil {
 		r.part("site", n, over)
 	}

@@ -151,7 +151,8 @@ func (n *node) text() (string, bool) {
 	return text, ok
 }
 
-// fillEach gives a line what every line of its [from.X] has and it does not say itself.
+// fillEach gives a part what every one of its kind has and it does not say itself: every line of
+// its [from.X], every zone.
 func fillEach(line, each *node) {
 	if each == nil {
 		return
@@ -161,11 +162,11 @@ func fillEach(line, each *node) {
 		switch c.name {
 		case "register", "grille":
 			if own == nil && c.child("size") != nil {
-				line.add(c.copied())
+				line.add(c.inheritedCopy())
 			} else if own != nil && own.opened() {
 				for _, key := range c.children {
 					if own.child(key.name) == nil {
-						own.add(key.copied())
+						own.add(key.inheritedCopy())
 					}
 				}
 			}
@@ -177,16 +178,23 @@ func fillEach(line, each *node) {
 			if own != nil && own.list {
 				own.items = mergeSlots(slices.Concat(fill[:]...), own.items)
 			} else if items := slices.Concat(fill[:]...); own == nil && len(items) > 0 {
-				n := c.copied()
+				n := c.inheritedCopy()
 				n.items = items
 				line.add(n)
 			}
 		default:
 			if own == nil {
-				line.add(c.copied())
+				line.add(c.inheritedCopy())
 			}
 		}
 	}
+}
+
+// inheritedCopy copies what another line of the file says for a part.
+func (n *node) inheritedCopy() *node {
+	c := n.copied()
+	c.inherited = true
+	return c
 }
 
 // opened makes of a register that is a size alone a table with its size, and reports whether n is a

@@ -80,6 +80,8 @@ type node struct {
 	row, made bool
 	// unsaid is true for a size that a row gives without a key: the duct, or the register.
 	unsaid bool
+	// inherited is true for what "each" or [usual] says for a part.
+	inherited bool
 	// starred is true for an override that a "*" stands for.
 	starred bool
 }

@@ -73,6 +73,6 @@ func (c console) checkJob(name string, f *common) ([]byte, error) {
 		}
 	}
 	var b bytes.Buffer
-	err = sheet.Write(&b, sheet.Inventory(name, graphs[0], states), "text", c.style(""))
+	err = sheet.Write(&b, sheet.Inventory(name, graphs, states), "text", c.style(""))
 	return b.Bytes(), err
 }

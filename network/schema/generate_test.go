@@ -39,6 +39,14 @@ func Generate(comments Comments) ([]byte, error) {
 		job.Properties[side] = described(namedTable(lines),
 			"Runs that "+does+" the part of the table's name: the key "+side+", said once.")
 	}
+	usual := &node{Type: "object", Properties: map[string]*node{}, AdditionalProperties: false}
+	for _, part := range []string{"zone", "damper", "room", "branch", "trunk", "return", "register",
+		"grille"} {
+		usual.Properties[part] = described(text(), "A row of what every "+part+
+			" has that does not say it itself, nor by the each of its table.")
+	}
+	job.Properties["usual"] = described(usual,
+		"What parts have that do not say it themselves: zone = \"heat 68 F, cool 76 F\".")
 	job.Properties["doubt"] = job.Properties["spread"]
 	alternative := &node{Type: "object", Properties: map[string]*node{}, AdditionalProperties: false,
 		Description: "A named set of overrides that says only what differs from the file as it stands."}
@@ -49,7 +57,10 @@ func Generate(comments Comments) ([]byte, error) {
 		`A quoted path, * for any name: "damper.*.stop" = "0 %".`)}
 	alternative.Properties["note"] = described(text(), "What this alternative is about.")
 	alternative.Properties["like"] = described(text(), "The alternative that this one starts from, where not from the file as it stands.")
-	alternative.Properties["remove"] = described(listOf(0, text()), `Paths of parts that are taken out: "bypass.relief".`)
+	alternative.Properties["remove"] = described(listOf(0, text()),
+		`Paths of parts that are taken out, with what nothing else uses: "bypass.relief", "zone.loft".`)
+	alternative.Properties["replace"] = described(listOf(0, text()),
+		`Paths of parts that the alternative gives anew, with nothing of what they were: "blower".`)
 	g.definitions["alternative"] = alternative
 	root.Properties["alternative"] = described(namedTable(ref("alternative")), "Named sets of overrides; --alternative NAME applies one.")
 	root.Definitions = g.definitions

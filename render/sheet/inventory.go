@@ -15,7 +15,8 @@ import (
 const mostNamed = 40
 
 // Inventory says what is in a job that is in order. states are its call states.
-func Inventory(file string, g *network.Graph, states []state.CallState) *Document {
+func Inventory(file string, graphs []*network.Graph, states []state.CallState) *Document {
+	g := graphs[0]
 	job := g.Job
 	facts := &doc.Facts{Align: 12, Whole: true}
 	list := func(head string, texts ...string) {
@@ -43,7 +44,18 @@ func Inventory(file string, g *network.Graph, states []state.CallState) *Documen
 	for i, a := range job.Alternatives {
 		list([]string{"alternatives", ""}[min(i, 1)], strings.TrimSuffix(a.Name+": "+a.Note, ": "))
 	}
-	head := "assumed"
+	head := "removed"
+	for _, other := range graphs {
+		for i := range other.Job.Removed {
+			text := other.Job.Removed[i].Text()
+			if other.Job.Alternative != "" {
+				text = other.Job.Alternative + ": " + text
+			}
+			list(head, text)
+			head = ""
+		}
+	}
+	head = "assumed"
 	for _, a := range state.Assumptions(g) {
 		if slices.ContainsFunc(job.Doubts, func(d network.Doubt) bool { return d.Path == a.Path }) {
 			continue // listed below, with its shape
