@@ -46,6 +46,8 @@ const (
 	KindLoudness
 	KindRatio
 	KindNumber
+	// KindMass is the weight of what is bought.
+	KindMass
 )
 
 // unit is one unit of one kind: SI = number × factor + offset.
@@ -181,6 +183,9 @@ var kinds = [...]kindRow{
 	KindLoudness:     {"a sound level", [2]string{}, [2]int{}, [2]int{}, []unit{{"dBA", "dB(A)", "_dba", 1, 0, nil}}, "dB(A)", 10, [2]int{}},
 	KindRatio:        result("a ratio", "", 2),
 	KindNumber:       result("a number", "", 3),
+	KindMass: trade("a mass", "kg", [2]int{1, 1},
+		unit{"lb", "lb", "_lb", Pound, 0, nil},
+		unit{"kg", "kg", "_kg", 1, 0, nil}),
 }
 
 // result is a kind that only results have, in SI in both systems.

@@ -46,8 +46,10 @@ const (
 	FahrenheitDeg = 5.0 / 9.0 // K per °F of difference
 	RValueIP      = 0.176110  // m²·K/W per h·ft²·°F/Btu
 
-	// PoundPerCubicFoot in kg/m³: 0.45359237 kg (exact, international pound) over 0.3048³ m³ (exact).
-	PoundPerCubicFoot = 0.45359237 / (Foot * Foot * Foot)
+	Pound = 0.45359237 // kg, international pound, exact
+
+	// PoundPerCubicFoot in kg/m³: a pound over 0.3048³ m³ (exact).
+	PoundPerCubicFoot = Pound / (Foot * Foot * Foot)
 )
 
 // String is the word of the job file for the system.

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"spillway/network"
+	"spillway/network/catalog"
 	"spillway/network/quantity"
 	"spillway/solver/heat"
 )
@@ -83,7 +84,7 @@ func (a *assumed) insulation() {
 		}
 	})
 	for _, table := range []string{"supply", "return", "bypass", "dump"} {
-		value, why := quantity.Insulation(defaultInsulation).Text(a.job.Units), "as older codes ask (from memory)"
+		value, why := quantity.Insulation(catalog.DuctInsulation).Text(a.job.Units), "as older codes ask (from memory)"
 		if names := bare[table]; len(names) > 2 {
 			a.note(table+".*.insulation", value, why+": "+strings.Join(names, ", "))
 		} else {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"spillway/network"
+	"spillway/network/catalog"
 	"spillway/network/diag"
 	"spillway/network/quantity"
 	"spillway/solver/air"
@@ -160,17 +161,13 @@ func (c *calculation) wall(i int, duct *network.DuctSpec) (conductance, ambient 
 		if l.Place == "" || l.Place == "inside" {
 			return 0, c.set.indoor
 		}
-		resistance = defaultInsulation
+		resistance = catalog.DuctInsulation
 	}
 	return duct.Section.Perimeter() * duct.Length / (resistance + filmResistance), c.set.placeTemperature(l.Place)
 }
 
-const (
-	// defaultInsulation of a duct outside the conditioned space, m²·K/W: R-6, as older codes ask (from memory).
-	defaultInsulation = 6 * quantity.RValueIP
-	// filmResistance of the air films inside and outside, m²·K/W: R-0.8 (from memory, 0.6 to 1.0).
-	filmResistance = 0.8 * quantity.RValueIP
-)
+// filmResistance of the air films inside and outside, m²·K/W: R-0.8 (from memory, 0.6 to 1.0).
+const filmResistance = 0.8 * quantity.RValueIP
 
 // placeTemperature is the air round a duct: what the weather gives, else between indoors and outdoors by the place's share of the
 // difference; an attic in the cooling season stands above outdoors by the sun on the roof.
