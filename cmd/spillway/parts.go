@@ -29,13 +29,17 @@ func newParts(c console) *cobra.Command {
 			"  spillway parts house.toml --alternative bypass --format csv -o bypass.csv",
 		Args:              jobs(1),
 		ValidArgsFunction: completeJob,
-		RunE:              func(_ *cobra.Command, args []string) error { return c.parts(args[0], f) },
+		RunE: func(_ *cobra.Command, args []string) error {
+			return c.parts(args[0],
+				f)
+		},
 	}
 	f.add(cmd, false)
 	f.units.allowed = []string{"ip", "si"}
 	f.units.add(cmd, "units", "units of the list, if not the job file's")
 	f.format.add(cmd, "format", "how the list is written")
-	cmd.Flags().StringVarP(&f.output, "output", "o", "", "write to this `FILE`, whole or not at all")
+	cmd.Flags().StringVarP(&f.output, "output", "o", "",
+		"write to this `FILE`, whole or not at all")
 	return cmd
 }
 

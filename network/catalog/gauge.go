@@ -17,8 +17,8 @@ type Gauge struct {
 // ounce is an avoirdupois ounce on a square foot, kg/m².
 const ounce = quantity.Pound / 16 / quantity.SquareFoot
 
-// gauges are sheets of galvanized steel, the thinnest first. Gauge numbers of coated sheet stand for
-// whole half ounces on a square foot: 10.5 oz is 0.656 lb.
+// gauges are sheets of galvanized steel, the thinnest first. Gauge numbers of coated sheet stand
+// for whole half ounces on a square foot: 10.5 oz is 0.656 lb.
 var gauges = []Gauge{
 	{30, 0.013 * quantity.Inch, 10.5 * ounce},
 	{28, 0.016 * quantity.Inch, 12.5 * ounce},
@@ -33,16 +33,18 @@ var (
 	GaugeMassSource = published("gauge table of a steel service center, coated sheet, nominal")
 )
 
-// gaugeRow is a row of the code's table: up to a largest side or diameter, in., for a pressure class.
+// gaugeRow is a row of the code's table: up to a largest side or diameter, in., for a pressure
+// class.
 type gaugeRow struct {
 	most   float64
 	number int
 }
 
-// roundGauges and rectangularGauges are the code's table, by pressure class: 1/2 in. w.c., then 1 in.
-// A size between two rows takes the heavier one.
+// roundGauges and rectangularGauges are the code's table, by pressure class: 1/2 in. w.c., then 1
+// in. A size between two rows takes the heavier one.
 var (
-	roundGauges       = [2][]gaugeRow{{{14, 30}, {18, 28}, {20, 26}}, {{11, 30}, {14, 28}, {17, 26}, {20, 24}}}
+	roundGauges = [2][]gaugeRow{{{14, 30}, {18, 28}, {20, 26}}, {{11, 30}, {14, 28}, {17, 26},
+		{20, 24}}}
 	rectangularGauges = [2][]gaugeRow{
 		{{10, 30}, {12, 28}, {18, 26}, {20, 24}},
 		{{8, 30}, {10, 28}, {16, 26}, {20, 24}}}
@@ -77,6 +79,6 @@ func gauge(number int) Gauge {
 	return Gauge{}
 }
 
-// DuctInsulation is that of a duct outside the conditioned space where none is given, m²·K/W: R-6, as
-// older codes ask (from memory).
+// DuctInsulation is that of a duct outside the conditioned space where none is given, m²·K/W: R-6,
+// as older codes ask (from memory).
 const DuctInsulation = 6 * quantity.RValueIP

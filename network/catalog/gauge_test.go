@@ -24,8 +24,10 @@ func TestPublishedGauges(t *testing.T) {
 		{"14 in. round", 14, false, 0.013, 0.016}, {"15 in. round", 15, false, 0.016, 0.019},
 		{"17 in. round", 17, false, 0.016, 0.019}, {"18 in. round", 18, false, 0.016, 0.024},
 		{"20 in. round", 20, false, 0.019, 0.024}, {"8 in. rectangular", 8, true, 0.013, 0.013},
-		{"10 in. rectangular", 10, true, 0.013, 0.016}, {"12 in. rectangular", 12, true, 0.016, 0.019},
-		{"16 in. rectangular", 16, true, 0.019, 0.019}, {"18 in. rectangular", 18, true, 0.019, 0.024},
+		{"10 in. rectangular", 10, true, 0.013, 0.016}, {"12 in. rectangular", 12, true, 0.016,
+			0.019},
+		{"16 in. rectangular", 16, true, 0.019, 0.019}, {"18 in. rectangular", 18, true, 0.019,
+			0.024},
 		{"20 in. rectangular", 20, true, 0.024, 0.024},
 	} {
 		s := section.NewRound(c.inches * quantity.Inch)
@@ -52,7 +54,8 @@ func TestPublishedSheetWeights(t *testing.T) {
 		inches, want float64
 		gauge        int
 		flat         bool
-	}{{10, 0.656, 30, false}, {16, 0.781, 28, false}, {20, 0.906, 26, false}, {20, 1.156, 24, true}} {
+	}{{10, 0.656, 30, false}, {16, 0.781, 28, false}, {20, 0.906, 26, false}, {20, 1.156, 24,
+		true}} {
 		s := section.NewRound(c.inches * quantity.Inch)
 		if c.flat {
 			s = section.NewRectangular(c.inches*quantity.Inch, 8*quantity.Inch)
@@ -60,7 +63,8 @@ func TestPublishedSheetWeights(t *testing.T) {
 		g, _ := catalog.GaugeFor(s, 0)
 		assert.Equal(t, c.gauge, g.Number)
 		evidencetest.Row{Case: "galvanized sheet, weight of the gauge, lb/ft²",
-			Source: catalog.GaugeMassSource.Text + ", " + map[int]string{30: "30", 28: "28", 26: "26",
+			Source: catalog.GaugeMassSource.Text + ", " + map[int]string{30: "30", 28: "28",
+				26: "26",
 				24: "24"}[c.gauge] + " gauge",
 			Want: c.want, Ours: g.Mass * quantity.SquareFoot / quantity.Pound, Within: 0.0005}.Check(t)
 	}

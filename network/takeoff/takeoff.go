@@ -60,8 +60,8 @@ type Item struct {
 // List is a whole take-off.
 type List struct {
 	Items []Item
-	// Straight is the steel of the duct as it lies, Steel what has to be bought: with the fittings and
-	// with seams, laps and waste, kg.
+	// Straight is the steel of the duct as it lies, Steel what has to be bought: with the fittings
+	// and with seams, laps and waste, kg.
 	Straight, Steel float64
 	Flex            float64 // m of flexible duct to buy
 	// Points is a cost proxy of the flexible duct: feet of it, weighted by diameter.
@@ -76,8 +76,8 @@ const (
 	flexEnd     = 1 * quantity.Foot  // of flexible duct at each end (from memory)
 	flexSupport = 4 * quantity.Foot  // between supports of flexible duct (from memory)
 	ductSupport = 10 * quantity.Foot // between hangers of metal duct (from memory, 8 to 10 ft)
-	// FittingLength is the straight duct of its size that has as much steel as a fitting (from memory,
-	// 2 to 4 ft), m.
+	// FittingLength is the straight duct of its size that has as much steel as a fitting (from
+	// memory, 2 to 4 ft), m.
 	FittingLength = 3 * quantity.Foot
 	// Waste is the share of seams, laps and waste in sheet steel (from memory, 15 to 20 %).
 	Waste = 0.15
@@ -85,8 +85,8 @@ const (
 	WrapWaste = 0.10
 	// WrapR is the resistance of a meter of installed wrap, m·K/W: R-3 per inch (from memory).
 	WrapR = 3 * quantity.RValueIP / quantity.Inch
-	// MasticLength is the joint that a gallon of mastic seals, 3 in. wide and 20 mil wet, m: 231 in³
-	// over 0.06 in² is 320 ft (computed).
+	// MasticLength is the joint that a gallon of mastic seals, 3 in. wide and 20 mil wet, m: 231
+	// in³ over 0.06 in² is 320 ft (computed).
 	MasticLength = 231 / (3 * 0.020) * quantity.Inch
 )
 
@@ -180,7 +180,8 @@ func (c *counter) line(l *network.Line) {
 		c.list.Flex += it.Buy
 		c.list.Points += it.Buy * FlexPoints(it.Size.Width)
 		c.add(Item{Group: Sealing, Name: "tie", Count: 2})
-		c.add(Item{Group: Sealing, Name: "strap of flexible duct", Count: pieces(it.Length, flexSupport)})
+		c.add(Item{Group: Sealing, Name: "strap of flexible duct", Count: pieces(it.Length,
+			flexSupport)})
 	case Sheet(m.Name):
 		g, listed := catalog.GaugeFor(it.Size, c.static)
 		if !listed {
@@ -250,7 +251,8 @@ func (c *counter) fittings(l *network.Line) int {
 			add(Item{Group: Fitting, Name: "part by its equivalent length", Size: l.Size.Section,
 				Count: count})
 		case name == "":
-			add(Item{Group: Fitting, Name: "part by its coefficient", Size: l.Size.Section, Count: count})
+			add(Item{Group: Fitting, Name: "part by its coefficient", Size: l.Size.Section,
+				Count: count})
 		case junction:
 			leaves = true
 			add(Item{Group: Fitting, Name: name, Size: l.Size.Section, To: parent, Count: count})
@@ -273,7 +275,8 @@ func (c *counter) fittings(l *network.Line) int {
 		add(Item{Group: Fitting, Name: "transition", Size: l.Size.Section, To: parent, Count: 1,
 			Implied: true})
 	case !leaves && parent != (section.Section{}):
-		add(Item{Group: Fitting, Name: "tee", Size: l.Size.Section, To: parent, Count: 1, Implied: true})
+		add(Item{Group: Fitting, Name: "tee", Size: l.Size.Section, To: parent, Count: 1,
+			Implied: true})
 	}
 	if c.capped(l) {
 		add(Item{Group: Fitting, Name: "end cap", Size: l.Size.Section, Count: 1, Implied: true})
@@ -445,7 +448,8 @@ func (c *counter) sheets() {
 	}
 	straight := 0.0
 	for number, sum := range c.steel {
-		c.items = append(c.items, Item{Group: Steel, Name: "straight duct", Gauge: number, Area: sum[0],
+		c.items = append(c.items, Item{Group: Steel, Name: "straight duct", Gauge: number,
+			Area: sum[0],
 			Mass: sum[1]})
 	}
 	for _, it := range c.items { // in the order of the file, so that the sum is one
@@ -467,8 +471,9 @@ type Change struct {
 	Drop bool // the second job has less
 }
 
-// Compare lists what the second of two take-offs has more and less than the first, in the order of a
-// list: what has to be bought, and what falls away. Sums that follow from other items are left out.
+// Compare lists what the second of two take-offs has more and less than the first, in the order of
+// a list: what has to be bought, and what falls away. Sums that follow from other items are left
+// out.
 func Compare(from, to *List) (changes []Change) {
 	left := map[Item]Item{}
 	for _, it := range from.Items {

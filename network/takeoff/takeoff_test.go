@@ -37,19 +37,23 @@ func find(list *takeoff.List, g takeoff.Group, pick func(*takeoff.Item) bool) (s
 
 func inches(d float64) func(*takeoff.Item) bool {
 	return func(it *takeoff.Item) bool {
-		return it.Gauge > 0 && it.Size.Shape == section.Round && near(it.Size.Width, d*quantity.Inch)
+		return it.Gauge > 0 && it.Size.Shape == section.Round && near(it.Size.Width,
+			d*quantity.Inch)
 	}
 }
 
 func near(a, b float64) bool { return a > b*0.999 && a < b*1.001 }
 
-// The bare metal of the house of two floors with a return drop of 20x12 in., by hand: perimeter times
-// length times the weight of the gauge.
+// The bare metal of the house of two floors with a return drop of 20x12 in., by hand: perimeter
+// times length times the weight of the gauge.
 func TestComputedSteelOfTwoFloors(t *testing.T) {
 	evidencetest.Of(t, evidencetest.Memory)
 	list := takeoff.Of(job(t, "return.drop.size=20x12 in"))
 	rect := func(width float64) func(*takeoff.Item) bool {
-		return func(it *takeoff.Item) bool { return near(it.Size.Width, width*quantity.Inch) && it.Gauge > 0 }
+		return func(it *takeoff.Item) bool {
+			return near(it.Size.Width, width*quantity.Inch) &&
+				it.Gauge > 0
+		}
 	}
 	check := func(name string, area, pounds float64, it takeoff.Item) {
 		evidencetest.Row{Case: name + ", ft²", Source: "by hand", Want: area, Within: 0.05,
@@ -80,7 +84,8 @@ func TestComputedSteelOfTwoFloors(t *testing.T) {
 	flex := find(list, takeoff.Duct, func(it *takeoff.Item) bool { return it.Material == "flex" })
 	assert.InDelta(t, 45, flex.Length/quantity.Foot, 1e-9)
 	assert.InDelta(t, list.Flex, flex.Buy, 1e-9)
-	assert.InDelta(t, 45/0.96+4*2, flex.Buy/quantity.Foot, 0.01, "4 %% of compression, 1 ft for each end")
+	assert.InDelta(t, 45/0.96+4*2, flex.Buy/quantity.Foot, 0.01,
+		"4 %% of compression, 1 ft for each end")
 }
 
 // Steel of a foot of duct, by hand from the gauge and its nominal weight in three decimals.
@@ -96,15 +101,17 @@ func TestComputedPoundsPerFoot(t *testing.T) {
 		want float64
 	}{
 		{"5", round(5), 0.86}, {"6", round(6), 1.03}, {"7", round(7), 1.20}, {"8", round(8), 1.37},
-		{"9", round(9), 1.55}, {"10", round(10), 1.72}, {"12", round(12), 2.06}, {"14", round(14), 2.40},
+		{"9", round(9), 1.55}, {"10", round(10), 1.72}, {"12", round(12), 2.06}, {"14", round(14),
+			2.40},
 		{"16", round(16), 3.27}, {"18", round(18), 3.68}, {"20", round(20), 4.74},
 		{"8x8", rect(8, 8), 1.75}, {"12x8", rect(12, 8), 2.60}, {"16x8", rect(16, 8), 3.62},
 		{"20x8", rect(20, 8), 5.39}, {"12x10", rect(12, 10), 2.86}, {"16x10", rect(16, 10), 3.93},
 		{"20x10", rect(20, 10), 5.78}, {"24x12", rect(24, 12), 6.94},
 	} {
 		g, _ := catalog.GaugeFor(c.s, 0)
-		evidencetest.Row{Case: c.name + " in., lb/ft", Source: "by hand", Want: c.want, Within: 0.006,
-			Ours: c.s.Perimeter() * g.Mass / quantity.Pound * quantity.Foot}.Check(t)
+		evidencetest.Row{Case: c.name + " in., lb/ft", Source: "by hand", Want: c.want,
+			Within: 0.006,
+			Ours:   c.s.Perimeter() * g.Mass / quantity.Pound * quantity.Foot}.Check(t)
 	}
 }
 
@@ -114,8 +121,9 @@ func TestComputedWrap(t *testing.T) {
 	list := takeoff.Of(job(t, "supply.main-trunk.place=attic", "supply.main-trunk.size=8 in",
 		"damper.main.size=8 in"))
 	wrap := find(list, takeoff.Insulation, func(it *takeoff.Item) bool { return it.Name == "wrap" })
-	evidencetest.Row{Case: "2 in. of wrap on 8 in., ft²/ft", Source: "by hand", Want: 2.62, Within: 0.005,
-		Ours: wrap.Area / quantity.SquareFoot / 1.1 / 18}.Check(t)
+	evidencetest.Row{Case: "2 in. of wrap on 8 in., ft²/ft", Source: "by hand", Want: 2.62,
+		Within: 0.005,
+		Ours:   wrap.Area / quantity.SquareFoot / 1.1 / 18}.Check(t)
 }
 
 // What an alternative adds is what its lines say, and a job against itself adds nothing.

@@ -13,8 +13,8 @@ import (
 	"spillway/render/internal/doc"
 )
 
-// Parts is the take-off of a job: what it has to be built from. Base is that of the file without the
-// alternative, to say what the alternative adds; nil without one.
+// Parts is the take-off of a job: what it has to be built from. Base is that of the file without
+// the alternative, to say what the alternative adds; nil without one.
 func Parts(head *Sheet, list, base *takeoff.List) *Document {
 	d := head.document()
 	d.Closing = doc.Say("Counted from the job file, and as complete as it is: check quantities on " +
@@ -27,11 +27,12 @@ func Parts(head *Sheet, list, base *takeoff.List) *Document {
 	}
 	steel := doc.With(quantity.KindMass, list.Steel-list.Straight)
 	if list.Straight > 0 {
-		notes.Add(doc.Cell{Words: "steel "}, doc.Sayf("thickness after the {}; weight nominal, after a "+
-			"{}. {} of it are fittings, each as {} of its duct, and {} for seams, laps and waste "+
-			"(from memory)", doc.Name(catalog.GaugeSource.Text), doc.Name(catalog.GaugeMassSource.Text),
-			steel, doc.With(quantity.KindLength, takeoff.FittingLength).To(0),
-			doc.Of(quantity.KindFraction, takeoff.Waste).As(doc.Short))...)
+		notes.Add(doc.Cell{Words: "steel "},
+			doc.Sayf("thickness after the {}; weight nominal, after a "+
+				"{}. {} of it are fittings, each as {} of its duct, and {} for seams, laps and waste "+
+				"(from memory)", doc.Name(catalog.GaugeSource.Text), doc.Name(catalog.GaugeMassSource.Text),
+				steel, doc.With(quantity.KindLength, takeoff.FittingLength).To(0),
+				doc.Of(quantity.KindFraction, takeoff.Waste).As(doc.Short))...)
 	}
 	if len(list.Beyond) > 0 {
 		notes.Add(doc.Cell{Words: "oversize "}, doc.Sayf("{}: wider than 20 in. or above 1 in. "+
@@ -41,9 +42,10 @@ func Parts(head *Sheet, list, base *takeoff.List) *Document {
 	for i := range list.Items {
 		if it := &list.Items[i]; it.Group == takeoff.Sealing && it.Length > 0 {
 			gallons := it.Length / takeoff.MasticLength
-			notes.Add(doc.Cell{Words: "sealing "}, doc.Sayf("{} of joint take {} of mastic, 3 in. wide "+
-				"and 20 mil wet", doc.With(quantity.KindLength, it.Length).To(0),
-				doc.Cell{Words: masticText(gallons, head.Units)})...)
+			notes.Add(doc.Cell{Words: "sealing "},
+				doc.Sayf("{} of joint take {} of mastic, 3 in. wide "+
+					"and 20 mil wet", doc.With(quantity.KindLength, it.Length).To(0),
+					doc.Cell{Words: masticText(gallons, head.Units)})...)
 		}
 	}
 	notes.Add(doc.Cell{Words: "rules "}, doc.Say("pipe in whole joints of 5 ft; flexible duct as "+
@@ -157,7 +159,8 @@ func amountCell(k quantity.Kind, si float64) doc.Cell {
 
 // partsData holds the same for programs.
 func partsData(list *takeoff.List) *doc.Table {
-	t := &doc.Table{Key: "parts", For: doc.Data, Columns: []doc.Column{{Key: "group"}, {Key: "part"},
+	t := &doc.Table{Key: "parts", For: doc.Data, Columns: []doc.Column{{Key: "group"},
+		{Key: "part"},
 		{Key: "material"}, {Key: "size", Kind: quantity.KindSize},
 		{Key: "height", Kind: quantity.KindSize}, {Key: "other_size", Kind: quantity.KindSize},
 		{Key: "other_height", Kind: quantity.KindSize}, {Key: "gauge"},
@@ -182,7 +185,8 @@ func partsData(list *takeoff.List) *doc.Table {
 		it := &list.Items[i]
 		width, height := sides(it.Size)
 		toWidth, toHeight := sides(it.To)
-		t.Add(doc.Cell{Words: it.Group.String()}, doc.Name(it.Name), doc.Cell{Words: it.Material}, width,
+		t.Add(doc.Cell{Words: it.Group.String()}, doc.Name(it.Name), doc.Cell{Words: it.Material},
+			width,
 			height, toWidth, toHeight, some(quantity.KindNumber, float64(it.Gauge)),
 			some(quantity.KindInsulation, it.R), some(quantity.KindLoad, it.Rated),
 			doc.Count(it.Count), some(quantity.KindLength, it.Length),
