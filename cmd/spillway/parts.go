@@ -21,10 +21,11 @@ func newParts(c console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "parts JOB",
 		Short: "List what the job is built from: duct, fittings, registers, dampers, steel",
-		Long: "Counts what the job file describes: duct by size and material, as it lies and as it is\n" +
-			"bought; takeoffs, elbows and boots by size; registers and grilles; dampers, actuators and\n" +
-			"panel; insulation, joints to seal, supports; sheet steel by gauge. With an alternative it\n" +
-			"also says what that adds and what falls away. Nothing is solved, and no price is known.",
+		Long: "Counts what the job file describes: duct by size and material, as it lies and as\n" +
+			"it is bought; takeoffs, elbows and boots by size; registers and grilles; dampers,\n" +
+			"actuators and panel; insulation, joints to seal, supports; sheet steel by gauge.\n" +
+			"With an alternative it also says what that adds and what falls away. Nothing is\n" +
+			"solved, and no price is known.",
 		Example: "  spillway parts house.toml\n" +
 			"  spillway parts house.toml --alternative bypass --format csv -o bypass.csv",
 		Args:              jobs(1),

@@ -66,7 +66,8 @@ func TestPublishedSheetWeights(t *testing.T) {
 			Source: catalog.GaugeMassSource.Text + ", " + map[int]string{30: "30", 28: "28",
 				26: "26",
 				24: "24"}[c.gauge] + " gauge",
-			Want: c.want, Ours: g.Mass * quantity.SquareFoot / quantity.Pound, Within: 0.0005}.Check(t)
+			Want: c.want, Ours: g.Mass * quantity.SquareFoot / quantity.Pound,
+			Within: 0.0005}.Check(t)
 	}
 }
 

@@ -44,14 +44,14 @@ func (g Group) String() string {
 type Item struct {
 	Group    Group
 	Name     string          // the trade's word: "wye 45"
-	Size, To section.Section // To of a part between two sections: the trunk of a takeoff, the run of a boot
+	Size, To section.Section // To: the trunk that a takeoff leaves, the run of a boot
 	Material string          // of duct, as the catalog calls it
 	Gauge    int             // of sheet steel
 	R        float64         // of insulation, m²·K/W
 	Rated    float64         // of a machine, W
 	Count    int             // pieces; of duct, runs
 	Length   float64         // m: of duct as it lies, of joints to seal
-	Buy      float64         // m of duct: steel in whole joints, flexible duct as stretched, with its ends
+	Buy      float64         // m: steel in whole joints, flexible duct as stretched, with its ends
 	Area     float64         // m²
 	Mass     float64         // kg of steel
 	Implied  bool            // not written in the file: a panel, a thermostat, an end cap
@@ -72,7 +72,7 @@ type List struct {
 
 // What is bought beside the straight duct. From memory and common practice, except as noted.
 const (
-	jointLength = 5 * quantity.Foot  // of a joint of pipe, and between two seams to seal (from memory)
+	jointLength = 5 * quantity.Foot  // of a joint of pipe, and from seam to seam (from memory)
 	flexEnd     = 1 * quantity.Foot  // of flexible duct at each end (from memory)
 	flexSupport = 4 * quantity.Foot  // between supports of flexible duct (from memory)
 	ductSupport = 10 * quantity.Foot // between hangers of metal duct (from memory, 8 to 10 ft)

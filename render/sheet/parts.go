@@ -17,8 +17,8 @@ import (
 // the alternative, to say what the alternative adds; nil without one.
 func Parts(head *Sheet, list, base *takeoff.List) *Document {
 	d := head.document()
-	d.Closing = doc.Say("Counted from the job file, and as complete as it is: check quantities on " +
-		"site, and the thickness of sheet steel with the local code, before you buy.")
+	d.Closing = doc.Say("Counted from the job file, and as complete as it is: check quantities " +
+		"on site, and the thickness of sheet steel with the local code, before you buy.")
 	d.Blocks = append(d.Blocks, head.alternativeNote(), partsTable(list, head.Units),
 		partsData(list))
 	notes := doc.Facts{Align: 9}
@@ -29,8 +29,9 @@ func Parts(head *Sheet, list, base *takeoff.List) *Document {
 	if list.Straight > 0 {
 		notes.Add(doc.Cell{Words: "steel "},
 			doc.Sayf("thickness after the {}; weight nominal, after a "+
-				"{}. {} of it are fittings, each as {} of its duct, and {} for seams, laps and waste "+
-				"(from memory)", doc.Name(catalog.GaugeSource.Text), doc.Name(catalog.GaugeMassSource.Text),
+				"{}. {} of it are fittings, each as {} of its duct, and {} for seams, laps and "+
+				"waste (from memory)", doc.Name(catalog.GaugeSource.Text),
+				doc.Name(catalog.GaugeMassSource.Text),
 				steel, doc.With(quantity.KindLength, takeoff.FittingLength).To(0),
 				doc.Of(quantity.KindFraction, takeoff.Waste).As(doc.Short))...)
 	}
