@@ -108,7 +108,8 @@ func shifted(value, by, unit string) (text, problem string) {
 	}
 	own := strings.TrimSpace(one[2])
 	if !strings.EqualFold(firstWord(own), unit) {
-		return value, fmt.Sprintf("the amount is to be in the unit of the value, %q", firstWord(own))
+		return value, fmt.Sprintf("the amount is to be in the unit of the value, %q",
+			firstWord(own))
 	}
 	x, _ := strconv.ParseFloat(one[1], 64)
 	return withUnit(x+amount, own), ""

@@ -41,7 +41,8 @@ func TestRelativeValues(t *testing.T) {
 		}
 	}
 	r := &reader{}
-	for _, value := range []string{"-9 ft", "+9 ft", "xyz", "x", "20 ft", "2x elbow", "10 to 30 ft"} {
+	for _, value := range []string{"-9 ft", "+9 ft", "xyz", "x", "20 ft", "2x elbow",
+		"10 to 30 ft"} {
 		assert.False(t, r.relative(&node{leaf: "1 ft"}, &node{leaf: value}, []string{"a"}), value)
 	}
 }

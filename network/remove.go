@@ -461,8 +461,9 @@ func (m *remover) needed(at *node) {
 			for _, line := range m.left(table) {
 				if m.names1(table, line, "damper", parts[1]) {
 					m.bad = true
-					m.fail(at.value, fmt.Sprintf("remove what it is in, or write damper.%s.stop = \"100 %%\"",
-						PathText(parts[1])), "%q cannot be removed: %s %s needs it", path, table,
+					fix := fmt.Sprintf("remove what it is in, or write %s = \"100 %%\"",
+						PathText("damper", parts[1], "stop"))
+					m.fail(at.value, fix, "%q cannot be removed: %s %s needs it", path, table,
 						line.name)
 					return
 				}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -21,6 +22,7 @@ type fitFlags struct {
 	common
 	format choice
 	output string
+	keep   keepFlags
 	sheet  bool
 	top    int
 }
@@ -55,7 +57,8 @@ func newFit(c console) *cobra.Command {
 			"instrument was not used, with = \"field hood\" or sigma = \"8 %\".",
 		Example: "  spillway fit examples/noisy-bedroom.toml examples/readings/noisy-bedroom.toml\n" +
 			"  spillway fit house.toml as-found.toml --sheet -o sheet.txt\n" +
-			"  spillway fit house.toml readings.toml --format json",
+			"  spillway fit house.toml readings.toml --format json\n" +
+			"  spillway fit house.toml readings.toml --write-as as-found",
 		Args: func(_ *cobra.Command, args []string) error {
 			switch {
 			case len(args) < 2:
@@ -69,6 +72,7 @@ func newFit(c console) *cobra.Command {
 		RunE:              func(_ *cobra.Command, args []string) error { return c.fit(args[0], args[1], f) },
 	}
 	f.add(cmd, false)
+	f.keep.addAs(cmd, "the likeliest cause, with how well it is known,")
 	f.units.allowed = []string{"ip", "si"}
 	f.units.add(cmd, "units", "units of the results, if not the job file's")
 	f.format = choice{value: "text", allowed: []string{"text", "json", "markdown", "html"}}
@@ -80,6 +84,9 @@ func newFit(c console) *cobra.Command {
 }
 
 func (c console) fit(job, readings string, f *fitFlags) error {
+	if err := f.keep.check(job); err != nil {
+		return err
+	}
 	switch {
 	case f.alternative == everyAlternative:
 		return fail(wrongCall, "fit takes one alternative at a time: the one that is built")
@@ -113,7 +120,33 @@ func (c console) fit(job, readings string, f *fitFlags) error {
 	if err != nil {
 		return err
 	}
-	return c.deliver(b.Bytes(), f.output)
+	if err := c.deliver(b.Bytes(), f.output); err != nil {
+		return err
+	}
+	set, note, nothing := asFound(found)
+	return c.keep(job, &f.keep, f.alternative, note, set, nothing)
+}
+
+// asFound are the settings with which the job file says what the readings found, with how well they
+// tell it, and what there is to note; nothing is why there are none.
+func asFound(f *sheet.Fitted) (set []string, note, nothing string) {
+	if len(f.Result.Hypotheses) == 0 || !f.Result.Fits {
+		return nil, "", "no cause explains the readings"
+	}
+	h := &f.Result.Hypotheses[0]
+	var names []string
+	for k, i := range h.Causes {
+		cause := &f.Bench.Causes()[i]
+		said := cause.Settings(f.Graph, h.Severities[k], h.Low[k], h.High[k])
+		name := cause.Name()
+		if len(said) == 0 {
+			name += " (not in the settings)"
+		}
+		names, set = append(names, name), append(set, said...)
+	}
+	note = fmt.Sprintf("as read on site: %s, %.0f %% likely", strings.Join(names, " and "),
+		100*h.Weight)
+	return set, note, "the job file has no key for " + strings.Join(names, " and ")
 }
 
 // fitted reads the readings and finds out all that fit prints.

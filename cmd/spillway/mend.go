@@ -10,6 +10,7 @@ import (
 // mendFlags are the flags of mend.
 type mendFlags struct {
 	studyFlags
+	keep keepFlags
 	most int
 }
 
@@ -25,7 +26,8 @@ func newMend(c console) *cobra.Command {
 			"far they go and what stays.\n\n" +
 			"That a set is the smallest is proven for this list of changes: every smaller one was solved.",
 		Example: "  spillway mend house.toml\n" +
-			"  spillway mend house.toml --alternative bypass --format json",
+			"  spillway mend house.toml --alternative bypass --format json\n" +
+			"  spillway mend house.toml --write-as mended",
 		Args:              jobs(1),
 		ValidArgsFunction: completeJob,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -34,6 +36,7 @@ func newMend(c console) *cobra.Command {
 		},
 	}
 	f.add(cmd)
+	f.keep.add(cmd, "the first set")
 	cmd.Flags().IntVar(&f.most, "most", 0,
 		"stop before more than so many `CALL-STATES` are solved (0: 40,000)")
 	return cmd
@@ -43,6 +46,9 @@ func (c console) mend(name string, f *mendFlags) error {
 	if f.most < 0 {
 		return fail(wrongCall, "--most cannot be %d; it takes 0 or more", f.most)
 	}
+	if err := f.keep.check(name); err != nil {
+		return err
+	}
 	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{})
 	if err != nil {
 		return err
@@ -51,5 +57,17 @@ func (c console) mend(name string, f *mendFlags) error {
 	if err != nil {
 		return c.studyError(name, v.Alternative, err)
 	}
-	return f.print(c, sheet.Mend(headOf(name, g, &f.studyFlags), found), nil, nil)
+	err = f.print(c, sheet.Mend(headOf(name, g, &f.studyFlags), found), nil, nil)
+	if err != nil {
+		return err
+	}
+	var set []string
+	nothing := "no set clears every fault"
+	switch {
+	case len(found.Sets) > 0:
+		set = append(v.Set, found.Sets[0].Set...)
+	case found.Before.Faults == 0:
+		nothing = "nothing is at fault"
+	}
+	return c.keep(name, &f.keep, v.Alternative, "", set, nothing)
 }

@@ -15,6 +15,7 @@ import (
 // sizeFlags are the flags of size.
 type sizeFlags struct {
 	studyFlags
+	keep             keepFlags
 	friction, static string
 }
 
@@ -41,12 +42,16 @@ func newSize(c console) *cobra.Command {
 		RunE:              func(_ *cobra.Command, args []string) error { return c.size(args[0], f) },
 	}
 	f.add(cmd)
+	f.keep.add(cmd, "the sizes")
 	cmd.Flags().StringVar(&f.friction, "friction", "", "size by this `RATE`: in. of water per 100 ft, or Pa/m")
 	cmd.Flags().StringVar(&f.static, "static", "", "size so that no call state goes above this external static `PRESSURE`")
 	return cmd
 }
 
 func (c console) size(name string, f *sizeFlags) error {
+	if err := f.keep.check(name); err != nil {
+		return err
+	}
 	s, v, g, err := c.openStudy(name, &f.studyFlags, study.Options{})
 	if err != nil {
 		return err
@@ -71,8 +76,17 @@ func (c console) size(name string, f *sizeFlags) error {
 		return c.studyError(name, v.Alternative, err)
 	}
 	head := headOf(name, g, &f.studyFlags)
-	return f.print(c, sheet.Size(head, found), func(w io.Writer) error { return sheet.SizeJSON(w, head, found) },
+	err = f.print(c, sheet.Size(head, found),
+		func(w io.Writer) error { return sheet.SizeJSON(w, head, found) },
 		func(w io.Writer) error { return sheet.SizeCSV(w, head, found) })
+	if err != nil {
+		return err
+	}
+	set := found.Variant.Set
+	if !found.Meets {
+		set = nil
+	}
+	return c.keep(name, &f.keep, v.Alternative, "", set, "no duct brings the static down to it")
 }
 
 // frictionRate reads "0.08", "0.08 inwc/100ft" or "0.8 Pa/m" as Pa/m; a bare number is in the job's units.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"io"
 	"strings"
 
@@ -15,6 +16,7 @@ import (
 // tuneFlags are the flags of tune.
 type tuneFlags struct {
 	studyFlags
+	keep     keepFlags
 	move     []string
 	steps    int
 	priority choice
@@ -50,13 +52,14 @@ func newTune(c console) *cobra.Command {
 			"  spillway tune house.toml --alternative bypass --for static\n" +
 			"  spillway tune house.toml --move \"equipment.cooling.tap=low, medium, high\" --move \"damper.main.stop=0..80 %\"\n" +
 			"  spillway tune house.toml --state \"cooling: loft\" --move \"damper.main.stop=0..100 %\" --send \"main=400 cfm\"\n" +
-			"  spillway tune house.toml --balance\n" +
+			"  spillway tune house.toml --balance --write-as balanced\n" +
 			"  spillway tune house.toml --state cooling --ask \"living=80 %\" --ask \"bedrooms=50 %\" --blower \"500..1600 cfm\"",
 		Args:              jobs(1),
 		ValidArgsFunction: completeJob,
 		RunE:              func(_ *cobra.Command, args []string) error { return c.tune(args[0], f) },
 	}
 	f.add(cmd)
+	f.keep.add(cmd, "the settings")
 	cmd.Flags().StringArrayVar(&f.move, "move", nil, "a setting that may move: `PATH=FROM..TO` or PATH=A, B, C (repeatable)")
 	cmd.Flags().IntVar(&f.steps, "steps", 21, "how many `VALUES` each range has when several settings move")
 	cmd.Flags().BoolVar(&f.cautions, "cautions", false, "meet cautions too, not only faults")
@@ -71,7 +74,7 @@ func newTune(c console) *cobra.Command {
 }
 
 func (c console) tune(name string, f *tuneFlags) error {
-	if err := f.check(); err != nil {
+	if err := cmp.Or(f.check(), f.keep.check(name)); err != nil {
 		return err
 	}
 	switch {
@@ -111,8 +114,17 @@ func (c console) tune(name string, f *tuneFlags) error {
 		return c.studyError(name, v.Alternative, err)
 	}
 	head := headOf(name, g, &f.studyFlags)
-	return f.print(c, sheet.Tune(head, found), func(w io.Writer) error { return sheet.TuneJSON(w, head, found) },
+	err = f.print(c, sheet.Tune(head, found),
+		func(w io.Writer) error { return sheet.TuneJSON(w, head, found) },
 		func(w io.Writer) error { return sheet.TuneCSV(w, found) })
+	if err != nil {
+		return err
+	}
+	set := found.Variant.Set
+	if found.Infeasible {
+		set = nil
+	}
+	return c.keep(name, &f.keep, v.Alternative, "", set, "no setting in the ranges will do")
 }
 
 // check refuses flags of which one would be ignored for the other.
@@ -173,6 +185,12 @@ func (c console) send(name string, f *tuneFlags, s *study.Study, v study.Variant
 	}
 	found := sheet.Reached{Path: moves[0].Path, Value: moves[0].At(x), Unit: moves[0].Unit(), State: states[0].Name, Zone: zone, X: x, Airflow: reached, Findings: r.Findings[0]}
 	head := headOf(name, g, &f.studyFlags)
-	return f.print(c, sheet.Reach(head, found), func(w io.Writer) error { return sheet.ReachJSON(w, head, found) },
+	err = f.print(c, sheet.Reach(head, found),
+		func(w io.Writer) error { return sheet.ReachJSON(w, head, found) },
 		func(w io.Writer) error { return sheet.ReachCSV(w, head, found) })
+	if err != nil {
+		return err
+	}
+	return c.keep(name, &f.keep, v.Alternative, "",
+		append(v.Set, found.Path+"="+found.Value), "")
 }

@@ -32,8 +32,13 @@ func (c console) balance(name string, f *tuneFlags) error {
 		return c.studyError(name, v.Alternative, err)
 	}
 	head := headOf(name, g, &f.studyFlags)
-	return f.print(c, sheet.Balance(head, found), func(w io.Writer) error { return sheet.BalanceJSON(w, head, found) },
+	err = f.print(c, sheet.Balance(head, found),
+		func(w io.Writer) error { return sheet.BalanceJSON(w, head, found) },
 		func(w io.Writer) error { return sheet.BalanceCSV(w, found) })
+	if err != nil {
+		return err
+	}
+	return c.keep(name, &f.keep, v.Alternative, "", found.Variant.Set, "")
 }
 
 // modulate shares the air of a variable-speed blower by demand.
@@ -71,6 +76,11 @@ func (c console) modulate(name string, f *tuneFlags) error {
 		return c.studyError(name, v.Alternative, err)
 	}
 	head := headOf(name, g, &f.studyFlags)
-	return f.print(c, sheet.Modulate(head, found), func(w io.Writer) error { return sheet.ModulateJSON(w, head, found) },
+	err = f.print(c, sheet.Modulate(head, found),
+		func(w io.Writer) error { return sheet.ModulateJSON(w, head, found) },
 		func(w io.Writer) error { return sheet.ModulateCSV(w, head, found) })
+	if err != nil {
+		return err
+	}
+	return c.keep(name, &f.keep, v.Alternative, "", found.Variant.Set, "")
 }

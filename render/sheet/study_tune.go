@@ -255,24 +255,7 @@ func Override(head *Sheet, t *study.Tuning) string {
 
 // override writes settings PATH=VALUE as an alternative in TOML, under a name that the job does not have yet.
 func override(job *network.Job, name string, set []string) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "[alternative.%s]\n", job.FreeAlternative(name))
-	if job.Alternative != "" {
-		fmt.Fprintf(&b, "like = %s\n", TOMLText(job.Alternative))
-	}
-	last := map[string]string{}
-	var order []string
-	for _, assignment := range set {
-		path, value, _ := strings.Cut(assignment, "=")
-		if _, again := last[path]; !again {
-			order = append(order, path)
-		}
-		last[path] = value
-	}
-	for _, path := range order {
-		fmt.Fprintf(&b, "%s = %s\n", path, TOMLValue(last[path]))
-	}
-	return b.String()
+	return network.AlternativeText(job.FreeAlternative(name), "", job.Alternative, set)
 }
 
 // TuneJSON writes a tuning as one document.

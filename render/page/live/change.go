@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"spillway/network"
-	"spillway/render/sheet"
 )
 
 // changeText is the settings that were moved as text for the job file: an alternative to paste at its end, and where each of them
@@ -15,14 +14,14 @@ func changeText(file string, job *network.Job, q *question) string {
 		return ""
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "# To keep it, put this at the end of %s:\n\n[alternative.%s]\n", oneLine(file), job.FreeAlternative("tried"))
-	if q.Alternative != "" {
-		fmt.Fprintf(&b, "like = %s\n", sheet.TOMLText(q.Alternative))
+	var set, places []string
+	for _, s := range q.Set {
+		set = append(set, s.Path+"="+s.Value)
 	}
-	var places []string
+	fmt.Fprintf(&b, "# To keep it, put this at the end of %s:\n\n%s", oneLine(file),
+		network.AlternativeText(job.FreeAlternative("tried"), "", q.Alternative, set))
 	for _, s := range lastOfEach(q.Set) {
-		line := strings.TrimSpace(s.Path) + " = " + sheet.TOMLValue(s.Value)
-		b.WriteString(line + "\n")
+		line := strings.TrimSpace(s.Path) + " = " + network.TOMLValue(s.Value)
 		path, _ := network.SplitPath(s.Path)
 		if place := job.Place(path...); place.Line > 0 {
 			places = append(places, fmt.Sprintf("#   line %d: %s", place.Line, line))

@@ -1,4 +1,4 @@
-package sheet
+package network
 
 import (
 	"fmt"
@@ -7,7 +7,8 @@ import (
 	"github.com/BurntSushi/toml"
 )
 
-// TOMLValue is a value of an override as the job file writes it: as it stands when it is TOML already, else as a text.
+// TOMLValue is a value of an override as the job file writes it: as it is
+// when it is TOML already, else as a text.
 func TOMLValue(value string) string {
 	value = strings.TrimSpace(value)
 	var v map[string]any
