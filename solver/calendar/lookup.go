@@ -10,7 +10,6 @@ import (
 	"spillway/network/quantity"
 	"spillway/solver/air"
 	"spillway/solver/clock"
-	"spillway/solver/heat"
 	"spillway/solver/session"
 	"spillway/solver/state"
 )
@@ -229,7 +228,7 @@ func (l *lookup) supply(call clock.Call, o *state.Outcome, indoor float64) (*clo
 	switch call.Season {
 	case clock.Heating:
 		s.Output = e.Output + e.FanHeat
-		metal := heat.TypicalExchanger(e.Output)
+		metal := state.Exchanger(o.Graph.Job.Equipment.Heating)
 		c := flow * air.SpecificHeatDry
 		if e.Recirculated < 1 && c > 0 {
 			// The single-metal case of heat.Loop.

@@ -7,6 +7,7 @@ import (
 	"spillway/network"
 	"spillway/solver/air"
 	"spillway/solver/heat"
+	"spillway/solver/state"
 )
 
 // The time course from the start of a call. A burner's heat exchanger in a loop whose return air stays as it is has a closed form until
@@ -41,6 +42,8 @@ func (x *Explainer) burner() (l loop, ok bool) {
 		cp = (e.Output + e.FanHeat) / (e.OnePass * m.Value)
 	}
 	mass := Input{"m", m}
+	full := solvedLeaf("greatest output", "Q", Heat, state.FullOutput(x.g.Job.Equipment.Heating),
+		"of the machine's stages: the exchanger is sized for it")
 	output, fan := solvedLeaf("output", "Q", Heat, e.Output, x.heatProof()), Input{"F", solvedLeaf("fan heat", "F", Heat, e.FanHeat, "the blower's power, or what its efficiency leaves of it")}
 	heatOf := Input{"cp", solvedLeaf("specific heat of the air in the blower", "cp", SpecificHeat, cp, air.SpecificHeatText()+", W the humidity ratio that the heat balance gives")}
 	l.share = solvedLeaf("recirculated", "r", Share, e.Recirculated, "share of the air in the machine that has just left it, followed through the solved flows")
@@ -53,9 +56,11 @@ func (x *Explainer) burner() (l loop, ok bool) {
 	l.ret = calculated("return air of the loop", "tr", Temperature, "of a loop without losses that comes to rest at the entering air found in the real ducts; it stays so", "tr = te - r * ΔT1 / (1 - r)",
 		Input{"te", solvedLeaf("entering air", "te", Temperature, e.Entering, x.heatProof())}, share, pass)
 	effect := Input{"e", calculated("exchanger effectiveness", "e", Share, "of a metal of one temperature with a stream", "e = 1 - exp(-Ux / (abs(m) * cp))",
-		Input{"Ux", worked(heat.ExchangerConductance(), "exchanger conductance", output)}, mass, heatOf)}
+		Input{"Ux", worked(heat.ExchangerConductance(), "exchanger conductance",
+			full)}, mass, heatOf)}
 	l.tau = calculated("time constant of the loop", "τ", Time, "the metal's, longer for what comes round again", "τ = C / (abs(m) * cp) * (1 / e + r / (1 - r))",
-		Input{"C", worked(heat.ExchangerCapacity(), "exchanger heat capacity", output)}, mass, heatOf, effect, share)
+		Input{"C", worked(heat.ExchangerCapacity(), "exchanger heat capacity",
+			full)}, mass, heatOf, effect, share)
 	l.rise = calculated("supply over return, at rest", "y1", Span, "the rise of one pass, which recirculation adds to", "y1 = ΔT1 / (1 - r)", pass, share)
 	l.start = calculated("supply over return, at the start", "y0", Span, "start value: the metal at the return's temperature, the blower on", "y0 = (1 - e) * F / (abs(m) * cp) / (1 - (1 - e) * r)",
 		effect, fan, mass, heatOf, share)

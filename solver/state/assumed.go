@@ -104,7 +104,7 @@ func (a *assumed) machine() {
 		if m.LeavingLimit == nil {
 			a.note("equipment.heating.leaving-limit", quantity.Temperature(defaultLimit).Text(a.job.Units), "low in the usual range of limits, 165 to 200 °F (common practice)")
 		}
-		metal := heat.TypicalExchanger(output(m))
+		metal := Exchanger(m)
 		a.note("equipment.heating", a.capacity(metal.Capacity)+" of exchanger", "for the time to the limit: 7 Btu/°F at 64,000 Btu/h; our estimate from memory, good to a factor of 1.5")
 	}
 	if m := a.job.Equipment.Cooling; m != nil && capacityOf(m) > 0 {

@@ -170,7 +170,7 @@ func (c *calculation) heating(e *Equipment) error {
 	r := e.Recirculated
 	rise := (e.Output + e.FanHeat) / (flow * cp)
 	loop := heat.Loop{
-		MassFlow: flow, SpecificHeat: cp, Share: r, Output: e.Output, FanHeat: e.FanHeat, Exchanger: heat.TypicalExchanger(e.Output),
+		MassFlow: flow, SpecificHeat: cp, Share: r, Output: e.Output, FanHeat: e.FanHeat, Exchanger: Exchanger(c.solver.graph.Job.Equipment.Heating),
 		Return: e.Entering - r*rise/(1-r), Strip: heat.SensorShare(r, e.Unmixed),
 	}
 	e.OnePass = rise
