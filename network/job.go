@@ -181,7 +181,12 @@ type Machine struct {
 	MinimumOn  *quantity.Time        `toml:"minimum-on" range:"timer"`                       // of a run
 	MinimumOff *quantity.Time        `toml:"minimum-off" range:"timer"`                      // from the end of the purge to the next start
 	CutOut     *quantity.Temperature `toml:"cut-out" range:"cut-out"`                        // leaving air at which the panel stops burner or compressor
-	Stages     []Stage               `toml:"stage"`
+
+	// BlowerDelay is for how long burner or compressor run before the blower.
+	BlowerDelay *quantity.Time `toml:"blower-delay" range:"timer"`
+	// Ramp is how long the blower takes from the airflow of one stage to that of another.
+	Ramp   *quantity.Time `toml:"ramp" range:"timer"`
+	Stages []Stage        `toml:"stage"`
 }
 
 // Stage is one capacity step of a Machine. Named tables in file order: the first is stage 1.
@@ -243,6 +248,11 @@ type Panel struct {
 	Calls            []Call `toml:"call"`
 	// StageDelay is how long a run lasts before the next stage, in "spillway day" and "spillway year".
 	StageDelay *quantity.Time `toml:"stage-delay" range:"timer"`
+	// StageDroop is how far a calling sensor is short of its set point when the next stage runs at
+	// once; nil: by time alone.
+	StageDroop *quantity.TemperatureSpan `toml:"stage-droop" limit:"positive" range:"thermostat-span"`
+	// Changeover is how long the machine rests between heating and cooling.
+	Changeover *quantity.Time `toml:"changeover" range:"timer"`
 }
 
 // Call says what the panel does when exactly these zones call. Its name in the file is free.

@@ -94,7 +94,7 @@ func TimeVerdict(r *calendar.Result) string {
 	l := r.Ledger
 	var parts []string
 	heating, cooling := &l.Heating, &l.Cooling
-	if r.House.Heating != nil && len(r.House.Heating.Guards) > 0 && heating.Starts > 0 {
+	if r.House.Heating != nil && len(r.House.Heating.Guards) > 0 && heating.On > 0 {
 		settled, recovery := heating.Opening[0], heating.Opening[1]
 		switch {
 		case settled+recovery == 0:
@@ -114,7 +114,7 @@ func TimeVerdict(r *calendar.Result) string {
 	switch {
 	case cooling.Iced > 0:
 		parts = append(parts, fmt.Sprintf("The coil is iced for %s.", duration(cooling.Iced)))
-	case cooling.Starts > 0:
+	case cooling.On > 0:
 		parts = append(parts, "The coil does not ice.")
 	}
 	if l.Unsolved > 0 {
@@ -266,6 +266,10 @@ func recoveryText(z *clock.ZoneTime) string {
 func timeMachine(r *calendar.Result, s clock.Season, sys quantity.System) string {
 	m := r.Machine(s)
 	text := fmt.Sprintf("%s starts, %d in the busiest hour; runs of %s to %s. ", quantity.Grouped(fmt.Sprint(m.Starts)), m.Busiest(), duration(shortest(m.Runs)), duration(longest(m.Runs)))
+	if m.Starts == 0 {
+		text = fmt.Sprintf("on for %s without a stop: it just meets the load or falls short. ",
+			duration(m.On))
+	}
 	if s == clock.Heating && r.Fuel {
 		text += fuelText(m.Input, sys) + " of fuel, "
 	} else {

@@ -43,6 +43,17 @@ const (
 	cutOutHold          = 300.0                                        // s, short-cycle protection (common practice: 3 to 5 min)
 )
 
+// Defaults of how a machine starts, changes over and changes its stage.
+const (
+	defaultChangeover  = 600.0 // s (common practice: 5 to 20 min)
+	defaultRamp        = 45.0  // s from one stage's airflow to another's (from memory: 30 to 60 s)
+	defaultBlowerDelay = 30.0  // s of a burner before its blower (common practice: 30 to 45 s)
+	// leastGap is from a set point of heating to one of cooling, K (common practice).
+	leastGap = 3 * degree
+	// airPerFloor is what a zone wants, m³/s per m² (common practice: a ton for 450 to 600 ft²).
+	airPerFloor = 0.75 * 0.3048 / 60
+)
+
 // timers are the usual times of a machine, s (common practice): a furnace's prover and ignition take 30
 // to 45 s beside the dampers' travel, its blower runs on for 60 to 180 s, a compressor stays off 3 to 5 min.
 var timers = map[clock.Season][4]float64{
@@ -94,9 +105,7 @@ func New(s *session.Session, opt Options) (*House, error) {
 	h := &House{job: job, hours: opt.Hours, lookup: newLookup(s)}
 	c := &h.clock
 	for i := range job.Zones {
-		if err := h.zone(&job.Zones[i], opt.Mass); err != nil {
-			return nil, err
-		}
+		h.zone(&job.Zones[i], opt.Mass)
 	}
 	h.between()
 	t := job.Thermostat
@@ -112,6 +121,10 @@ func New(s *session.Session, opt Options) (*House, error) {
 	c.Heating, c.Cooling = h.machine(clock.Heating), h.machine(clock.Cooling)
 	if c.Heating == nil && c.Cooling == nil {
 		return nil, &Error{"the equipment neither heats nor cools"}
+	}
+	c.Panel.Changeover = defaultChangeover
+	if d := job.Panel.Changeover; d != nil {
+		c.Panel.Changeover = float64(*d)
 	}
 	if staged(job) {
 		c.Panel.StageDelay = defaultStageDelay
@@ -148,11 +161,16 @@ func (h *House) span(given quantity.TemperatureSpan, usual float64, why string, 
 }
 
 // zone adds a zone: what it loses, holds and is given, and its set points.
-func (h *House) zone(z *network.Zone, mass float64) error {
+func (h *House) zone(z *network.Zone, mass float64) {
 	units := h.job.Units
 	conductance, gains, ok := state.Conductance(h.job, z)
-	if !ok {
-		return &Error{fmt.Sprintf("zone %q has neither a floor area nor a heat loss: write floor = \"1200 ft2\"", z.Name)}
+	if !ok { // every zone of a job that is read wants air
+		like := *z
+		like.Floor = quantity.Area(float64(z.Wants) / airPerFloor)
+		z = &like
+		conductance, gains, _ = state.Conductance(h.job, z)
+		h.note(z.Floor.Text(units), "by the air that it wants, 0.75 cfm/ft²: 400 cfm a ton and a ton for 530 ft² "+
+			"(common practice)", "zone", z.Name, "floor")
 	}
 	floor := float64(z.Floor)
 	if floor == 0 {
@@ -194,7 +212,6 @@ func (h *House) zone(z *network.Zone, mass float64) error {
 	h.settings(&out.heat, network.Heating, z.Name, "heat")
 	h.settings(&out.cool, network.Cooling, z.Name, "cool")
 	h.zones = append(h.zones, out)
-	return nil
 }
 
 // settings fills in a set point where the file has none: the design temperature indoors.
@@ -283,6 +300,14 @@ func (h *House) machine(season clock.Season) *clock.Machine {
 		Purge:      timer(m.Purge, usual[1], "purge", "of the blower after a run (common practice)"),
 		MinimumOn:  timer(m.MinimumOn, usual[2], "minimum-on", "short-cycle protection (common practice)"),
 		MinimumOff: timer(m.MinimumOff, usual[3], "minimum-off", "short-cycle protection (common practice)"),
+	}
+	if len(m.Stages) > 1 {
+		out.Ramp = timer(m.Ramp, defaultRamp, "ramp",
+			"of the blower from one stage to another (from memory: 30 to 60 s)")
+	}
+	if h.job.Equipment.KindIn(mode).BurnsFuel() {
+		out.BlowerDelay = timer(m.BlowerDelay, defaultBlowerDelay, "blower-delay",
+			"of the burner before its blower (common practice: 30 to 45 s)")
 	}
 	if h.job.Equipment.KindIn(mode).HasLimit() {
 		limit := quantity.FromFahrenheit(170)

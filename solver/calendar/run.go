@@ -113,7 +113,7 @@ func (h *House) tellSimplified(l *clock.Ledger) {
 func (r *Result) Sides() []clock.Season {
 	var sides []clock.Season
 	for _, s := range []clock.Season{clock.Heating, clock.Cooling} {
-		if m := r.Machine(s); m.Starts > 0 {
+		if m := r.Machine(s); m.Starts > 0 || m.On > 0 {
 			sides = append(sides, s)
 		}
 	}

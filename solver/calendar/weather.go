@@ -60,16 +60,33 @@ func (h *House) fill(into *clock.Interval, at float64, day int, clear float64) {
 	hour := int(at/3600) % 24
 	for i := range h.zones {
 		z := &h.zones[i]
-		list := z.heat
-		if into.Season == clock.Cooling {
-			list = z.cool
+		heat, _ := network.Setpoint(z.heat, at)
+		cool, _ := network.Setpoint(z.cool, at)
+		switch into.Set[i] = float64(heat); into.Season {
+		case clock.Cooling:
+			into.Set[i] = float64(cool)
+		case clock.Auto:
+			into.Cool[i] = max(float64(cool), float64(heat)+leastGap)
 		}
-		set, _ := network.Setpoint(list, at)
-		into.Set[i] = float64(set)
 		sun := clear * z.sun * sunOn(z.faces, day, hour)
 		into.ToAir[i] = z.gains*24*plugShape[hour] + sunToAir*sun
 		into.ToMass[i] = (1 - sunToAir) * sun
 	}
+}
+
+// gapAsked reports whether some set point of cooling is too near to that of heating for a
+// thermostat that changes over by itself.
+func (h *House) gapAsked() bool {
+	for _, z := range h.zones {
+		for at := 0.0; at < network.Day; at += 900 {
+			heat, _ := network.Setpoint(z.heat, at)
+			cool, _ := network.Setpoint(z.cool, at)
+			if float64(cool-heat) < leastGap-1e-9 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // step is the length of the climate's steps, s: an hour, or less where a set point changes between hours.

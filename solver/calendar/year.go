@@ -49,7 +49,15 @@ func (h *House) Year(opt clock.Options) (*Result, error) {
 		return nil, &Error{fmt.Sprintf("a year of %d hours; it has %d", len(hours), hoursOfYear)}
 	}
 	step := h.step()
-	y := &yearClimate{house: h, hours: hours, perDay: int(network.Day / step), seasons: h.seasons(hours)}
+	y := &yearClimate{house: h, hours: hours, perDay: int(network.Day / step), season: clock.Auto}
+	switch {
+	case h.clock.Heating == nil:
+		y.season = clock.Cooling
+	case h.clock.Cooling == nil:
+		y.season = clock.Heating
+	default:
+		h.changeover()
+	}
 	opt.Step, opt.Steps, opt.Warm = step, daysOfYear*y.perDay, warmDays*y.perDay
 	l, err := clock.Run(&h.clock, h.lookup, y, opt)
 	if err != nil {
@@ -60,12 +68,24 @@ func (h *House) Year(opt clock.Options) (*Result, error) {
 	return r, nil
 }
 
+// changeover tells how the house goes from heating to cooling.
+func (h *House) changeover() {
+	if h.job.Panel.Changeover == nil {
+		h.note(quantity.Time(defaultChangeover).Text(h.job.Units),
+			"of rest between heating and cooling, first come first served (common practice: 5 to 20 min)", "panel", "changeover")
+	}
+	if h.gapAsked() {
+		h.note(quantity.TemperatureSpan(leastGap).Text(h.job.Units),
+			"least distance from a heating to a cooling set point, which thermostats that change over keep (common practice)", "zone", "*", "cool")
+	}
+}
+
 // yearClimate is a year hour by hour.
 type yearClimate struct {
-	house   *House
-	hours   []Hour
-	perDay  int
-	seasons []clock.Season // by day
+	house  *House
+	hours  []Hour
+	perDay int
+	season clock.Season
 }
 
 func (y *yearClimate) At(k int, into *clock.Interval) {
@@ -73,68 +93,12 @@ func (y *yearClimate) At(k int, into *clock.Interval) {
 	day := k / y.perDay
 	at := float64(k%y.perDay) * network.Day / float64(y.perDay)
 	hour := y.hours[24*day+int(at/3600)]
-	into.Season, into.Outdoor = y.seasons[day], hour.Outdoor
+	into.Season, into.Outdoor = y.season, hour.Outdoor
 	clear := hour.Sun
 	if math.IsNaN(clear) {
 		clear = cloudy
 	}
 	y.house.fill(into, at, day, clear)
-}
-
-// seasons sets the switch of the house for each day, as people do: to heating when the day's outdoor air
-// and the gains would leave the house below its heating set points, to cooling when above those of cooling,
-// else as it was (our choice).
-func (h *House) seasons(hours []Hour) []clock.Season {
-	out := make([]clock.Season, daysOfYear)
-	if h.clock.Heating == nil || h.clock.Cooling == nil {
-		only := clock.Heating
-		if h.clock.Heating == nil {
-			only = clock.Cooling
-		}
-		for i := range out {
-			out[i] = only
-		}
-		return out
-	}
-	loss, heat, cool := 0.0, 0.0, 0.0
-	for i := range h.zones {
-		ua := h.clock.Zones[i].Conductance()
-		loss += ua
-		for at := 0.0; at < network.Day; at += 900 {
-			low, _ := network.Setpoint(h.zones[i].heat, at)
-			high, _ := network.Setpoint(h.zones[i].cool, at)
-			heat += ua * float64(low) / 96
-			cool += ua * float64(high) / 96
-		}
-	}
-	now := clock.Heating
-	for round := range 2 { // the first day follows the last
-		for day := range out {
-			free := 0.0
-			for hour := range 24 {
-				x := hours[24*day+hour]
-				clear := x.Sun
-				if math.IsNaN(clear) {
-					clear = cloudy
-				}
-				free += x.Outdoor / 24
-				for i := range h.zones {
-					z := &h.zones[i]
-					free += (z.gains*plugShape[hour] + clear*z.sun*sunOn(z.faces, day, hour)/24) / loss
-				}
-			}
-			switch {
-			case free < heat/loss:
-				now = clock.Heating
-			case free > cool/loss:
-				now = clock.Cooling
-			}
-			if round == 1 {
-				out[day] = now
-			}
-		}
-	}
-	return out
 }
 
 // synthetic is a year of a season's wave, warm and cold spells, and the day's range:

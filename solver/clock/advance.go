@@ -1,6 +1,9 @@
 package clock
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // advance goes to the next event, or to the end of the step, and books what happened on the way.
 func (r *run) advance(end float64) error {
@@ -8,10 +11,13 @@ func (r *run) advance(end float64) error {
 	if err != nil {
 		return err
 	}
-	burning := r.mode == On
+	burning := r.mode == On || r.mode == Warming
 	target := 0.0
-	if burning {
+	switch r.mode {
+	case On:
 		target = 1
+	case Warming: // all that is made stays: d(held)/dt = Output − held/OffLag
+		target = m.lag / r.lag(r.supply)
 	}
 	for i, z := range r.h.Zones {
 		r.drive[i] = (z.AirLoss*r.now.Outdoor + r.now.ToAir[i]) / z.Air
@@ -20,7 +26,7 @@ func (r *run) advance(end float64) error {
 		if r.calls[i] {
 			c = 0.5
 		}
-		r.offset[i] = r.sign * r.h.Thermostat.Anticipation * c
+		r.offset[i] = r.way[i] * r.h.Thermostat.Anticipation * c
 	}
 	r.piece.begin(m, &r.x, r.drive, r.offset, target)
 	length := max(0, min(end, r.scheduled())-r.t)
@@ -71,16 +77,23 @@ func (r *run) scheduled() float64 {
 		if asked != 0 {
 			later(r.okAt)
 		}
+		if r.calling(-r.sign) != 0 {
+			later(r.restedAt())
+		}
 	case Starting:
 		later(r.since + r.side.Start)
+	case Warming:
+		later(r.started + r.side.BlowerDelay)
 	case On:
 		if asked == 0 {
 			later(r.since + r.side.MinimumOn)
 		}
-		if r.h.Panel.StageDelay > 0 && r.supply.NextPass {
-			later(r.started + float64(r.call.Stage)*r.h.Panel.StageDelay)
+		later(r.ramp.next)
+		if r.h.Panel.StageDelay > 0 && r.supply.NextPass && r.ramp.to == nil {
+			later(r.staged + r.h.Panel.StageDelay)
 		}
 	case Limited:
+		later(r.ramp.next)
 		later(r.trip + r.side.Guards[r.guard].Hold)
 	case Purging:
 		later(r.since + r.side.Purge)
@@ -93,7 +106,7 @@ func (r *run) watch(m *modes) {
 	size := 2 * r.n
 	p := r.piece
 	terms := len(m.rate)
-	need := (r.n + 2 + len(m.rate)) * terms
+	need := 2 * r.n * terms
 	if r.side != nil {
 		need += len(r.side.Guards) * terms
 	}
@@ -109,19 +122,28 @@ func (r *run) watch(m *modes) {
 	}
 	half := r.h.Thermostat.Band / 2
 	for i := range r.n {
-		up := r.sign // the sensor's way to the next switching
-		level0 := r.now.Set[i] + r.sign*half
-		if !r.calls[i] {
-			up, level0 = -r.sign, r.now.Set[i]-r.sign*half
+		way := r.way[i]
+		watch := func(up, threshold float64) {
+			w := take()
+			for k, s := range p.sensor[i*(size+2) : (i+1)*(size+2)] {
+				w[k] = up * s
+			}
+			r.levels = append(r.levels, level{up * (p.settled[i] - threshold), w})
 		}
-		if r.side == nil {
+		set := r.setting(i, way)
+		switch droop := r.h.Panel.StageDroop; {
+		case r.calls[i]:
+			watch(way, set+way*half)
+			if droop > 0 && r.mode == On && r.call.Has(i) && r.supply.NextPass && r.ramp.to == nil {
+				watch(-way, set-way*droop)
+			}
 			continue
+		case r.h.machine(Season(way)) != nil:
+			watch(-way, set-way*half)
 		}
-		w := take()
-		for k, s := range p.sensor[i*(size+2) : (i+1)*(size+2)] {
-			w[k] = up * s
+		if !math.IsInf(r.turned(i), -1) {
+			watch(way, r.setting(i, -way)+way*(half-r.h.Thermostat.Anticipation))
 		}
-		r.levels = append(r.levels, level{up * (p.settled[i] - level0), w})
 	}
 	if r.mode != On && r.mode != Limited {
 		return
@@ -160,7 +182,11 @@ func (r *run) sample(length float64) {
 	}
 	for r.skipped < r.t+length-instant {
 		r.piece.at(max(0, r.skipped-r.t), &r.mid, r.e)
-		s := Sample{Time: r.skipped, Air: r.mid.node[:r.n], Set: r.now.Set, Mode: r.mode, Call: r.call, Calling: r.asked()}
+		for i := range r.set {
+			r.set[i] = r.setting(i, r.way[i])
+		}
+		s := Sample{Time: r.skipped, Air: r.mid.node[:r.n], Set: r.set, Mode: r.mode, Call: r.call,
+			Calling: r.asked()}
 		if r.mode == On || r.mode == Limited || r.mode == Purging {
 			s.Supply = r.supply
 		}
@@ -203,6 +229,11 @@ func (r *run) book(m *modes, length float64, burning bool) {
 		}
 	case r.supply != nil:
 		machine.Lost += r.supply.Output * r.lag(r.supply) * share / m.lag
+		if burning {
+			machine.On += length
+			machine.Input += r.supply.Input * length
+			machine.Made += r.supply.Output * length
+		}
 	}
 	r.bookMode(length)
 	r.bookZones(m, length)
@@ -217,7 +248,7 @@ const freezeStep = 30.0
 // bookIce lets ice grow or melt.
 func (r *run) bookIce(m *modes, length float64, burning bool) {
 	machine := r.ledger.machine(r.season)
-	cold := burning && m.supply.Coil < 0 && m.supply.Latent > 0
+	cold := burning && m.supply != nil && m.supply.Coil < 0 && m.supply.Latent > 0
 	if !cold && r.ice == 0 {
 		return
 	}
@@ -253,7 +284,7 @@ func (r *run) bookMode(length float64) {
 		if r.blocked {
 			l.Unsolved += length
 		}
-	case Starting:
+	case Starting, Warming:
 		l.Starting += length
 	case On:
 		l.States[r.visit].On += length
@@ -276,7 +307,7 @@ func (r *run) bookZones(m *modes, length float64) {
 		r.mean[i] += r.nodes[i]
 		zone := &l.Zones[i]
 		zone.Low, zone.High = min(zone.Low, r.x.node[i]), max(zone.High, r.x.node[i])
-		if m.supply != nil && m.supply.Rate[i] > 0 && !r.calls[i] {
+		if m.supply != nil && m.supply.Rate[i] > 0 && !r.served(i) {
 			zone.Blown += length
 		}
 	}
@@ -286,10 +317,12 @@ func (r *run) bookZones(m *modes, length float64) {
 		for q, weight := range [...]float64{1, 4, 1} {
 			r.piece.at((part+float64(q)/2)*h, &r.mid, r.e)
 			for i := range r.n {
-				above := r.sign * (r.mid.node[i] - r.now.Set[i])
+				way := r.way[i]
+				above := way * (r.mid.node[i] - r.setting(i, way))
 				zone := &l.Zones[i]
 				zone.Short += weight / 6 * h * max(0, -above-Tolerance)
-				if m.supply != nil && m.supply.Rate[i] > 0 && !r.calls[i] {
+				if m.supply != nil && m.supply.Rate[i] > 0 && !r.served(i) {
+					above = r.sign * (r.mid.node[i] - r.setting(i, r.sign))
 					zone.Over += weight / 6 * h * max(0, above-Tolerance)
 				}
 			}
@@ -297,12 +330,22 @@ func (r *run) bookZones(m *modes, length float64) {
 	}
 }
 
-// close ends the count.
+// served reports whether a zone calls for what the machine gives.
+func (r *run) served(i int) bool { return r.calls[i] && r.way[i] == r.sign }
+
+// close ends the count. What is still going on was booked where it began, in the settled days
+// before; what has lasted all the time is booked now.
 func (r *run) close() *Ledger {
 	l := r.ledger
-	if r.visit >= 0 {
+	if r.visit >= 0 && (r.opt.Warm == 0 || r.visits <= 0) {
 		r.leave()
 	}
+	if (r.mode == On || r.mode == Limited) && r.opt.Warm > 0 && r.started <= 0 {
+		r.endRun()
+	}
+	l.States = slices.DeleteFunc(l.States, func(s StateTime) bool {
+		return s.Hours()+s.Purging == 0 && len(s.Trips) == 0
+	})
 	for i := range l.Zones {
 		l.Zones[i].Mean = r.mean[i] / l.Time
 	}

@@ -1,5 +1,7 @@
 package clock
 
+import "math"
+
 // settle lets the controls change until nothing changes any more, in a fixed order: thermostats by
 // zone, panel, machine, guards.
 func (r *run) settle() error {
@@ -22,11 +24,15 @@ func (r *run) settle() error {
 func (r *run) thermostats() (again bool) {
 	half := r.h.Thermostat.Band / 2
 	for i, calling := range r.calls {
-		above := r.sign * (r.x.sensor[i] - r.now.Set[i])
+		way := r.way[i]
+		above := way * (r.x.sensor[i] - r.setting(i, way))
 		zone := &r.ledger.Zones[i]
 		switch {
-		case !calling && above <= -half+near && r.side != nil:
+		case !calling && above <= -half+near && r.h.machine(Season(way)) != nil:
 			r.calls[i], r.began[i], again = true, r.t, true
+		case !calling && r.turned(i) >= half-near:
+			r.x.sensor[i] += way * r.h.Thermostat.Anticipation
+			r.way[i], r.calls[i], r.began[i], r.back[i], again = -way, true, r.t, false, true
 		case calling && above >= half-near:
 			r.calls[i], again = false, true
 			zone.Calls = append(zone.Calls, r.t-r.began[i])
@@ -39,11 +45,28 @@ func (r *run) thermostats() (again bool) {
 	return again
 }
 
+// turned is how far an idle zone's sensor is beyond the set point of the other way, K; −Inf where
+// there is no other way. The sensor reads as it would then, with the anticipation of that way.
+func (r *run) turned(i int) float64 {
+	way := r.way[i]
+	if r.now.Season != Auto || r.h.machine(Season(-way)) == nil {
+		return math.Inf(-1)
+	}
+	return way*(r.x.sensor[i]-r.setting(i, -way)) + r.h.Thermostat.Anticipation
+}
+
 // control changes the machine once, if anything is to change.
 func (r *run) control() bool {
 	asked := r.asked()
 	switch r.mode {
 	case Off:
+		if other := r.earliest(-r.sign); other < r.earliest(r.sign) {
+			if r.t < r.restedAt()-instant {
+				return false
+			}
+			r.turn(-r.season)
+			return true
+		}
 		if asked == 0 || r.t < r.okAt-instant {
 			r.blocked = false
 			return false
@@ -61,19 +84,35 @@ func (r *run) control() bool {
 			return false
 		}
 		r.follow(asked)
-		r.mode, r.since, r.started = On, r.t, r.t
+		r.mode, r.since, r.started, r.staged = On, r.t, r.t, r.t
 		m := r.ledger.machine(r.season)
 		m.Starts++
 		m.Begun = append(m.Begun, r.t)
+		if r.side.BlowerDelay > 0 {
+			r.mode = Warming
+			return true
+		}
 		r.enter()
 		return true
+	case Warming:
+		if r.t < r.started+r.side.BlowerDelay-instant {
+			return false
+		}
+		r.mode = On
+		r.enter()
+		r.visits = r.started
+		return true
 	case On, Limited:
+		if r.ramp.step(r) {
+			return true
+		}
 		if asked == 0 {
 			if r.mode == On && r.t < r.since+r.side.MinimumOn-instant {
 				return r.guards()
 			}
 			r.endRun()
 			r.leave()
+			r.ramp.to = nil
 			r.mode, r.since, r.guard = Purging, r.t, -1
 			return true
 		}
@@ -119,6 +158,9 @@ func (r *run) follow(asked uint32) (changed bool) {
 	if r.mode == On || r.mode == Limited {
 		r.leave()
 	}
+	if c.Stage != r.call.Stage {
+		r.staged = r.t
+	}
 	r.open(c, s)
 	if r.mode == On || r.mode == Limited {
 		r.enter()
@@ -126,12 +168,29 @@ func (r *run) follow(asked uint32) (changed bool) {
 	return true
 }
 
-// stageDue reports whether the run has lasted long enough for the next stage, which its supply must
-// allow.
+// stageDue reports whether the run has been long enough in its stage for the next one, or a zone is
+// far enough from its set point; the supply must allow it.
 func (r *run) stageDue() bool {
-	return r.mode == On && r.h.Panel.StageDelay > 0 && r.supply != nil && r.supply.NextPass &&
-		r.t >= r.started+float64(r.call.Stage)*r.h.Panel.StageDelay-instant
+	if r.mode != On || r.supply == nil || !r.supply.NextPass || r.ramp.to != nil {
+		return false
+	}
+	p := &r.h.Panel
+	if p.StageDelay > 0 && r.t >= r.staged+p.StageDelay-instant {
+		return true
+	}
+	for i := range r.calls {
+		if p.StageDroop > 0 && r.call.Has(i) && r.calls[i] && r.droop(i) >= p.StageDroop-near {
+			return true
+		}
+	}
+	return false
 }
+
+// droop is how far a zone's sensor is short of its set point, K.
+func (r *run) droop(i int) float64 { return r.way[i] * (r.setting(i, r.way[i]) - r.x.sensor[i]) }
+
+// restedAt is when the machine may start in the other season, s.
+func (r *run) restedAt() float64 { return max(r.okAt, r.since+r.h.Panel.Changeover) }
 
 // guards opens or closes the machine's guards.
 func (r *run) guards() bool {
@@ -181,7 +240,7 @@ func (r *run) recovering() bool {
 
 func (r *run) endRun() {
 	m := r.ledger.machine(r.season)
-	m.Runs = append(m.Runs, r.t-r.started)
+	m.Runs = append(m.Runs, min(r.t-r.started, r.whole()))
 }
 
 // enter begins a visit of the call state whose dampers are open, leave ends it.
@@ -194,7 +253,7 @@ func (r *run) leave() {
 		return
 	}
 	s := &r.ledger.States[r.visit]
-	if length := r.t - r.visits; length > instant {
+	if length := min(r.t-r.visits, r.whole()); length > instant {
 		s.Visits = append(s.Visits, Visit{Start: r.visits, Length: length, Recovery: r.visitIn})
 	}
 	r.visit = -1

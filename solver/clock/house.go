@@ -38,7 +38,12 @@ type Thermostat struct {
 
 // Panel is the zone panel's timing. The zone dampers stay where they were until the purge is over.
 type Panel struct {
-	StageDelay float64 // s of a run in each stage until the next; 0: the first stage only
+	StageDelay float64 // s in each stage of a run until the next; 0: not by time
+	// StageDroop is how far a calling sensor is on the wrong side of its set point, K, when the
+	// next stage runs at once; 0: not by droop. With neither, the first stage runs alone.
+	StageDroop float64
+	// Changeover is how long the machine rests after a run before one of the other season, s.
+	Changeover float64
 }
 
 // Machine is the heating or cooling side: how it starts and stops and what stops it.
@@ -49,7 +54,12 @@ type Machine struct {
 	Purge      float64 // s for which the blower runs on
 	MinimumOn  float64 // s of a run
 	MinimumOff float64 // s from the end of the purge to the next start
-	Guards     []Guard // what stops the burner or compressor while the blower runs
+	// BlowerDelay is how long the burner or compressor runs before the blower does, s. What it
+	// makes meanwhile stays in the machine.
+	BlowerDelay float64
+	// Ramp is how long the blower takes from the airflow of one stage to that of another, s.
+	Ramp   float64
+	Guards []Guard // what stops the burner or compressor while the blower runs
 	// IceClosed is the ice that closes the coil, kg; 0: ice is not followed. What ice does to the airflow is not
 	// followed either.
 	IceClosed float64
@@ -77,9 +87,12 @@ type Guard struct {
 // Season is what the machine may do.
 type Season int8
 
-// The seasons; the sign is that of the heat.
+// The seasons; the sign is that of the heat. Auto leaves it to the thermostats: each zone calls for
+// heating below one set point and for cooling above another, and the panel changes over between
+// runs.
 const (
 	Cooling Season = -1
+	Auto    Season = 0
 	Heating Season = +1
 )
 
@@ -133,7 +146,8 @@ type Source interface {
 type Interval struct {
 	Season  Season
 	Outdoor float64   // °C
-	Set     []float64 // °C per zone
+	Set     []float64 // °C per zone; of heating in Auto
+	Cool    []float64 // °C per zone, of cooling in Auto; above Set
 	ToAir   []float64 // W of gains per zone into the air
 	ToMass  []float64 // W of gains per zone into the mass
 }
@@ -186,7 +200,8 @@ func (m *Machine) check(s Season) error {
 	if !positive(m.Lag, m.OffLag) {
 		return fmt.Errorf("lags of %g and %g s", m.Lag, m.OffLag)
 	}
-	for _, x := range []float64{m.Start, m.Purge, m.MinimumOn, m.MinimumOff} {
+	for _, x := range []float64{m.Start, m.Purge, m.MinimumOn, m.MinimumOff, m.BlowerDelay,
+		m.Ramp} {
 		if !(x >= 0) || math.IsInf(x, 1) {
 			return fmt.Errorf("a time of %g s", x)
 		}

@@ -49,13 +49,14 @@ type Mode uint8
 const (
 	Off Mode = iota
 	Starting
+	Warming // burner or compressor on, blower not yet
 	On
 	Limited
 	Purging
 )
 
 func (m Mode) String() string {
-	return [...]string{"off", "starting", "on", "limited", "purging"}[m]
+	return [...]string{"off", "starting", "warming", "on", "limited", "purging"}[m]
 }
 
 // ErrChatter is returned when the controls do not come to rest at one instant.
@@ -111,17 +112,21 @@ type run struct {
 	now   Interval
 	sign  float64
 	calls []bool
+	way   []float64 // +1 where the thermostat heats, −1 where it cools
+	set   []float64 // °C, scratch of Sample
 	began []float64 // s, of each zone's call
 	rose  []float64 // s, when its set point last stepped towards the load
 	back  []bool    // it has not been content since
 
 	mode    Mode
-	since   float64 // s, of the mode, except that Limited keeps that of On
+	since   float64 // s, of the mode, except that On and Limited keep that of the run
 	okAt    float64 // s, from which the machine may start again
 	trip    float64 // s, of the last opening
 	guard   int     // that is open, −1 none
 	started float64 // s, burner on
-	call    Call    // whose dampers are open
+	staged  float64 // s, from which the run is in its stage
+	ramp    ramp
+	call    Call // whose dampers are open
 	side    *Machine
 	season  Season // of side
 	supply  *Supply
@@ -153,16 +158,18 @@ type run struct {
 
 func newRun(h *House, source Source, climate Climate, opt Options) *run {
 	n := len(h.Zones)
-	r := &run{h: h, source: source, climate: climate, opt: opt, n: n, calls: make([]bool, n), began: make([]float64, n),
+	r := &run{h: h, source: source, climate: climate, opt: opt, n: n, calls: make([]bool, n),
+		way: make([]float64, n), set: make([]float64, n), began: make([]float64, n),
 		rose: make([]float64, n), back: make([]bool, n), guard: -1, visit: -1, known: map[*Supply]*modes{}, lastOf: map[Call]*Supply{},
 		off: map[Season]*modes{}, index: map[Call]int{}, failed: map[Call]int{}, ledger: &Ledger{Zones: make([]ZoneTime, n)},
 		mean: make([]float64, n), piece: newPiece(n), drive: make([]float64, 2*n), offset: make([]float64, n),
 		e: make([]float64, 2*n+2), end: make([]float64, 2*n+2), nodes: make([]float64, 2*n)}
 	newPoint := func() point { return point{node: make([]float64, 2*n), sensor: make([]float64, n)} }
 	r.x, r.mid = newPoint(), newPoint()
-	r.now = Interval{Set: make([]float64, n), ToAir: make([]float64, n), ToMass: make([]float64, n)}
-	r.t = -float64(opt.Warm) * opt.Step
-	r.okAt, r.trip = math.Inf(-1), math.Inf(-1)
+	r.now = Interval{Set: make([]float64, n), Cool: make([]float64, n), ToAir: make([]float64, n),
+		ToMass: make([]float64, n)}
+	r.t = float64(-opt.Warm) * opt.Step
+	r.okAt, r.since, r.trip = math.Inf(-1), math.Inf(-1), math.Inf(-1)
 	climate.At(-opt.Warm, &r.now)
 	for i := range n {
 		start := r.now.Set[i]
@@ -172,8 +179,17 @@ func newRun(h *House, source Source, climate Climate, opt Options) *run {
 		r.x.node[i], r.x.node[n+i], r.x.sensor[i] = start, start, start
 		r.rose[i] = math.Inf(-1)
 	}
-	r.season, r.sign = r.now.Season, float64(r.now.Season)
-	r.side = h.machine(r.season)
+	r.ramp.mixed = map[rampKey]*Supply{}
+	season := r.now.Season
+	if season == Auto {
+		if season = Heating; h.Heating == nil {
+			season = Cooling
+		}
+	}
+	r.turn(season)
+	for i := range r.way {
+		r.way[i] = r.sign
+	}
 	r.reset()
 	return r
 }
@@ -241,15 +257,16 @@ func (l *Ledger) machine(s Season) *MachineTime {
 
 // interval runs one step of the climate.
 func (r *run) interval(k int) error {
-	old := append([]float64(nil), r.now.Set...)
-	season := r.now.Season
+	for i := range r.set {
+		r.set[i] = r.setting(i, r.way[i])
+	}
 	r.climate.At(k, &r.now)
 	end := float64(k+1) * r.opt.Step
-	if season != r.now.Season {
+	if r.now.Season != Auto && r.now.Season != r.season {
 		r.changeSeason()
 	} else {
-		for i, set := range r.now.Set {
-			r.moved(i, old[i], set)
+		for i, old := range r.set {
+			r.moved(i, old, r.setting(i, r.way[i]))
 		}
 	}
 	r.renew()
@@ -267,7 +284,7 @@ func (r *run) interval(k int) error {
 
 // moved notes what a new set point means to a zone.
 func (r *run) moved(i int, old, set float64) {
-	switch step := r.sign * (set - old); {
+	switch step := r.way[i] * (set - old); {
 	case step > setBack:
 		r.rose[i], r.back[i] = r.t, true
 	case step < -setBack && r.back[i]:
@@ -288,10 +305,28 @@ func (r *run) changeSeason() {
 		r.endRun()
 	}
 	r.leave()
-	r.forget()
-	r.mode, r.since, r.okAt = Off, r.t, r.t
-	r.season, r.sign = r.now.Season, float64(r.now.Season)
-	r.side, r.supply, r.guard = r.h.machine(r.season), nil, -1
+	r.mode, r.since = Off, r.t
+	r.turn(r.now.Season)
+	for i := range r.way {
+		r.way[i] = r.sign
+	}
+}
+
+// turn sets the machine to a season. What it held of the other one is lost.
+func (r *run) turn(s Season) {
+	if r.supply != nil {
+		r.forget()
+	}
+	r.season, r.sign, r.okAt = s, float64(s), r.t
+	r.side, r.supply, r.guard = r.h.machine(s), nil, -1
+}
+
+// setting is the set point of a zone for one way, °C.
+func (r *run) setting(i int, way float64) float64 {
+	if r.now.Season == Auto && way < 0 {
+		return r.now.Cool[i]
+	}
+	return r.now.Set[i]
 }
 
 // forget books what the machine holds as lost.
@@ -301,16 +336,33 @@ func (r *run) forget() {
 	r.x.share = 0
 }
 
-// asked is the set of calling zones.
-func (r *run) asked() uint32 {
+// asked is the set of zones that call for the season of the machine.
+func (r *run) asked() uint32 { return r.calling(r.sign) }
+
+// calling is the set of zones that call one way.
+func (r *run) calling(way float64) uint32 {
 	var set uint32
 	for i, c := range r.calls {
-		if c {
+		if c && r.way[i] == way {
 			set |= 1 << i
 		}
 	}
 	return set
 }
+
+// earliest is when the first of the calls one way began, s; +Inf when there is none.
+func (r *run) earliest(way float64) float64 {
+	at := math.Inf(1)
+	for i, c := range r.calls {
+		if c && r.way[i] == way {
+			at = min(at, r.began[i])
+		}
+	}
+	return at
+}
+
+// whole is the time that is counted, s.
+func (r *run) whole() float64 { return float64(r.opt.Steps) * r.opt.Step }
 
 // returning is the temperature of the air that the zones would give back to a supply, °C.
 func (r *run) returning(s *Supply) float64 {
@@ -395,7 +447,7 @@ func (r *run) modesOf(s *Supply) (*modes, error) {
 // renew asks for the supply anew, because the conditions have changed. The share of the capacity that
 // reaches the air stays, what the machine holds follows.
 func (r *run) renew() {
-	if r.mode != On && r.mode != Limited {
+	if r.mode != On && r.mode != Limited || r.ramp.to != nil {
 		return
 	}
 	if s := r.answer(r.call); s != nil && s != r.supply {
@@ -409,12 +461,22 @@ func (r *run) renew() {
 // the capacity that reaches the air stays; else what the machine holds does.
 func (r *run) open(c Call, s *Supply) {
 	if r.supply != nil {
-		held := r.inMachine()
-		if c.Stage != r.call.Stage || r.lag(s) != r.lag(r.supply) {
-			r.x.share = held / (s.Output * r.lag(s))
+		if r.mode != Off && c.Stage != r.call.Stage && r.side.Ramp > 0 {
+			s = r.ramp.begin(r, s)
 		} else {
-			r.ledger.machine(r.season).booked += s.Output*r.lag(s)*r.x.share - held
+			r.ramp.to = nil
 		}
+		r.swap(s, c.Stage != r.call.Stage)
 	}
 	r.call, r.supply = c, s
+}
+
+// swap keeps what the machine holds, or the share of its capacity, when another supply is at hand.
+func (r *run) swap(s *Supply, keep bool) {
+	held := r.inMachine()
+	if keep || r.lag(s) != r.lag(r.supply) {
+		r.x.share = held / (s.Output * r.lag(s))
+	} else {
+		r.ledger.machine(r.season).booked += s.Output*r.lag(s)*r.x.share - held
+	}
 }
