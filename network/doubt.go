@@ -724,8 +724,8 @@ func (c *checker) unknownWants(z *Zone) {
 }
 
 // unknownParts notes of which filter or coil the file knows so little that the airflow of its drop
-// is ours to choose: where it calls either unknown, or gives a loading alone. It is asked before
-// overrides are laid over the file and after.
+// is ours to choose: where it calls either unknown, or the loading unknown and gives no airflow. It
+// is asked before overrides are laid over the file and after.
 func (r *reader) unknownParts() {
 	for _, part := range []string{"filter", "coil"} {
 		n, all := r.root.find("equipment", part)
@@ -740,8 +740,7 @@ func (r *reader) unknownParts() {
 			text, _ := c.leaf.(string)
 			return strings.EqualFold(strings.TrimSpace(text), "unknown")
 		}
-		bare := n.child("drop") == nil && n.child("at") == nil
-		if unknown("drop") || unknown("at") || unknown("loading") && bare {
+		if unknown("drop") || unknown("at") || unknown("loading") && n.child("at") == nil {
 			r.unknowns = append(r.unknowns, PathText("equipment", part, "at"))
 		}
 	}

@@ -33,8 +33,10 @@ func (r *reader) relative(old, over *node, path []string) bool {
 	}
 	text = strings.TrimSpace(text)
 	factor, more := factorText.FindStringSubmatch(text), moreText.FindStringSubmatch(text)
-	if factor == nil && more == nil {
-		if stepText.MatchString(text) && path[0] != "choose" && path[0] != spreadTable {
+	common := factor != nil && (path[0] == spreadTable || path[0] == doubtTable) // the value itself
+	if common || factor == nil && more == nil {
+		if stepText.MatchString(text) && path[0] != "choose" &&
+			path[0] != spreadTable && path[0] != doubtTable {
 			r.fail(over.value, "write a value; a range with a step is for [choose] and tune --move",
 				"%q is a range to choose from, but a value is meant", text)
 		}
