@@ -25,7 +25,8 @@ func Edit(name string, data []byte, alternative string, set []string) ([]byte, d
 	if strings.Contains(e.text, "\r\n") {
 		e.newline = "\r\n"
 	}
-	if _, found := Read(name, data, Options{Alternative: alternative, Set: set}); found.HasErrors() {
+	_, found := Read(name, data, Options{Alternative: alternative, Set: set})
+	if found.HasErrors() {
 		return nil, found
 	}
 	for _, setting := range set {

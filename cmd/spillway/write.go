@@ -66,7 +66,8 @@ func (c console) keep(name string, f *keepFlags, like, note string, set []string
 			return c.tell(name, list)
 		}
 		if job.FreeAlternative(f.as) != f.as {
-			return fail(wrongCall, "%s: there is an alternative %q; choose another name, such as %q",
+			return fail(wrongCall,
+				"%s: there is an alternative %q; choose another name, such as %q",
 				diag.Visible(name), f.as, job.FreeAlternative(f.as))
 		}
 		is, found = network.AddAlternative(name, was,
@@ -108,8 +109,8 @@ func changes(changed, added int) string {
 	return lines(changed, "changed") + ", " + lines(added, "added")
 }
 
-// linesChanged counts the lines of a text that are not in another, in their order, and how many more
-// lines the other has.
+// linesChanged counts the lines of a text that are not in another, in their order, and how many
+// more lines the other has.
 func linesChanged(was, is string) (changed, added int) {
 	old, lines := strings.Split(was, "\n"), strings.Split(is, "\n")
 	at := 0

@@ -10,9 +10,9 @@ import (
 	"spillway/network/quantity"
 )
 
-// Settings are the settings PATH=VALUE with which the job file says that a fault is there, each with
-// its span where the readings leave one: the severity is mid, from low to high for 95 %. There are
-// none for a fault that the file has no key for, such as a torn run.
+// Settings are the settings PATH=VALUE with which the job file says that a fault is there, each
+// with its span where the readings leave one: the severity is mid, from low to high for 95 %. There
+// are none for a fault that the file has no key for, such as a torn run.
 func (c *Cause) Settings(g *network.Graph, mid, low, high float64) []string {
 	job := g.Job
 	share := func(x float64) string { return shortest(100*x) + " %" }
