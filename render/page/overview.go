@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"spillway/network/quantity"
@@ -11,6 +12,7 @@ import (
 	"spillway/solver/state"
 	"spillway/solver/study"
 	"spillway/solver/verdict"
+	"spillway/solver/zoning"
 )
 
 // overview sets the states side by side, those of one weather and stage together.
@@ -54,9 +56,9 @@ func overviewRow(c *trial.Case, sys quantity.System) (string, rowView) {
 	p := sheet.NewPrinter(sys)
 	group, calls := splitName(o.State)
 	row := rowView{Calls: calls, Static: p.Pressure(o.Blower.ExternalStatic), Leaving: p.Temperature(o.Equipment.Leaving), Recycled: "-"}
-	zone, rate := o.WorstDrift()
-	row.Drift = p.Drift(rate)
-	if zone >= 0 {
+	row.Drift = p.Drift(math.NaN())
+	if zone, _ := zoning.WorstDrift(o); zone >= 0 {
+		row.Drift = p.Drift(o.Zones[zone].DriftRate) // positive warmer, as its derivation has it
 		row.WhyDrift = sheet.Clean(o.Graph.Job.Zones[zone].Name + " zone drift")
 	}
 	if o.Equipment.Recirculated > 0 {

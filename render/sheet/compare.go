@@ -9,13 +9,14 @@ import (
 	"spillway/render/internal/doc"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
+	"spillway/solver/zoning"
 )
 
 // asItStands is what a job without any of its alternatives is called.
 const asItStands = "as it stands"
 
 // Compare is the sheets of one job, as it stands and with its alternatives, as one table for each call state with a row for each
-// alternative: the surplus and where most of it goes, the air at the machine, limit or frost, the worst drift, the static and how
+// alternative: the surplus and where most of it goes, the air at the machine, limit or frost, what the callers keep, the static and how
 // many findings. A call state that a sheet lacks has no row of it.
 func Compare(sheets []*Sheet) *Document {
 	d := sheets[0].document()
@@ -95,13 +96,12 @@ func compareColumns(o *state.Outcome, s quantity.System) []doc.Column {
 	if first, last, two := strings.Cut(quantity.KindStatic.Label(s), " "); two {
 		pressure = doc.Column{Above: first, Head: last}
 	}
-	return append(columns, doc.Column{Above: "drift", Kind: quantity.KindDrift, Unit: true}, pressure, doc.Column{Head: "F/c"})
+	return append(columns, doc.Column{Above: "callers", Head: "keep %"}, pressure, doc.Column{Head: "F/c"})
 }
 
 func compareRow(name string, r *Report, s quantity.System) []doc.Cell {
 	o := r.Outcome
 	a := accounts(o)
-	_, drift := o.WorstDrift()
 	row := []doc.Cell{{Words: name}, a.surplus(), a.mostOfIt(s), percentCell(o.Equipment.Recirculated), temperatureCell(o.Equipment.Entering), temperatureCell(o.Equipment.Leaving)}
 	switch o.State.Mode {
 	case network.Heating:
@@ -109,7 +109,7 @@ func compareRow(name string, r *Report, s quantity.System) []doc.Cell {
 	case network.Cooling:
 		row = append(row, frostCell(o, s))
 	}
-	return append(row, doc.Of(quantity.KindDrift, drift).As(doc.Signed), staticCell(o.Blower.ExternalStatic),
+	return append(row, percentCell(zoning.CallerShare(o)), staticCell(o.Blower.ExternalStatic),
 		levelsCell(count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)))
 }
 
@@ -184,7 +184,7 @@ func legend(sheets []*Sheet) []doc.Block {
 	if cools {
 		text += " coil frost: " + span + " above or below freezing where its evaporating temperature settles; ice forms " + doc.Plainly(warmerFins(), s) + " lower."
 	}
-	text += " drift: of the satisfied zone that drifts fastest, while the call runs. F/c: faults/cautions."
+	text += " callers keep: the part of the call's heat or cold that reaches the zones that call. F/c: faults/cautions."
 	blocks := []doc.Block{&doc.Paragraph{Text: doc.Say(text)}}
 	if bypass {
 		why := "Why a bypass is hard on the machine: it hands leaving air straight back to the inlet."

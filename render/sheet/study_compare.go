@@ -154,6 +154,12 @@ func reading(sheets []*Sheet, c *study.Comparison) []doc.Span {
 		if least, most, found := extremes(len(sheets), c, say.measure); found {
 			low, high := worstCell(c, least, say.measure), worstCell(c, most, say.measure)
 			kind := measureOfLine(c, say.measure)
+			if say.measure == "worst drift" && !(low.Value > 0) {
+				text = append(text, doc.Sayf("No satisfied zone is driven past its set point with {}; "+
+					"one is fastest with {} ({}, in {}).", name(least), name(most),
+					withUnit(showCell(kind, high.Value)), doc.Name(high.State)))
+				continue
+			}
 			text = append(text, doc.Sayf(say.low+" {} (at most {}) "+say.high+" {} ({}, in {}).", name(least), withUnit(showCell(kind, low.Value)),
 				name(most), withUnit(showCell(kind, high.Value)), doc.Name(high.State)))
 		}

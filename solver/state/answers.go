@@ -203,19 +203,6 @@ func (c *calculation) ports(o *Outcome) {
 	}
 }
 
-// WorstDrift is the satisfied zone that drifts fastest and its drift, K/s, positive warmer; None and
-// NaN where none is known.
-func (o *Outcome) WorstDrift() (zone network.ZoneID, rate float64) {
-	zone, rate = network.None, math.NaN()
-	for i := range o.Zones {
-		r := o.Zones[i].satisfied(o.Zones[i].DriftRate)
-		if !math.IsNaN(r) && !(math.Abs(r) <= math.Abs(rate)) {
-			zone, rate = network.ZoneID(i), r
-		}
-	}
-	return zone, rate
-}
-
 // Sweats reports whether the register's air is below the dew point of its room, so that room air can
 // condense on it; known is false when either temperature is not known.
 func (r *Register) Sweats() (wet, known bool) {

@@ -10,18 +10,6 @@ import (
 	"spillway/solver/state"
 )
 
-func TestWorstDriftIsOfASatisfiedZone(t *testing.T) {
-	nan := math.NaN()
-	o := &state.Outcome{Zones: []state.Zone{{DriftRate: nan}, {DriftRate: 1e-3}, {DriftRate: -2e-3}, {Calling: true, DriftRate: 9}}}
-	zone, rate := o.WorstDrift()
-	assert.Equal(t, network.ZoneID(2), zone)
-	assert.InDelta(t, -2e-3, rate, 0)
-	o.Zones = o.Zones[3:]
-	zone, rate = o.WorstDrift()
-	assert.Equal(t, network.ZoneID(network.None), zone)
-	assert.True(t, math.IsNaN(rate), "no zone is satisfied")
-}
-
 // p_s = p_t - ρV²/2: 20 Pa less 1.2 · 5²/2 = 15 Pa (computed from the formula).
 func TestStaticAtTheStartOfALine(t *testing.T) {
 	o := &state.Outcome{Nodes: []state.Node{{Total: 20, Static: 18}}, Elements: []state.Element{{Density: 1.2, Velocity: 5}}}

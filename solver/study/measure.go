@@ -104,18 +104,10 @@ func pathSum(kind state.PathKind, to string) func(o *state.Outcome) float64 {
 	}
 }
 
-// worstDrift is the drift of the satisfied zone that is driven farthest past its set point, K/s: towards what the machine does. A zone
-// that drifts the other way calls for itself.
+// worstDrift is the drift of the satisfied zone that is driven fastest past its set point, K/s.
 func worstDrift(o *state.Outcome) float64 {
-	worst := math.NaN()
-	for i := range o.Zones {
-		if z := &o.Zones[i]; !z.Calling && !math.IsNaN(z.DriftRate) {
-			if past := zoning.Past(o.State.Mode, z.DriftRate); !(past <= worst) {
-				worst = past
-			}
-		}
-	}
-	return worst
+	_, rate := zoning.WorstDrift(o)
+	return rate
 }
 
 // keptZoning is the part of the possible zoning that a call keeps.

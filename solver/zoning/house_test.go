@@ -125,3 +125,22 @@ func TestNaturalShareKnowsNoStops(t *testing.T) {
 	}
 	assert.Zero(t, zoning.Side(network.Fan))
 }
+
+// In heating a zone that warms is driven past its set point, in cooling one that cools; a calling
+// zone and one of which nothing is known do not count.
+func TestWorstDriftIsOfASatisfiedZone(t *testing.T) {
+	o := &state.Outcome{State: state.CallState{Mode: network.Heating}, Zones: []state.Zone{
+		{DriftRate: math.NaN()}, {DriftRate: 1e-3}, {DriftRate: -2e-3},
+		{Calling: true, DriftRate: 9}}}
+	zone, rate := zoning.WorstDrift(o)
+	assert.Equal(t, network.ZoneID(1), zone)
+	assert.InDelta(t, 1e-3, rate, 0)
+	o.State.Mode = network.Cooling
+	zone, rate = zoning.WorstDrift(o)
+	assert.Equal(t, network.ZoneID(2), zone)
+	assert.InDelta(t, 2e-3, rate, 0)
+	o.Zones = o.Zones[3:]
+	zone, rate = zoning.WorstDrift(o)
+	assert.Equal(t, network.ZoneID(network.None), zone)
+	assert.True(t, math.IsNaN(rate), "no zone is satisfied")
+}

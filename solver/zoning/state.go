@@ -126,3 +126,19 @@ func opened(as *network.Graph) *network.Graph {
 	}
 	return &g
 }
+
+// WorstDrift is the satisfied zone that is driven fastest past its set point while a call runs, and
+// how fast, K/s, as Past has it; None and NaN where no drift is known.
+func WorstDrift(o *state.Outcome) (zone network.ZoneID, rate float64) {
+	zone, rate = network.None, math.NaN()
+	for i := range o.Zones {
+		z := &o.Zones[i]
+		if z.Calling || math.IsNaN(z.DriftRate) {
+			continue
+		}
+		if past := Past(o.State.Mode, z.DriftRate); !(past <= rate) {
+			zone, rate = network.ZoneID(i), past
+		}
+	}
+	return zone, rate
+}
