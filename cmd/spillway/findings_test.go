@@ -46,7 +46,7 @@ func TestFindingsFromTheJSONAlone(t *testing.T) {
 		}
 	}
 	for _, check := range []string{"external static", "airflow per ton", "fan power",
-		"bypass share", "bypass open", "dump room", "smallest zone", "load carried", "cooling size", "heating size", "temperature rise", "entering air",
+		"bypass share", "bypass open", "dump room", "smallest zone", "largest zone", "floor per ton", "static budget", "load carried", "cooling size", "heating size", "temperature rise", "entering air",
 		"entering air, cold", "limit", "duct air", "coil frost", "leaving air", "register sweating", "zone drift", "register face velocity", "return grille velocity",
 		"duct velocity", "zone shortfall", "zone excess", "return over supply", "room pressure", "damper stop", "room noise",
 		"short throw", "dumping", "draught", "zoning given away", "blower off its table", "outside a formula's range", "california zonal airflow", "california zonal fan power",
@@ -147,6 +147,64 @@ func (e expectation) beside(f jsonFinding, digits float64) float64 {
 		}
 	}
 	return e.value
+}
+
+// ruleExpectations are the rules of thumb that hold with all zones calling: capacity is the nominal
+// cooling of the stage, tons, rated the rated static, in. w.c.
+func ruleExpectations(job *network.Job, s *judgedState, capacity, rated float64) (list []expectation) {
+	none := math.NaN()
+	largest, floor, floors, gains := 0.0, 0.0, true, true
+	for i := range job.Zones {
+		gain := float64(job.Zones[i].HeatGain)
+		largest, gains = math.Max(largest, gain), gains && gain > 0
+		own := float64(job.Zones[i].Floor) / quantity.SquareFoot
+		floor, floors = floor+own, floors && own > 0
+	}
+	cooling := s.Mode == "cooling"
+	if cooling && len(s.Zones) > 1 && s.Stages == 1 && gains && capacity > 0 {
+		sensible := float64(job.Equipment.Cooling.Sensible)
+		if sensible == 0 {
+			sensible = 0.75 // usual (from memory)
+		}
+		over := 12*capacity*sensible - largest/(1000*quantity.BtuPerHour) // kBtu/h
+		list = append(list, expectation{check: "largest zone", value: over, caution: 6,
+			fault: none}) // half a ton (common practice)
+	}
+	if cooling && floors && capacity > 0 {
+		e := expectation{check: "floor per ton", value: floor / capacity, caution: 400, fault: none,
+			least: true} // 40 load calculations (second-hand)
+		if e.value > 3400 {
+			e.caution, e.least = 3400, false
+		}
+		list = append(list, e)
+	}
+	total := func(node string) float64 {
+		for _, n := range s.Nodes {
+			if text(n, "name") == node {
+				return num(n, "total_inwc")
+			}
+		}
+		return none
+	}
+	drop := func(kind string) float64 {
+		for _, e := range s.Elements {
+			if text(e, "kind") == kind && text(e, "side") == "equipment" {
+				return num(e, "drop_inwc")
+			}
+		}
+		return 0
+	}
+	// Usual shares of the rated static (from memory).
+	for _, b := range []struct {
+		where       string
+		used, share float64
+	}{{"filter", drop("filter"), 20}, {"coil", drop("coil"), 40},
+		{"supply", total("supply plenum") - total("house"), 20},
+		{"return", total("house") - total("return plenum"), 20}} {
+		list = append(list, expectation{check: "static budget", where: b.where,
+			value: 100 * b.used / rated, caution: b.share, fault: none, within: 1e-3})
+	}
+	return list
 }
 
 // higherStage tells whether the panel lets a higher stage run in the same call, as the example job files write it.
@@ -310,6 +368,7 @@ func expectations(t *testing.T, file string, set []string, alternative string, j
 			least("smallest zone", "", 100*smallest/wants, 35,
 				none) // a contractor's guide (second-hand)
 		}
+		list = append(list, ruleExpectations(job, s, capacity, static)...)
 	}
 	list = append(list, dumpExpectations(s)...)
 	if all && s.Stage == s.Stages {

@@ -29,6 +29,7 @@ const (
 	KindSection
 	KindFlowPerHeat
 	KindPowerPerFlow
+	KindFloorPerHeat
 	KindFriction
 	KindDensity
 	KindDrift
@@ -156,6 +157,9 @@ var kinds = [...]kindRow{
 	KindPowerPerFlow: trade("a power per airflow", "W per m³/s", [2]int{2, 2},
 		unit{"W/cfm", "W/cfm", "_w_per_cfm", 1 / CFM, 0, nil},
 		unit{"W per l/s", "W per l/s", "_w_per_l_s", 1 / LitrePerS, 0, nil}),
+	KindFloorPerHeat: trade("a floor area per ton", "m² per W", [2]int{0, 1},
+		unit{"ft2/ton", "ft²/ton", "_ft2_per_ton", SquareFoot / TonOfCooling, 0, nil},
+		unit{"m2 per kW", "m² per kW", "_m2_per_kw", 1e-3, 0, nil}),
 	KindFriction: trade("a friction rate", "Pa/m", [2]int{3, 2},
 		unit{"inwc/100 ft", "in. w.c./100 ft", "_inwc_per_100ft", InchWater / (100 * Foot), 0, nil},
 		unit{"Pa/m", "Pa/m", "_pa_per_m", 1, 0, nil}),

@@ -158,8 +158,19 @@ func extentSpans(s *Sheet, c *digest.Cause) []doc.Span {
 // notesBlock says once for the house what no size mends.
 func notesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 	out := &doc.Facts{Align: verdictHeads, Close: true}
+	var rules [][]doc.Span
 	for i := range d.Notes {
 		c := &d.Notes[i]
+		if f := c.Worst().Finding; f.Class == verdict.Rule && f.Row != verdict.FormulaRange {
+			name := strings.TrimSuffix(f.Check+", "+f.Where, ", ")
+			past := " over "
+			if f.Bounds == verdict.AtLeast {
+				past = " under "
+			}
+			rules = append(rules, doc.Sayf("{} {}"+past+"{}", doc.Name(name),
+				doc.Of(f.Quantity, f.Value), doc.With(f.Quantity, f.Limit)))
+			continue
+		}
 		names, more := c.Where(mostPlaces)
 		text := doc.Sayf("{}", doc.Name(c.Check))
 		if len(names) > 0 {
@@ -174,6 +185,10 @@ func notesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 			text = append(text, doc.Sayf(": {}", doc.Name(helps))...)
 		}
 		out.Add(doc.Name("note").Toned(doc.Faint), text...)
+	}
+	if len(rules) > 0 {
+		out.Add(doc.Name("note").Toned(doc.Faint), append(doc.Say("rules of thumb: "),
+			doc.Join(rules, "; ")...)...)
 	}
 	return out
 }

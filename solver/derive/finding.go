@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"spillway/network"
+	"spillway/network/quantity"
 	"spillway/solver/heat"
 	"spillway/solver/state"
 	"spillway/solver/verdict"
@@ -79,6 +80,12 @@ func (x *Explainer) judged(f *verdict.Finding, q Quantity) *Step {
 		s = x.carried(f, step)
 	case verdict.SmallestZone:
 		s = x.smallestZone(step)
+	case verdict.LargestZone:
+		s = x.largestZone(step)
+	case verdict.FloorPerTonLeast, verdict.FloorPerTonMost:
+		s = x.floorPerTon(f, step)
+	case verdict.BudgetFilter, verdict.BudgetCoil, verdict.BudgetSupply, verdict.BudgetReturn:
+		s = x.budget(f, step)
 	case verdict.DumpRoom:
 		s = x.dumpRoom(f, step)
 	case verdict.ZoneDrift:
@@ -319,28 +326,61 @@ func (x *Explainer) limitOf(f *verdict.Finding, q Quantity) *Step {
 	return row(name, "l", q, f.Limit, f.Source)
 }
 
+// quantityOf is the quantity of a finding's value as a step has it; a ratio is a plain number.
 func quantityOf(q verdict.Quantity) Quantity {
-	switch q {
-	case verdict.Pressure:
-		return Pressure
-	case verdict.Airflow:
-		return Airflow
-	case verdict.Velocity:
-		return Velocity
-	case verdict.FlowPerHeat:
-		return FlowPerHeat
-	case verdict.PowerPerFlow:
-		return PowerPerFlow
-	case verdict.Fraction:
-		return Share
-	case verdict.Temperature:
-		return Temperature
-	case verdict.Span:
-		return Span
-	case verdict.Length:
-		return Length
-	case verdict.Noise:
-		return Noise
+	if q == verdict.Ratio || q == quantity.Unknown {
+		return Plain
 	}
-	return Plain
+	return q
+}
+
+// largestZone is the rated sensible cooling less the gain of the zone that has most.
+func (x *Explainer) largestZone(step stepOf) *Step {
+	e := &x.o.Equipment
+	if e.Coil == nil {
+		return nil
+	}
+	largest := 0
+	for k := range x.job.Zones {
+		if x.job.Zones[k].HeatGain > x.job.Zones[largest].HeatGain {
+			largest = k
+		}
+	}
+	z, rating := &x.job.Zones[largest], e.Coil.Of.Rating()
+	gain := x.file(z.Name+" zone heat gain", "G", Heat, float64(z.HeatGain), "zone", z.Name, "heat-gain")
+	return step("rated sensible cooling, less the gain of the zone that has most", "v = P * s - G",
+		Input{"P", x.ratedCapacity(&rating)}, Input{"s", x.sensibleRating(&rating)}, Input{"G", gain})
+}
+
+// floorPerTon is the floor that the zones give over the nominal cooling of the stage.
+func (x *Explainer) floorPerTon(f *verdict.Finding, step stepOf) *Step {
+	capacity := x.capacity()
+	if capacity == nil {
+		return nil
+	}
+	var floors []*Step
+	for k := range x.job.Zones {
+		z := &x.job.Zones[k]
+		floors = append(floors, x.file(z.Name+" zone floor", "A", quantity.KindArea, float64(z.Floor),
+			"zone", z.Name, "floor"))
+	}
+	expression, inputs := sum("A", floors)
+	return step("floor of all zones over the nominal cooling", "v = ("+expression+") / P",
+		append(inputs, Input{"P", capacity})...)
+}
+
+// budget is the share of the rated static that one part of the way of the air uses.
+func (x *Explainer) budget(f *verdict.Finding, step stepOf) *Step {
+	part := int(f.Row - verdict.BudgetFilter)
+	nodes := state.BudgetNodes(x.g)
+	from := [...]int{3, 0, 1, 2}[part] // filter, coil, supply, return: nodes[from] to the next
+	var rated *Step
+	for _, l := range verdict.Limits(x.job) {
+		if l.Check == "external static" {
+			rated = x.limitOf(&verdict.Finding{Row: verdict.ExternalStatic, Check: l.Check, Limit: l.Fault,
+				Quantity: l.Quantity, Source: l.Source}, Pressure)
+		}
+	}
+	return step("pressure that is used between two places, over the rated static", "v = (a - b) / p",
+		Input{"a", x.total(nodes[from])}, Input{"b", x.total(nodes[from+1])}, Input{"p", rated})
 }

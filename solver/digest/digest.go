@@ -199,7 +199,9 @@ func causeOf(o *state.Outcome, f *verdict.Finding) (of key, most float64) {
 	most = math.NaN()
 	switch f.Row {
 	case verdict.StopInfluence, verdict.StopSlip, verdict.FormulaRange, verdict.OffTable,
-		verdict.SmallestZone:
+		verdict.SmallestZone, verdict.LargestZone,
+		verdict.FloorPerTonLeast, verdict.FloorPerTonMost,
+		verdict.BudgetFilter, verdict.BudgetCoil, verdict.BudgetSupply, verdict.BudgetReturn:
 		return key{Place, true, f.Check}, most
 	case verdict.ZoningKept, verdict.CallersShare, verdict.OverConditioning:
 		return key{kind: Given}, most

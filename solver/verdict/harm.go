@@ -17,7 +17,8 @@ var steps = map[Check]float64{
 	AirflowPerTonMost: 25 * quantity.CFM / quantity.TonOfCooling,
 	AirflowPerTon:     25 * quantity.CFM / quantity.TonOfCooling, CaliforniaAirflow: 25 * quantity.CFM / quantity.TonOfCooling,
 	BypassShare: 0.10, BypassAll: 0.10, CoolingSize: 0.10, HeatingSize: 0.10, CoolingLeast: 0.10, HeatingLeast: 0.10,
-	SmallestZone: 0.10, DumpRoom: 0.50, Shortfall: 0.10, ZoningKept: 0.10, CallersShare: 0.10,
+	SmallestZone: 0.10, LargestZone: quantity.TonOfCooling / 2, DumpRoom: 0.50, Shortfall: 0.10,
+	ZoningKept: 0.10, CallersShare: 0.10,
 	OverConditioning: degreesF(1), ZoneDrift: degreesF(1), Sweating: degreesF(5), RoomPressure: 3, Excess: 0.3,
 	BedroomNoise: 5, LivingNoise: 5, ServiceNoise: 5,
 }

@@ -163,6 +163,9 @@ func (j *judge) size() {
 	}
 	j.given()
 	j.smallest()
+	j.largest()
+	j.floors()
+	j.budget()
 	gain, loss := 0.0, 0.0
 	for i := range job.Zones {
 		if job.Zones[i].HeatGain <= 0 {
@@ -220,6 +223,67 @@ func (j *judge) smallest() {
 			"stages, a machine that modulates, or a relief for the calls of this zone alone",
 			state.Ref{})
 	}
+}
+
+// largest compares the rated sensible cooling of a machine of one stage with the gain of its
+// largest zone.
+func (j *judge) largest() {
+	m := j.g.Job.Equipment.Cooling
+	if len(j.g.Job.Zones) < 2 || j.o.State.Stages > 1 || j.o.State.Mode != network.Cooling || m == nil {
+		return
+	}
+	most := 0.0
+	for i := range j.g.Job.Zones {
+		own := float64(j.g.Job.Zones[i].HeatGain)
+		if own <= 0 {
+			return
+		}
+		most = max(most, own)
+	}
+	if s := m.At(j.o.State.Stage); s.Capacity > 0 {
+		j.add(LargestZone, "", float64(s.Capacity)*float64(s.Sensible)-most,
+			"a smaller machine or one with stages: what the largest zone alone does not take is "+
+				"surplus in every call", state.Ref{})
+	}
+}
+
+// floors compares the floor that the zones give with the nominal cooling.
+func (j *judge) floors() {
+	if j.o.State.Mode != network.Cooling || j.g.Job.Equipment.Cooling == nil {
+		return
+	}
+	floor, nominal := 0.0, float64(j.g.Job.Equipment.Cooling.At(j.o.State.Stage).Capacity)
+	for i := range j.g.Job.Zones {
+		own := float64(j.g.Job.Zones[i].Floor)
+		if own <= 0 {
+			return
+		}
+		floor += own
+	}
+	if !(nominal > 0) {
+		return
+	}
+	c := FloorPerTonLeast
+	if floor/nominal > j.limit(FloorPerTonMost).Caution {
+		c = FloorPerTonMost
+	}
+	j.add(c, "", floor/nominal, "compare the machine with a calculation of the house's loads",
+		state.Ref{})
+}
+
+// budget compares what filter, coil, supply and return use of the rated static with usual shares.
+func (j *judge) budget() {
+	used, rated := j.o.Budget(), j.limit(ExternalStatic).Fault
+	if !(rated > 0) {
+		return
+	}
+	static := state.Ref{Field: state.BlowerExternalStatic}
+	j.add(BudgetFilter, "filter", used.Filter/rated, "more area of filter, or one with a lower drop", static)
+	j.add(BudgetCoil, "coil", used.Coil/rated, "a coil with a lower drop, or less air over it", static)
+	j.add(BudgetSupply, "supply", used.Supply/rated, "larger or shorter supply ducts, easier fittings, "+
+		"larger registers", static)
+	j.add(BudgetReturn, "return", used.Return/rated, "larger returns and grilles, or one more of them",
+		static)
 }
 
 // blower finds a blower that its table does not describe, or that may stall.

@@ -16,7 +16,9 @@ import (
 var computed = map[verdict.Check]bool{
 	verdict.CoolingSize: true, verdict.HeatingSize: true, verdict.ZoneDrift: true, verdict.RoomPressure: true,
 	verdict.CoolingLeast: true, verdict.HeatingLeast: true,
-	verdict.SmallestZone: true, verdict.DumpRoom: true,
+	verdict.SmallestZone: true, verdict.DumpRoom: true, verdict.LargestZone: true,
+	verdict.FloorPerTonLeast: true, verdict.FloorPerTonMost: true, verdict.BudgetFilter: true,
+	verdict.BudgetCoil: true, verdict.BudgetSupply: true, verdict.BudgetReturn: true,
 	verdict.Carry: true, verdict.JetDrop: true, verdict.DraughtChill: true, verdict.FilterFace: true,
 	verdict.CoilFace: true, verdict.CaliforniaAirflow: true, verdict.FormulaRange: true,
 }

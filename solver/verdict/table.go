@@ -24,7 +24,9 @@ var classes = map[Check]Class{
 	BedroomNoise: Comfort, LivingNoise: Comfort, ServiceNoise: Comfort, ShortThrow: Comfort, Carry: Comfort, JetDrop: Comfort,
 	DraughtChill: Comfort, DraughtCooling: Comfort, DraughtHeating: Comfort,
 	DumpRoom: Comfort, CoolingLeast: Comfort, HeatingLeast: Comfort, AirflowPerTonMost: Comfort,
-	FormulaRange: Rule, SmallestZone: Rule,
+	FormulaRange: Rule, SmallestZone: Rule, LargestZone: Rule,
+	FloorPerTonLeast: Rule, FloorPerTonMost: Rule,
+	BudgetFilter: Rule, BudgetCoil: Rule, BudgetSupply: Rule, BudgetReturn: Rule,
 }
 
 // ClassOf is the class of the checks of a name, which have one in common; "" of a name that no check has.
@@ -53,6 +55,13 @@ const (
 	HeatingSize
 	HeatingLeast
 	SmallestZone
+	LargestZone
+	FloorPerTonLeast
+	FloorPerTonMost
+	BudgetFilter
+	BudgetCoil
+	BudgetSupply
+	BudgetReturn
 	GreatestRise
 	LeastRise
 	EnteringAir
@@ -111,6 +120,8 @@ const (
 	noiseSource      = "inside the ranges of Egan, Architectural Acoustics (bedrooms NC 25 to 35) and of the ASHRAE Applications table (from memory); the steps are our choice"
 	sizeSource       = "a machine has to carry the load of the weather it is chosen for (ACCA Manual S, as reviewed " +
 		"second-hand); the fault below nine tenths is our choice: "
+	floorSource = "40 published load calculations in hot and mixed climates gave 624 to 3,325 ft² a " +
+		"ton, mean 1,431, and the old rule of thumb is 400 to 600 (published second-hand); "
 	californiaRule = "California Title 24 Part 6 (2013), zoned single-speed systems, in every zonal control mode, as published; confirm the edition in force"
 	draughtSource  = "air speed among people: 50 fpm in cooling and 30 in heating are felt (ASHRAE Journal, April 1999), 70 fpm is the most in ADPI (ASHRAE Fundamentals, ch. 20)"
 )
@@ -163,6 +174,29 @@ func defaults() *table {
 		since: "one stage; all zones call",
 		Source: "a zone of less than 35 % of the system's air wants stages or a relief (a contractor's " +
 			"guide, quoted second-hand); other figures are 25 to 33 % (from memory)"})
+
+	put(LargestZone, Limit{Check: "largest zone", Of: "left over when it calls alone", Quantity: quantity.KindLoad,
+		Caution: quantity.TonOfCooling / 2, Fault: none, near: 1,
+		since: "cooling with one stage; all zones call; every zone gives its gain",
+		Source: "a machine of one stage at most half a ton over its largest zone (common practice, no " +
+			"standard); here rated sensible cooling less that zone's gain"})
+	const floorSince = "cooling, all zones call; every zone gives its floor"
+	put(FloorPerTonLeast, Limit{Check: "floor per ton", Quantity: quantity.KindFloorPerHeat,
+		Bounds: AtLeast, Caution: 400 * quantity.SquareFoot / quantity.TonOfCooling, Fault: none,
+		near: 1, since: floorSince, Source: floorSource + "less wants a second look at the loads"})
+	put(FloorPerTonMost, Limit{Check: "floor per ton", Of: "most", Quantity: quantity.KindFloorPerHeat,
+		Caution: 3400 * quantity.SquareFoot / quantity.TonOfCooling, Fault: none,
+		near: 1, since: floorSince, Source: floorSource + "more wants a second look at the loads"})
+	budget := func(c Check, of string, share float64) {
+		put(c, Limit{Check: "static budget", Of: of, Quantity: Fraction, Caution: share,
+			Fault: none, near: 1, since: "all zones call, at the highest stage",
+			Source: "usual shares of the rated static: filter 20, coil 40, supply 20, return 20 % " +
+				"(from memory; the idea of a static budget is in print); a first screen, no limit"})
+	}
+	budget(BudgetFilter, "filter", 0.20)
+	budget(BudgetCoil, "coil", 0.40)
+	budget(BudgetSupply, "supply", 0.20)
+	budget(BudgetReturn, "return", 0.20)
 
 	put(GreatestRise, Limit{Check: "temperature rise", Of: "greatest", Quantity: Span, Caution: none, Fault: none, Hazard: HotFurnace, since: "heating, with the plate's rise given", Source: plateSource})
 	put(LeastRise, Limit{Check: "temperature rise", Of: "least", Quantity: Span, Bounds: AtLeast, Caution: none, Fault: none, Hazard: HotFurnace, since: "heating, with the plate's rise given", Source: plateSource})
