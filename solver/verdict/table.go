@@ -289,13 +289,16 @@ func defaults() *table {
 	put(FormulaRange, Limit{Check: "outside a formula's range", Caution: none, Fault: none, since: "noise within 10 NC of its limit, throws that are judged, what may move a fiftieth of the air, a coil far outside its curve", Source: "the formula's own"})
 
 	const rule, gas = "california zonal", "california gas furnace fan"
-	put(CaliforniaAirflow, Limit{Check: "california zonal airflow", Of: rule, Quantity: FlowPerHeat, Bounds: AtLeast, Caution: none, Fault: 350 * quantity.CFM / quantity.TonOfCooling,
+	put(CaliforniaAirflow, Limit{Check: "california zonal airflow", Of: rule,
+		Quantity: FlowPerHeat, Bounds: AtLeast, Caution: none, Fault: zonal2013.Airflow.Value,
 		Given: true, Hazard: FrozenCoil, since: "cooling; air to and from the dwelling, bypass left out; staged equipment: all zones calling at the highest stage", Source: californiaRule})
-	put(CaliforniaFanPower, Limit{Check: "california zonal fan power", Of: rule, Quantity: PowerPerFlow, Caution: none, Fault: 0.58 / quantity.CFM,
+	put(CaliforniaFanPower, Limit{Check: "california zonal fan power", Of: rule,
+		Quantity: PowerPerFlow, Caution: none, Fault: zonal2013.Power.Value,
 		Given: true, since: "as the airflow", Source: californiaRule})
 	put(CaliforniaBypass, Limit{Check: "california zonal bypass", Of: rule, Quantity: Fraction, Caution: none, Fault: 0,
 		Given: true, since: "the job has a bypass", Source: "California Title 24 Part 6, section 150.1(c)13: no bypass duct by the prescriptive way, the performance way may allow it; as published, confirm the edition in force"})
-	put(CaliforniaGasFan, Limit{Check: "california gas furnace fan", Of: gas, Quantity: PowerPerFlow, Caution: none, Fault: 0.45 / quantity.CFM,
+	put(CaliforniaGasFan, Limit{Check: "california gas furnace fan", Of: gas,
+		Quantity: PowerPerFlow, Caution: none, Fault: 0.45 * perCFM,
 		Given: true, since: "every state", Source: "California Title 24 Part 6, section 150.0(m)13, later editions (from memory); confirm the edition in force"})
 	for c := range t.row {
 		if t.row[c].Class = classes[Check(c)]; t.row[c].Class == "" {
