@@ -131,8 +131,10 @@ type Tried struct {
 // mostCured is how many call states, times moves, Cures solves.
 const mostCured = 800
 
-// Cures tries every move of an installation that has a fault alone, so that CuresOf can say what
-// helps; nil without a fault, and where it would take long: that is for Mend.
+// Cures tries moves of an installation that has a fault, each alone and in every call state, so
+// that CuresOf can say what helps; nil without a fault. Where all moves in all states would take
+// long it tries them in the states at fault first, and in all states only those that leave least
+// there.
 func Cures(g *network.Graph) (*Tried, error) {
 	s := Of(g, Options{})
 	r, err := s.Solve(Variant{})
@@ -145,10 +147,53 @@ func Cures(g *network.Graph) (*Tried, error) {
 	}
 	moves := Moves(r.Graph, r.Outcomes)
 	if len(moves)*len(r.Outcomes) > mostCured {
-		return nil, nil
+		if moves, err = screened(g, r, moves); err != nil {
+			return nil, err
+		}
 	}
 	t.Each, err = s.TryAll(Variant{}, moves)
 	return t, err
+}
+
+// screened are the moves that leave the least in the call states at fault, as many as may be tried
+// in all states: the best of each kind before the second best of any.
+func screened(g *network.Graph, r *Result, moves []Move) ([]Move, error) {
+	faulty := map[string]bool{}
+	for i, o := range r.Outcomes {
+		if slices.ContainsFunc(r.Findings[i], func(f verdict.Finding) bool {
+			return f.Level == verdict.Fault
+		}) {
+			faulty[o.State.Name] = true
+		}
+	}
+	few := Of(g, Options{Choose: func(g *network.Graph) ([]state.CallState, error) {
+		return slices.DeleteFunc(state.States(g), func(cs state.CallState) bool {
+			return !faulty[cs.Name]
+		}), nil
+	}})
+	if len(faulty) == 0 || len(moves)*len(faulty) > mostCured {
+		return nil, nil
+	}
+	tried, err := few.TryAll(Variant{}, moves)
+	if err != nil {
+		return nil, err
+	}
+	slices.SortStableFunc(tried, func(a, b *Effect) int {
+		return cmp.Or(fewer(a, b), dearer(a,
+			b))
+	})
+	rank, nth := map[*Effect]int{}, map[string]int{}
+	for _, e := range tried {
+		path, _, _ := strings.Cut(e.Set[0], "=")
+		rank[e] = nth[path]
+		nth[path]++
+	}
+	slices.SortStableFunc(tried, func(a, b *Effect) int { return cmp.Compare(rank[a], rank[b]) })
+	var out []Move
+	for _, e := range tried[:min(len(tried), mostCured/len(r.Outcomes))] {
+		out = append(out, e.Moves...)
+	}
+	return out, nil
 }
 
 // Cure is what a move does to one cause.

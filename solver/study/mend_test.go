@@ -2,6 +2,7 @@ package study_test
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -148,4 +149,35 @@ func TestCuresNeverHarm(t *testing.T) {
 		}
 		assert.NotZero(t, helped, job)
 	}
+}
+
+// A house of 74 call states is screened in those at fault, and misses nothing by it: what all moves
+// in all states would offer first, or one that clears as much, is offered with the same figures.
+func TestScreeningMovesMissesNoCure(t *testing.T) {
+	g := networktest.Graph(t, "four-zone", "")
+	few, err := study.Cures(g)
+	require.NoError(t, err)
+	s := study.New("four-zone", networktest.Example(t, "four-zone"), study.Options{})
+	r, err := s.Solve(study.Variant{})
+	require.NoError(t, err)
+	all, err := s.TryAll(study.Variant{}, study.Moves(r.Graph, r.Outcomes))
+	require.NoError(t, err)
+	require.Less(t, len(few.Each), len(all), "nothing was screened")
+	causes := 0
+	for i := range few.Before.Digest.Causes {
+		c := &few.Before.Digest.Causes[i]
+		if c.Level != verdict.Fault {
+			continue
+		}
+		causes++
+		got, want := study.CuresOf(c, few.Before, few.Each), study.CuresOf(c, few.Before, all)
+		require.NotEmpty(t, want, c.Title())
+		require.NotEmpty(t, got, c.Title())
+		assert.Equal(t, want[0].Faults, got[0].Faults, c.Title())
+		assert.Equal(t, want[0].Cleared, got[0].Cleared, c.Title())
+		assert.True(t, slices.ContainsFunc(want, func(w study.Cure) bool {
+			return slices.Equal(w.Set, got[0].Set) && math.Abs(w.Static-got[0].Static) < 1e-6
+		}), c.Title())
+	}
+	assert.NotZero(t, causes)
 }
