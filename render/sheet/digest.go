@@ -17,6 +17,7 @@ import (
 const (
 	mostCauses = 7  // causes that are shown
 	mostHelped = 5  // of which the first so many say what helps
+	mostTwice  = 2  // of which the first so many may name a second change
 	mostStates = 12 // call states in the table; of more, those that a cause is worst in and those at fault
 	mostPlaces = 3  // places of a cause that are named
 )
@@ -94,6 +95,7 @@ func causesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 		it := doc.Item{Head: head, Text: append(causeSpans(c, s.Units), extentSpans(s, c)...)}
 		if i < mostHelped && (c.Level == verdict.Fault || d.Faulty == 0) {
 			it.Under = cureItems(c, s.Cures, named, s.Units)
+			it.Under = it.Under[:min(len(it.Under), curesOf(i))]
 		}
 		out.Items = append(out.Items, it)
 	}
@@ -106,6 +108,14 @@ func causesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 			"; ")))...)
 	}
 	return out
+}
+
+// curesOf is how many changes are named with a cause, by its place.
+func curesOf(place int) int {
+	if place < mostTwice {
+		return mostCures
+	}
+	return 1
 }
 
 // causeSpans says what a cause is, by its worst finding.
@@ -158,7 +168,7 @@ func extentSpans(s *Sheet, c *digest.Cause) []doc.Span {
 // notesBlock says once for the house what no size mends.
 func notesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 	out := &doc.Facts{Align: verdictHeads, Close: true}
-	var rules [][]doc.Span
+	var rules, rest [][]doc.Span
 	for i := range d.Notes {
 		c := &d.Notes[i]
 		if f := c.Worst().Finding; f.Class == verdict.Rule && f.Row != verdict.FormulaRange {
@@ -182,9 +192,14 @@ func notesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 		text = append(text, doc.Say(" in "+plural(len(c.States), "state", "states"))...)
 		if helps := c.Worst().Finding.Remedy; helps != "" &&
 			c.Worst().Finding.Row == verdict.StopInfluence {
-			text = append(text, doc.Sayf(": {}", doc.Name(helps))...)
+			out.Add(doc.Name("note").Toned(doc.Faint),
+				append(text, doc.Sayf(": {}", doc.Name(helps))...)...)
+			continue
 		}
-		out.Add(doc.Name("note").Toned(doc.Faint), text...)
+		rest = append(rest, text)
+	}
+	if len(rest) > 0 {
+		out.Add(doc.Name("note").Toned(doc.Faint), doc.Join(rest, "; ")...)
 	}
 	if len(rules) > 0 {
 		out.Add(doc.Name("note").Toned(doc.Faint), append(doc.Say("rules of thumb: "),
