@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -18,7 +19,9 @@ type tuneFlags struct {
 	studyFlags
 	keep     keepFlags
 	move     []string
+	lever    []string
 	steps    int
+	due      bool
 	priority choice
 	cautions bool
 	send     string
@@ -40,11 +43,14 @@ func newTune(c console) *cobra.Command {
 			"in any call state, and among those for the ones that serve a priority best: by default the\n" +
 			"least opening, so that as much as can be of every call reaches the zones that call. Without\n" +
 			"--move what the job's [choose] table lists moves, \"damper.main.stop\" =\n" +
-			"\"0 to 60 % step 5 %\";\n" +
-			"without that, the stops of all zone dampers and the weights of bypasses and dumps. They are\n" +
-			"searched on the grid of --steps, 5 % apart, with nothing better left on it. When the limits\n" +
-			"exclude one another, guidelines are given up first, then comfort, but never a hard limit and\n" +
-			"never the zoning: then it proposes no setting, says why none can do, and what else may.\n\n" +
+			"\"0 to 60 % step 5 %\"; without that, the stops of all zone dampers and the weights of\n" +
+			"bypasses and dumps. They are searched on the marks that they are set to, with\n" +
+			"nothing better left on them, and what is found is solved once more with a due\n" +
+			"filter (--due makes that a condition). --lever takes all settings of a kind\n" +
+			"instead: stop, weight, size (of bypasses), tap (of each mode or stage), balance\n" +
+			"(hand dampers of the runs past a limit). When the limits exclude one another,\n" +
+			"guidelines are given up first, then comfort, but never a hard limit and never the\n" +
+			"zoning: then it proposes no setting, says why none can do, and what else may.\n\n" +
 			"--send finds the one setting at which so much air goes into a satisfied zone. --balance sets a\n" +
 			"hand damper in every run so that all registers get the same share of what they want. --ask\n" +
 			"shares the air of a variable-speed blower among zones by what they ask.",
@@ -52,6 +58,7 @@ func newTune(c console) *cobra.Command {
 			"  spillway tune house.toml --alternative bypass --for static\n" +
 			"  spillway tune house.toml --move \"equipment.cooling.tap=low, medium, high\" --move \"damper.main.stop=0..80 %\"\n" +
 			"  spillway tune house.toml --state \"cooling: loft\" --move \"damper.main.stop=0..100 %\" --send \"main=400 cfm\"\n" +
+			"  spillway tune house.toml --alternative bypass --lever stop,weight,size --due\n" +
 			"  spillway tune house.toml --balance --write-as balanced\n" +
 			"  spillway tune house.toml --state cooling --ask \"living=80 %\" --ask \"bedrooms=50 %\" --blower \"500..1600 cfm\"",
 		Args:              jobs(1),
@@ -61,7 +68,12 @@ func newTune(c console) *cobra.Command {
 	f.add(cmd)
 	f.keep.add(cmd, "the settings")
 	cmd.Flags().StringArrayVar(&f.move, "move", nil, "a setting that may move: `PATH=FROM..TO` or PATH=A, B, C (repeatable)")
-	cmd.Flags().IntVar(&f.steps, "steps", 21, "how many `VALUES` each range has when several settings move")
+	cmd.Flags().StringSliceVar(&f.lever, "lever", nil,
+		"move all settings of a `KIND`: stop, weight, size, tap, balance (repeatable)")
+	cmd.Flags().BoolVar(&f.due, "due", false,
+		"meet limits with a due filter too, 2.5 times its clean drop")
+	cmd.Flags().IntVar(&f.steps, "steps", 0,
+		"how many `VALUES` each range has (0: every mark, 5 %, 5 degrees, 0.01 in. w.c. or 2 Pa)")
 	cmd.Flags().BoolVar(&f.cautions, "cautions", false, "meet cautions too, not only faults")
 	cmd.Flags().StringVar(&f.send, "send", "", "find the setting at which this goes into a satisfied zone: `ZONE=AIRFLOW`")
 	cmd.Flags().BoolVar(&f.balance, "balance", false, "set hand dampers so that all registers get the same share of their want")
@@ -97,18 +109,31 @@ func (c console) tune(name string, f *tuneFlags) error {
 		}
 		moves = append(moves, span)
 	}
-	if len(moves) == 0 {
-		for _, m := range study.DefaultMoves(g) {
-			if m.Steps == study.UsualSteps { // no step of its own in [choose]
-				m.Steps = f.steps
+	if len(f.lever) > 0 {
+		var levers []study.Lever
+		for _, word := range f.lever {
+			l := study.Lever(strings.TrimSpace(word))
+			if !slices.Contains(study.Levers(), l) {
+				return fail(wrongCall, "--lever cannot be %q; it takes stop, weight, size, tap or "+
+					"balance", word)
 			}
-			moves = append(moves, m)
+			levers = append(levers, l)
 		}
+		more, err := s.LeverMoves(v, f.steps, levers...)
+		if err != nil {
+			return c.studyError(name, v.Alternative, err)
+		}
+		moves = append(moves, more...)
+	}
+	if len(moves) == 0 {
+		moves = study.DefaultMoves(g, f.steps)
 	}
 	if f.send != "" {
 		return c.send(name, f, s, v, g, moves)
 	}
-	found, err := s.Tune(v, study.Goal{Moves: moves, Priority: study.Priority(f.priority.value), Cautions: f.cautions, Most: f.most})
+	found, err := s.Tune(v, study.Goal{Moves: moves, Priority: study.Priority(f.priority.value),
+		Cautions: f.cautions, Due: f.due,
+		Most: f.most})
 	end()
 	if err != nil {
 		return c.studyError(name, v.Alternative, err)
@@ -123,6 +148,9 @@ func (c console) tune(name string, f *tuneFlags) error {
 	set := found.Variant.Set
 	if found.Infeasible {
 		set = nil
+		if len(found.Remedies) > 0 && found.Remedies[0].Tuned != nil { // the change that serves
+			set = found.Remedies[0].Tuned.Variant.Set
+		}
 	}
 	return c.keep(name, &f.keep, v.Alternative, "", set, "no setting in the ranges will do")
 }
@@ -145,6 +173,9 @@ func (f *tuneFlags) check() error {
 		return fail(wrongCall, "--blower is for --ask, which is not given")
 	case f.balance && len(f.move) > 0:
 		return fail(wrongCall, "--balance moves the hand dampers of the runs; leave out --move")
+	case f.steps < 0 || f.steps == 1:
+		return fail(wrongCall, "--steps cannot be %d; it takes 2 or more, or 0 for every mark",
+			f.steps)
 	case f.most < 0:
 		return fail(wrongCall, "--most cannot be %d; it takes 0 or more", f.most)
 	}

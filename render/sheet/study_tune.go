@@ -27,31 +27,44 @@ func Tune(head *Sheet, t *study.Tuning) *Document {
 	if len(t.Never) > 0 || t.Dropped > study.DropNone {
 		holds = "other limits hold" // but for those that no setting keeps, or that were given up
 	}
-	found := &doc.Table{Columns: []doc.Column{{Head: "Setting", Left: true}, {Head: "found"}, {Head: holds, Left: true},
-		{Head: "until", Left: true, Yields: true}}}
+	found := &doc.Table{Columns: []doc.Column{{Head: "Setting", Left: true}, {Head: "found"},
+		{Head: holds, Left: true}}}
+	ends := &doc.Facts{Step: 2}
 	for i := range t.Values {
-		win, ok := windows[t.Goal.Moves[i].Path]
-		hold, until := "", ""
-		if ok {
+		path, hold := t.Goal.Moves[i].Path, ""
+		if win, ok := windows[path]; ok {
 			at, _ := valueOf(t.Values[i])
-			hold = settingEnd(win.From, at, "") + " to " + settingEnd(win.To, at, win.Unit)
-			var ends []string
-			for _, f := range []*study.Fault{win.Low, win.High} {
-				if f != nil {
-					ends = append(ends, checkName(f.Name, f.Where)+" ("+clean(f.State)+")")
+			hold = windowEnd(win.From, at, win.Unit, "") + " to " +
+				windowEnd(win.To, at, win.Unit, win.Unit)
+			for _, end := range []struct {
+				word string
+				at   float64
+				f    *study.Fault
+			}{{"below", win.From, win.Low}, {"above", win.To, win.High}} {
+				if end.f != nil {
+					ends.Add(doc.Cell{Words: clean(path) + " " + end.word + " " +
+						windowEnd(end.at, at, win.Unit, win.Unit) + ": "},
+						doc.Sayf("{} ({})", placeCell(end.f.Name, end.f.Where),
+							doc.Name(end.f.State))...)
 				}
 			}
-			until = strings.Join(ends, "; ")
 		}
-		found.Add(doc.Name(t.Goal.Moves[i].Path), doc.Name(t.Values[i]), doc.Cell{Words: hold}, doc.Cell{Words: until})
+		found.Add(doc.Name(path), doc.Name(t.Values[i]), doc.Cell{Words: hold})
 	}
 	d.Blocks = []doc.Block{head.alternative(), &doc.Paragraph{Text: doc.Say(TuneSentence(t))}}
 	if !t.Infeasible {
-		d.Blocks = append(d.Blocks, found, &doc.Paragraph{Text: doc.Say(keeps(t))})
+		d.Blocks = append(d.Blocks, found, titled("What ends these ranges", ends),
+			&doc.Paragraph{Text: doc.Say(tightWindows(t))}, &doc.Paragraph{Text: doc.Say(keeps(t))})
 	}
-	d.Blocks = append(d.Blocks, conflict(t), nevers("What no setting in the ranges puts right", t.Never), stays(t), beforeAfter(t), remedies(t))
-	if !t.Infeasible {
+	d.Blocks = append(d.Blocks, conflict(t), nevers("What no setting in the ranges puts right",
+		t.Never), stays(t), beforeAfter(t),
+		dueFilter(head, t), remedies(t))
+	switch {
+	case !t.Infeasible:
 		d.Blocks = append(d.Blocks, toPaste(Override(head, t)))
+	case len(t.Remedies) > 0 && t.Remedies[0].Tuned != nil:
+		d.Blocks = append(d.Blocks, toPaste(override(head.Job, "tuned",
+			t.Remedies[0].Tuned.Variant.Set)))
 	}
 	return d
 }
@@ -105,20 +118,33 @@ func remedies(t *study.Tuning) *doc.Section {
 	if len(t.Remedies) == 0 {
 		return &doc.Section{}
 	}
-	at := func(p *study.Report) []doc.Span {
+	at := func(r *study.Remedy, p *study.Report) []doc.Span {
 		faults, _ := levels(p)
 		share, _ := leastOver(p, "delivered share")
-		return doc.Sayf("{} at worst, callers keep {}, {}",
+		text := doc.Sayf("{} at worst, callers keep {}, {}",
 			doc.With(quantity.KindPressure, worstOver(p, "external static", false)),
 			doc.Cell{Words: wholePercent(share)}, doc.Cell{Words: plural(faults, "fault", "faults")})
+		if r == nil || !r.Bypass() {
+			return text
+		}
+		// A bypass is paid for in the machine's margins.
+		for _, margin := range []struct{ measure, text string }{
+			{"below limit", ", {} below the limit"}, {"frost margin", ", {} above frost"},
+		} {
+			if x := worstOver(p, margin.measure, true); !math.IsNaN(x) {
+				text = append(text, doc.Sayf(margin.text,
+					doc.With(measureKind(p.Measures, margin.measure), x))...)
+			}
+		}
+		return text
 	}
 	facts := &doc.Facts{Step: 2}
-	facts.Add(doc.Cell{Words: "as it came: "}, at(t.Before)...)
+	facts.Add(doc.Cell{Words: "as it came: "}, at(nil, t.Before)...)
 	for i := range t.Remedies {
 		r := &t.Remedies[i]
-		words, lines := changeWords(r.Set)
-		item := doc.Item{Head: doc.Cell{Words: words + " "}, Text: doc.Sayf("({})", doc.Name(lines))}
-		item.Under = append(item.Under, doc.Item{Head: doc.Cell{Words: "alone: "}, Text: at(r.Report)})
+		item := doc.Item{Text: doc.Say(clean(moveWords(r.Moves)))}
+		item.Under = append(item.Under, doc.Item{Head: doc.Cell{Words: "alone: "}, Text: at(r,
+			r.Report)})
 		if r.Tuned == nil {
 			item.Under = append(item.Under, doc.Item{Head: doc.Cell{Words: "no settings serve with it"}})
 		} else {
@@ -127,34 +153,102 @@ func remedies(t *study.Tuning) *doc.Section {
 				values = append(values, shortPath(t.Goal.Moves[k].Path)+" "+v)
 			}
 			item.Under = append(item.Under, doc.Item{
-				Head: doc.Cell{Words: "with " + clean(strings.Join(values, ", ")) + ": "}, Text: at(r.Tuned),
+				Head: doc.Cell{Words: "with " + clean(strings.Join(values, ", ")) + ": "},
+				Text: at(r, r.Tuned),
 			})
 		}
 		facts.Items = append(facts.Items, item)
 	}
-	return titled("What else may be changed, solved in every call state", facts)
+	title := "What else may be changed, solved in every call state"
+	if t.Beyond {
+		title = "What else may be changed, though not even all of it together lets settings serve"
+	}
+	return titled(title, facts)
 }
 
-// changeWords says a change as an installer would, and as the lines of the job file.
-func changeWords(set []string) (words, lines string) {
-	var said, written []string
-	for _, s := range set {
-		path, value, _ := strings.Cut(s, "=")
-		written = append(written, path+" = "+value)
-		table, _, _ := strings.Cut(path, ".")
-		name := clean(shortPath(path))
-		switch {
-		case path == "equipment.filter.at":
-			said = append(said, "a filter of twice the area")
-		case strings.HasSuffix(path, ".tap"):
-			said = append(said, "the "+clean(value)+" tap for "+name)
-		case strings.HasPrefix(path, "damper."):
-			said = append(said, "its damper to "+clean(value))
-		default:
-			said = append(said, clean(table)+" "+name+" to "+clean(value))
+// windowStep is the finest that a range of a setting is told in: a setting is not made closer.
+func windowStep(unit string) float64 {
+	switch unit {
+	case "inwc":
+		return 0.01
+	case "%", "Pa", "deg from open", "deg from shut":
+		return 1
+	}
+	return 0
+}
+
+// windowEnd prints an end of a range in whole steps, inward, so that the limits hold at what is
+// printed too. Shown is the unit to print.
+func windowEnd(x, inside float64, unit, shown string) string {
+	step := windowStep(unit)
+	if step == 0 {
+		return settingEnd(x, inside, shown)
+	}
+	whole := x / step
+	switch near := math.Round(whole); {
+	case math.Abs(whole-near) < 1e-9:
+		whole = near
+	case x < inside:
+		whole = min(math.Ceil(whole), inside/step)
+	default:
+		whole = max(math.Floor(whole), inside/step)
+	}
+	rounded, _ := strconv.ParseFloat(strconv.FormatFloat(whole*step, 'g', 10, 64), 64)
+	return settingEnd(rounded, inside, shown)
+}
+
+// tightWindows warns of ranges within which a setting cannot be made by hand.
+func tightWindows(t *study.Tuning) string {
+	var tight []string
+	for i := range t.Windows {
+		if w := &t.Windows[i]; w.Tight() {
+			tight = append(tight, clean(shortPath(w.Path)))
 		}
 	}
-	return strings.Join(said, ", "), strings.Join(written, ", ")
+	if len(tight) == 0 {
+		return ""
+	}
+	return "The range of " + strings.Join(tight,
+		" and of ") + " is narrower than a damper or weight " +
+		"is set by hand: set it by a reading, or take a change with more room (spillway mend)."
+}
+
+// dueFilter says how the settings do when the filter has loaded.
+func dueFilter(head *Sheet, t *study.Tuning) *doc.Section {
+	f := head.Job.Equipment.Filter
+	if t.Filter == nil || f == nil {
+		return &doc.Section{}
+	}
+	facts := &doc.Facts{}
+	if len(t.Filter.Faults) == 0 {
+		facts.Add(doc.Cell{}, doc.Sayf("With a due filter, {} times its clean drop, the same "+
+			"limits hold.",
+			doc.Cell{Words: settingText(study.DueLoading, "")})...)
+		return titled("Filter", facts)
+	}
+	loading := math.Floor(t.Filter.HoldsTo*10) / 10
+	if loading <= max(f.Loading, 1) {
+		facts.Add(doc.Cell{}, doc.Say("The limits hold with the filter as it is and not when it "+
+			"loads: take a larger one, or --due.")...)
+	} else {
+		facts.Add(doc.Cell{}, doc.Sayf("The limits hold up to {} times its clean drop, which is "+
+			"{} at {}: change it by then, or take a larger one.",
+			doc.Cell{Words: settingText(loading, "")},
+			doc.With(quantity.KindPressure, loading*float64(f.Drop)),
+			doc.With(quantity.KindAirflow, float64(f.At)))...)
+	}
+	worst := t.Filter.Faults[0]
+	for _, other := range t.Filter.Faults[1:] {
+		if other.Name == worst.Name && other.Finding.Excess() > worst.Finding.Excess() {
+			worst = other
+		}
+	}
+	facts.Add(doc.Cell{}, doc.Sayf("When it is due, at {} times: {} ({}) {} against {}; {} in all.",
+		doc.Cell{Words: settingText(study.DueLoading, "")}, placeCell(worst.Name, worst.Where),
+		doc.Name(worst.State), doc.Of(worst.Finding.Quantity, worst.Finding.Value),
+		doc.With(worst.Finding.Quantity, worst.Finding.Limit),
+		doc.Cell{Words: plural(len(t.Filter.Faults), "fault", "faults")})...)
+	return titled("Filter", facts)
 }
 
 // TuneSentence says in a sentence or two what tuning found.
@@ -224,7 +318,12 @@ func beforeAfter(t *study.Tuning) *doc.Table {
 		row("as found", t.Report)
 	}
 	for _, l := range t.Leeway {
-		row(fmt.Sprintf("%s at %s (%+.0f° of blade)", shortPath(l.Path), settingText(valueOf(l.Value)), l.Degrees), l.Report)
+		x, unit := valueOf(l.Value)
+		row(fmt.Sprintf("%s %s (blade %+.0f°)", shortPath(l.Path), settingText(math.Round(x), unit),
+			l.Degrees), l.Report)
+	}
+	if t.Filter != nil {
+		row("as found, filter due", t.Filter.Report)
 	}
 	return table
 }
@@ -300,13 +399,27 @@ func TuneJSON(w io.Writer, head *Sheet, t *study.Tuning) error {
 		leeway = append(leeway, object{{"path", l.Path}, {"value", l.Value}, {"degrees", l.Degrees}, {"faults", faults}, {"cautions", cautions},
 			{"static_moves" + m.pressure.key, m.pressure.of(l.StaticMoves)}})
 	}
-	return writeObject(w, append(o, member{"conflict", conflict}, member{"never", nevers}, member{"blade_off", leeway},
-		member{"states", stateObjects(t.Report, m)}, member{"remedies", remedyObjects(t, m)}))
+	return writeObject(w, append(o, member{"conflict", conflict}, member{"never", nevers},
+		member{"blade_off", leeway}, member{"due_filter", dueObject(t, m)},
+		member{"beyond_catalog", t.Beyond},
+		member{"states", stateObjects(t.Report, m)}, member{"remedies", remedyObjects(head, t, m)}))
+}
+
+// dueObject is how the settings do with a due filter; null where none was tried.
+func dueObject(t *study.Tuning, m trade) any {
+	if t.Filter == nil {
+		return nil
+	}
+	faults, cautions := levels(t.Filter.Report)
+	return object{{"loading", study.DueLoading}, {"holds_to_loading", t.Filter.HoldsTo},
+		{"worst_static" + m.pressure.key,
+			m.pressure.of(worstOver(t.Filter.Report, "external static", false))},
+		{"faults", faults}, {"cautions", cautions}}
 }
 
 // remedyObjects are the changes beside the settings: alone, and with the settings that then serve,
 // null where none do.
-func remedyObjects(t *study.Tuning, m trade) list {
+func remedyObjects(head *Sheet, t *study.Tuning, m trade) list {
 	figures := func(p *study.Report) object {
 		faults, cautions := levels(p)
 		share, _ := leastOver(p, "delivered share")
@@ -324,7 +437,8 @@ func remedyObjects(t *study.Tuning, m trade) list {
 			for k, v := range r.Values {
 				values = append(values, member{t.Goal.Moves[k].Path, v})
 			}
-			o[2].value = append(object{{"values", values}}, figures(r.Tuned)...)
+			o[2].value = append(append(object{{"values", values}}, figures(r.Tuned)...),
+				member{"override", override(head.Job, "tuned", r.Tuned.Variant.Set)})
 		}
 		all = append(all, o)
 	}

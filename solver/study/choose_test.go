@@ -15,7 +15,7 @@ func TestDefaultMovesOfChoose(t *testing.T) {
 		`choose."equipment.cooling.tap"=low, medium or high`)
 	want := []Span{{Path: "damper.main.stop", From: "0 %", To: "60 %", Steps: 4},
 		{Path: "equipment.cooling.tap", Steps: UsualSteps, List: []string{"low", "medium", "high"}}}
-	got := DefaultMoves(g)
+	got := DefaultMoves(g, 0)
 	assert.Equal(t, want[0], got[0])
 	assert.Len(t, got, 1+len(g.Job.Dampers))
 	assert.Equal(t, want[1], got[len(got)-1])

@@ -266,11 +266,12 @@ func (e *Effect) worst(was *verdict.Finding) float64 {
 const mostOffered = 48
 
 // Moves lists what may be done to an installation: other stops, lower taps, wider shared ducts and
-// runs, a larger filter, a weighted bypass. Settings come first, then parts. Outcomes are of its
+// runs, larger registers, a larger filter, a weighted bypass. Settings come first, then parts.
+// Outcomes are of its
 // call states, by which a bypass is set.
 func Moves(g *network.Graph, outcomes []*state.Outcome) []Move {
 	list := slices.Concat(stopMoves(g), tapMoves(g), filterMoves(g), bypassMoves(g, outcomes),
-		ductMoves(g), runMoves(g))
+		ductMoves(g), runMoves(g), registerMoves(g))
 	return list[:min(len(list), mostOffered)]
 }
 
@@ -328,11 +329,12 @@ func filterMoves(g *network.Graph) []Move {
 			g.Job.Units)}, Parts: 1}}
 }
 
-// A bypass is offered in these sizes; it opens a little above the plenum's static with all zones
-// calling, so that it is shut then, and is fully open a bit further on (common practice; the
+// A bypass is offered in these sizes, nominal; it opens a little above the plenum's static with all
+// zones calling, so that it is shut then, and is fully open a bit further on (common practice; the
 // figures are our choice).
 var (
-	bypassSizes = []float64{8, 10, 12}
+	bypassSizes = map[quantity.System][]float64{quantity.IP: {8, 10, 12}, quantity.SI: {200, 250,
+		315}}
 	bypassAbove = 0.03 * quantity.InchWater
 	bypassSpan  = 0.07 * quantity.InchWater
 )
@@ -365,20 +367,29 @@ func bypassMoves(g *network.Graph, outcomes []*state.Outcome) (list []Move) {
 		func(l network.Line) bool { return l.Name == name }) {
 		name += "-bypass"
 	}
-	step := 0.01 * quantity.InchWater
-	opens = step * math.Ceil((opens+bypassAbove)/step)
-	inwc := func(p float64) string { return quantity.KindPressure.Written(p, quantity.IP) }
+	sys := job.Units
+	unit := "inwc"
+	if sys == quantity.SI {
+		unit = "Pa"
+	}
+	pascal, _ := quantity.KindPressure.Parse("1 "+unit, sys)
+	mark := markOf(unit)
+	steps := func(p float64) string { return write(mark*math.Ceil(p/pascal/mark-1e-9), unit) }
+	opensAt, fullyOpenAt := steps(opens+bypassAbove), steps(opens+bypassAbove+bypassSpan)
 	const feet = 18
-	for _, inches := range bypassSizes {
-		size := quantity.KindSize.Written(inches*quantity.Inch, quantity.IP)
-		value := `{ from = "supply plenum", to = "` + to + `", size = "` + size + `", length = "18 ft", fittings = ["plenum takeoff", "2x elbow 90 smooth"`
+	length := quantity.KindLength.Written(feet*quantity.Foot, sys)
+	for _, size := range bypassSizes[sys] {
+		text := write(size, unitWord(sys))
+		value := `{ from = "supply plenum", to = "` + to + `", size = "` + text + `", length = "` +
+			length + `", fittings = ["plenum takeoff", "2x elbow 90 smooth"`
 		if to != "return plenum" {
 			value += `, "wye 45"`
 		}
-		value += `], opens-at = "` + inwc(opens) + `", fully-open-at = "` + inwc(opens+bypassSpan) + `" }`
-		list = append(list, Move{Words: "weighted bypass to " + to + ", " + size + ", opening at " + inwc(opens), Parts: 1,
+		value += `], opens-at = "` + opensAt + `", fully-open-at = "` + fullyOpenAt + `" }`
+		list = append(list, Move{Parts: 1,
+			Words: "weighted bypass to " + to + ", " + text + ", opening at " + opensAt,
 			Set:   []string{network.PathText("bypass", name) + "=" + value},
-			Sheet: feet * 12 * quantity.Inch * math.Pi * inches * quantity.Inch})
+			Sheet: feet * quantity.Foot * math.Pi * size * nominal(sys)})
 	}
 	return list
 }
@@ -437,6 +448,52 @@ func runMoves(g *network.Graph) (list []Move) {
 		}
 	}
 	return list
+}
+
+// registerMoves make all registers of one zone a size larger.
+func registerMoves(g *network.Graph) (list []Move) {
+	job := g.Job
+	for z := range job.Zones {
+		var m Move
+		for i := range job.Supply {
+			l := &job.Supply[i]
+			if l.Register == nil || zoneOfLine(g, l.Name) != job.Zones[z].Name {
+				continue
+			}
+			if text, ok := nextRegister(l.Register.Size, job.Units); ok {
+				m.Set = append(m.Set, network.PathText("supply", l.Name, "register", "size")+
+					"="+text)
+				m.Parts++
+			}
+		}
+		if len(m.Set) > 0 {
+			m.Words = "registers of " + job.Zones[z].Name + " one size larger"
+			list = append(list, m)
+		}
+	}
+	return list
+}
+
+// nextRegister is the next larger register that is sold, metric ones in the sizes that stand for
+// those in inches, 25 mm each (from memory). One as large as the largest has none.
+func nextRegister(now section.Section, sys quantity.System) (text string, ok bool) {
+	if now.Shape != section.Rectangular {
+		return "", false
+	}
+	unit, word := quantity.Inch, "in"
+	if sys == quantity.SI {
+		unit, word = 0.025, "mm"
+	}
+	for _, o := range registerSizes() {
+		if next := section.NewRectangular(o[0]*unit, o[1]*unit); next.Area() > now.Area()*1.05 {
+			scale := 1.0
+			if sys == quantity.SI {
+				scale = 25
+			}
+			return write(o[0]*scale, "") + "x" + write(o[1]*scale, word), true
+		}
+	}
+	return "", false
 }
 
 // zoneOfLine is the zone of the register that a supply line ends in.

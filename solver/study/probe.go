@@ -22,6 +22,7 @@ type probes struct {
 	parts   func(r *StateReport, measures []Measure) []aim // of the objective
 
 	names   []string // of the call states, over all values of the lists
+	clean   int      // how many of them have the filter as it is; the rest a due one
 	matters [][]bool // by state and move
 	later   []int    // the moves in the order in which they go into a variant: what can be changed in the graph comes last
 	cells   map[string]*cell
@@ -69,6 +70,13 @@ func (s *Study) newProbes(v Variant, goal *Goal, parts func(*StateReport, []Meas
 				p.matters[row][k] = p.matters[row][k] || hasSay(g, cs, &p.moves[k])
 			}
 		}
+	}
+	p.clean = len(p.names)
+	if goal.Due {
+		for _, name := range p.names[:p.clean] {
+			p.names = append(p.names, name+filterDue)
+		}
+		p.matters = append(p.matters, p.matters...)
 	}
 	return p, p.group()
 }
@@ -251,11 +259,15 @@ func (p *probes) all(states []int, points []point) ([][]*cell, error) {
 // solve solves a state at a point. A state that a value of a list does away with has no findings.
 func (p *probes) solve(s int, at point) (*cell, error) {
 	v := p.variant(at, p.matters[s])
+	name := p.names[s]
+	if s >= p.clean {
+		v, name = loaded(v, DueLoading), p.names[s-p.clean]
+	}
 	g, states, b, err := p.study.graph(v)
 	if err != nil {
 		return nil, err
 	}
-	i := slices.IndexFunc(states, func(cs state.CallState) bool { return cs.Name == p.names[s] })
+	i := slices.IndexFunc(states, func(cs state.CallState) bool { return cs.Name == name })
 	if i < 0 {
 		return &cell{bad: map[Check]float64{}}, nil
 	}
@@ -264,6 +276,7 @@ func (p *probes) solve(s int, at point) (*cell, error) {
 		return nil, err
 	}
 	report := readReport(r, Measures(r.Graph))
+	report.States[0].State.Name = p.names[s]
 	report.weigh()
 	c := &cell{StateReport: report.States[0], measures: report.Measures, faults: report.Faults(p.caution), bad: report.beyond(p.caution)}
 	c.parts = p.parts(&c.StateReport, report.Measures)
@@ -279,9 +292,9 @@ func (p *probes) everyState() []int {
 	return all
 }
 
-// reports puts all states of points together.
+// reports puts all states of points together, with the filter as it is.
 func (p *probes) reports(points []point) ([]*Report, error) {
-	cells, err := p.all(p.everyState(), points)
+	cells, err := p.all(p.everyState()[:p.clean], points)
 	if err != nil {
 		return nil, err
 	}

@@ -1,119 +1,164 @@
 package study
 
 import (
+	"cmp"
 	"slices"
+	"strings"
 
 	"spillway/network"
-	"spillway/network/quantity"
-	"spillway/network/section"
+	"spillway/solver/verdict"
 )
 
 // Remedy is a change to the installation with what it does, solved in every call state.
 type Remedy struct {
-	Set    []string // PATH=VALUE
+	Moves  []Move
+	Set    []string // PATH=VALUE, of all moves
 	Report *Report
-	// Values are the settings to go with the change: those that were found without it or, where none were, with which hard limits and
-	// zoning hold after it; nil when none do.
+	// Values are the settings to go with the change: those that were found without it or, where
+	// none were, with which hard limits and zoning hold after it; nil when none do.
 	Values []string
 	Tuned  *Report // with Values; nil without
 }
 
-// mostRemedies bounds how many changes are tried.
-const mostRemedies = 12
+// Bypass reports whether a remedy adds a bypass.
+func (r *Remedy) Bypass() bool {
+	return slices.ContainsFunc(r.Set, func(set string) bool {
+		return strings.HasPrefix(set, string(network.BypassTable)+".")
+	})
+}
 
-// remedies prices the changes that may help where settings do not: each is solved in every call state as the job came, and with
-// settings.
-func (s *Study) remedies(v Variant, t *Tuning) ([]Remedy, error) {
+// faults is how many faults a remedy leaves at its best.
+func (r *Remedy) faults() int {
+	if r.Tuned != nil {
+		return r.Tuned.count(verdict.Fault)
+	}
+	return r.Report.count(verdict.Fault)
+}
+
+const (
+	// remedyShare bounds the search behind one remedy, in variants.
+	remedyShare = 60
+	// mostRemedies is how many changes are named.
+	mostRemedies = 8
+)
+
+// remedies prices the changes of the catalogue that may help where settings do not: each is solved
+// in every call state as the job came, and with settings. Those that leave no fewer faults are not
+// named.
+//
+// Where no single change lets settings serve, all of them together are tried; if these do, what can
+// be left out is left out, the dearest first, so that every change that stays is needed. If not
+// even these do, Beyond is set.
+func (s *Study) remedies(v Variant, t *Tuning) error {
 	if t.Goal.nested {
+		return nil
+	}
+	as, err := s.Solve(v)
+	if err != nil {
+		return err
+	}
+	moves := changes(as)
+	list := make([]*Remedy, len(moves))
+	for i := range moves {
+		if list[i], err = s.remedy(v, t, moves[i]); err != nil {
+			return err
+		}
+	}
+	fits := make([]Move, 0, len(moves))
+	serves := false
+	most := t.Report.count(verdict.Fault)
+	for i, r := range list {
+		if r == nil { // does not fit this installation
+			continue
+		}
+		fits = append(fits, moves[i])
+		serves = serves || r.Tuned != nil
+		if r.faults() < most || t.Infeasible && r.Tuned != nil {
+			t.Remedies = append(t.Remedies, *r)
+		}
+	}
+	slices.SortStableFunc(t.Remedies, func(a, b Remedy) int {
+		return cmp.Or(served(&b)-served(&a), cmp.Compare(a.faults(), b.faults()))
+	})
+	t.Remedies = t.Remedies[:min(len(t.Remedies), mostRemedies)]
+	if !t.Infeasible || serves || len(fits) < 2 {
+		return nil
+	}
+	fits = largest(fits)
+	best, err := s.remedy(v, t, fits...)
+	if err != nil {
+		return err
+	}
+	if t.Beyond = best == nil || best.Tuned == nil; t.Beyond {
+		return nil
+	}
+	for i := len(fits) - 1; i >= 0 && len(fits) > 1; i-- {
+		less := slices.Delete(slices.Clone(fits), i, i+1)
+		r, err := s.remedy(v, t, less...)
+		if err != nil {
+			return err
+		}
+		if r != nil && r.Tuned != nil {
+			best, fits = r, less
+		}
+	}
+	t.Remedies = slices.Insert(t.Remedies, 0, *best)
+	return nil
+}
+
+func served(r *Remedy) int {
+	if r.Tuned != nil {
+		return 1
+	}
+	return 0
+}
+
+// remedy solves changes together, and with settings; nil where they do not fit the installation.
+func (s *Study) remedy(v Variant, t *Tuning, moves ...Move) (*Remedy, error) {
+	r := &Remedy{Moves: moves}
+	for _, m := range moves {
+		r.Set = append(r.Set, m.Set...)
+	}
+	changed := v
+	changed.Set = slices.Concat(v.Set, r.Set)
+	var err error
+	if r.Report, err = s.Report(changed); err != nil {
 		return nil, nil
 	}
-	g, err := s.Read(v)
+	if !t.Infeasible { // as it is with the settings that were found
+		for k, m := range t.Goal.Moves {
+			changed = m.set(changed, t.Values[k])
+		}
+		r.Values = t.Values
+		r.Tuned, err = s.Report(changed)
+		return r, err
+	}
+	goal := t.Goal
+	goal.nested, goal.Most = true, remedyShare
+	found, err := s.Tune(changed, goal)
 	if err != nil {
 		return nil, err
 	}
-	var list []Remedy
-	for _, set := range changes(g) {
-		if len(list) == mostRemedies {
-			break
-		}
-		changed := v
-		changed.Set = append(changed.Set[:len(changed.Set):len(changed.Set)], set...)
-		r := Remedy{Set: set}
-		if r.Report, err = s.Report(changed); err != nil {
-			continue // the change does not fit this installation
-		}
-		if !t.Infeasible { // as it stands with the settings that were found
-			for k, m := range t.Goal.Moves {
-				changed = m.set(changed, t.Values[k])
-			}
-			r.Values = t.Values
-			if r.Tuned, err = s.Report(changed); err != nil {
-				return nil, err
-			}
-			list = append(list, r)
-			continue
-		}
-		goal := t.Goal
-		goal.nested, goal.Most = true, remedyShare
-		found, err := s.Tune(changed, goal)
-		if err != nil {
-			return nil, err
-		}
-		if !found.Infeasible {
-			r.Values, r.Tuned = found.Values, found.Report
-		}
-		list = append(list, r)
+	if !found.Infeasible {
+		r.Values, r.Tuned = found.Values, found.Report
 	}
-	return list, nil
+	return r, nil
 }
 
-// remedyShare bounds the search behind one remedy, in variants.
-const remedyShare = 60
+// largest keeps, of moves that set the same path, the last, which goes farthest.
+func largest(moves []Move) (kept []Move) {
+	for i := range moves {
+		if !slices.ContainsFunc(moves[i+1:], func(m Move) bool { return collide(&moves[i], &m) }) {
+			kept = append(kept, moves[i])
+		}
+	}
+	return kept
+}
 
-// changes lists what may be changed in an installation, the cheapest first: the filter, taps, then the ducts of zones.
-func changes(g *network.Graph) (list [][]string) {
-	job := g.Job
-	for _, side := range []struct {
-		path string
-		m    *network.Machine
-	}{{"equipment.cooling", job.Equipment.Cooling}, {"equipment.heating", job.Equipment.Heating}} {
-		if side.m == nil || side.m.Tap == "" || len(side.m.Stages) > 0 {
-			continue
-		}
-		if lower := lowerTap(g, side.m.Tap); lower != "" {
-			list = append(list, []string{side.path + ".tap=" + lower})
-		}
-	}
-	if f := job.Equipment.Filter; f != nil && f.Drop > 0 && f.At > 0 {
-		list = append(list, []string{"equipment.filter.at=" + quantity.KindAirflow.Format(2*float64(f.At), job.Units)})
-	}
-	wider := func(table string, l *network.Line) []string {
-		text, ok := nextSize(l.Size.Section, job.Units)
-		if !ok {
-			return nil
-		}
-		return []string{table + "." + l.Name + ".size=" + text}
-	}
-	for i := range job.Return {
-		if set := wider("return", &job.Return[i]); set != nil {
-			list = append(list, set)
-		}
-	}
-	for i := range job.Supply {
-		l := &job.Supply[i]
-		set := wider("supply", l)
-		if set == nil || l.Register != nil {
-			continue
-		}
-		for k := range job.Dampers {
-			if d := &job.Dampers[k]; d.Name == l.Damper && d.Size.Area() > 0 {
-				text, _ := nextSize(d.Size, job.Units)
-				set = append(set, "damper."+d.Name+".size="+text)
-			}
-		}
-		list = append(list, set)
-	}
-	return list
+// changes lists what may be changed in an installation beside its stops, the cheapest first.
+func changes(r *Result) []Move {
+	return slices.Concat(tapMoves(r.Graph), filterMoves(r.Graph), bypassMoves(r.Graph, r.Outcomes),
+		registerMoves(r.Graph), runMoves(r.Graph), ductMoves(r.Graph))
 }
 
 // lowerTap is the tap that moves the most air of those that move less than a tap; "" when there is none.
@@ -133,17 +178,4 @@ func lowerTap(g *network.Graph, tap string) string {
 		}
 	}
 	return best
-}
-
-// nextSize is the next larger size of a duct that is sold; ok is false for a shape that has none.
-func nextSize(s section.Section, sys quantity.System) (text string, ok bool) {
-	switch s.Shape {
-	case section.Round:
-		_, text = roundUp(s.Width*1.02, sys)
-		return text, true
-	case section.Rectangular:
-		_, text = widen(s.Height, sys, func(made section.Section) bool { return made.Width > s.Width*1.001 })
-		return text, true
-	}
-	return "", false
 }

@@ -26,17 +26,68 @@ type Link struct {
 func (s Span) set(v Variant, value string) Variant {
 	v = v.With(s.Path, value)
 	for _, l := range s.Links {
-		if x, unit, err := number(value); err == nil {
-			v = v.With(l.Path, write(rounded(x*l.Factor), unit))
+		if beside := l.Beside(value); beside != "" {
+			v = v.With(l.Path, beside)
 		}
 	}
 	return v
 }
 
+// Beside is the setting of a link beside a value of what it follows, as the job file writes it; ""
+// beside what is no number.
+func (l Link) Beside(value string) string {
+	x, unit, err := number(value)
+	if err != nil {
+		return ""
+	}
+	return write(l.value(x, unit), unit)
+}
+
+// value is the setting of a link beside a value of what it follows: on a mark, and at least one
+// mark farther.
+func (l Link) value(x float64, unit string) float64 {
+	step := markOf(unit)
+	if step == 0 {
+		return rounded(x * l.Factor)
+	}
+	y := rounded(step * math.Round(x*l.Factor/step))
+	if l.Factor > 1 {
+		y = max(y, rounded(step*math.Ceil(x/step+0.5)))
+	}
+	return y
+}
+
+// markOf is what a setting can be set to by hand, in its unit: 5 % or 5 degrees of a damper, what a
+// weight or a manometer tells apart of a pressure; 0 where there is no such step (our choice).
+func markOf(unit string) float64 {
+	switch unit {
+	case "%", degreesFromOpen, degreesFromShut, "deg":
+		return 5
+	case "inwc":
+		return 0.01
+	case "Pa":
+		return 2
+	}
+	return 0
+}
+
+// marks is how many values a range has that goes by the marks of its unit.
+func marks(from, to string) int {
+	a, unit, err := number(from)
+	b, _, other := number(to)
+	step := markOf(unit)
+	if err != nil || other != nil || step == 0 {
+		return UsualSteps
+	}
+	n := math.Round(math.Abs(b-a)/step) + 1
+	return int(min(max(n, 2), mostSteps))
+}
+
 // at puts a number of the span's unit into a variant.
 func (s Span) at(v Variant, x float64) Variant { return s.set(v, s.At(x)) }
 
-// ParseSpan reads "PATH=FROM..TO" or "PATH=A, B, C". Steps is for the first form.
+// ParseSpan reads "PATH=FROM..TO" or "PATH=A, B, C". Steps is for the first form; 0 goes by the
+// marks of the unit: 5 % or 5 degrees, 0.01 in. w.c., 2 Pa.
 func ParseSpan(text string, steps int) (Span, error) {
 	path, values, ok := strings.Cut(text, "=")
 	path, values = strings.TrimSpace(path), strings.TrimSpace(values)
@@ -52,6 +103,9 @@ func ParseSpan(text string, steps int) (Span, error) {
 				s.From = write(first, unit)
 			}
 			s.To = write(number, unit)
+		}
+		if steps == 0 {
+			s.Steps = marks(s.From, s.To)
 		}
 		return s, s.Check()
 	}

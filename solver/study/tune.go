@@ -1,13 +1,9 @@
 package study
 
 import (
-	"cmp"
 	"math"
 	"slices"
-	"strings"
 
-	"spillway/network"
-	"spillway/network/quantity"
 	"spillway/solver/air/bracket"
 	"spillway/solver/verdict"
 )
@@ -45,6 +41,7 @@ type Goal struct {
 	Moves    []Span // the settings that may move; up to six
 	Priority Priority
 	Cautions bool // meet cautions too, not only faults
+	Due      bool // meet them with a due filter too, DueLoading times the clean drop
 	nested   bool // for a remedy: without remedies of its own
 	Most     int  // stop when as many call states are solved as so many variants have; 0 = 40,000 call states
 }
@@ -60,15 +57,19 @@ type Tuning struct {
 	// Conflict are the proof and Remedies what else may be done.
 	Infeasible bool
 	Remedies   []Remedy
-	Variant    Variant
-	Before     *Report // the job as it came
-	Report     *Report // with the settings; as Before when Infeasible
-	Meets      bool    // every limit holds, but for those of Never
+	// Beyond is true when not even all changes of the catalogue together let settings serve.
+	Beyond  bool
+	Variant Variant
+	Before  *Report // the job as it came
+	Report  *Report // with the settings; as Before when Infeasible
+	Meets   bool    // every limit holds, but for those of Never
 	// Window says, for each continuous move, between which values all limits hold while the others stay: the margin. Empty when Meets is
 	// false.
 	Windows []Window
 	// Leeway is what happens when a blade stands 5 degrees off, for each move of a damper position.
 	Leeway []Leeway
+	// Filter is the same settings with a due filter; nil where the job has none to load, or Due.
+	Filter *DueFilter
 	// Never are limits that no setting in the ranges keeps.
 	Never []Fault // the nearest that each comes, one for each kind of check
 	// Conflict are limits that cannot be kept together, when there are such.
@@ -117,6 +118,12 @@ type Window struct {
 	Low, High *Fault
 }
 
+// Tight reports whether a window is narrower than one mark of what is set by hand, where either end
+// is a limit.
+func (w *Window) Tight() bool {
+	return (w.Low != nil || w.High != nil) && w.To-w.From < markOf(w.Unit)*(1-1e-9)
+}
+
 // Leeway is what a setting that is off by some degrees of blade does.
 type Leeway struct {
 	Path        string
@@ -140,90 +147,11 @@ type Conflict struct {
 
 const (
 	mostMoves   = 6
-	finestSteps = 101
 	mostStates  = 40_000 // call states that are solved when nobody says
 	leastSolved = 300    // variants, however many call states they have
 	bladeStep   = 5.0    // degrees
 	fullBlade   = 90.0
 )
-
-// DefaultMoves are the settings that tuning moves when it is not told: the stops of all zone dampers, and the weights of bypasses and
-// dumps with the span from start to fully open kept in proportion.
-func DefaultMoves(g *network.Graph) []Span {
-	if len(g.Job.Choose) > 0 {
-		return chosen(g)
-	}
-	var moves []Span
-	seen := map[string]bool{}
-	for i := range g.Job.Zones {
-		for _, name := range g.Job.Zones[i].Damper {
-			if !seen[name] {
-				seen[name] = true
-				moves = append(moves, Span{Path: "damper." + name + ".stop", From: "0 %",
-					To: "100 %", Steps: UsualSteps})
-			}
-		}
-	}
-	weight := func(table string, lines []network.Line) {
-		for i := range lines {
-			if lines[i].OpensAt <= 0 {
-				continue
-			}
-			path := table + "." + lines[i].Name
-			from, to := "0.06 inwc", "0.46 inwc"
-			if g.Job.Units == quantity.SI {
-				from, to = "15 Pa", "115 Pa"
-			}
-			moves = append(moves, Span{Path: path + ".opens-at", From: from, To: to,
-				Steps: UsualSteps,
-				Links: []Link{{path + ".fully-open-at", float64(lines[i].FullyOpenAt / lines[i].OpensAt)}}})
-		}
-	}
-	weight("bypass", g.Job.Bypass)
-	weight("dump", g.Job.Dump)
-	return moves[:min(len(moves), mostMoves)]
-}
-
-// UsualSteps is how many values a range of a default move has.
-const UsualSteps = 21
-
-// chosen are the moves of a job's [choose], in file order.
-func chosen(g *network.Graph) []Span {
-	var moves []Span
-	for i := range g.Job.Choose {
-		c := &g.Job.Choose[i]
-		paths := []string{c.Name}
-		if table, key, ok := strings.Cut(c.Name, ".*."); ok {
-			paths = nil
-			for _, name := range namesIn(g.Job, table) { // a stop of 0 % is one that may move too
-				for _, s := range g.Settings(network.PathText(table, name) + "." + key) {
-					paths = append(paths, s.Path)
-				}
-			}
-		}
-		for _, path := range paths {
-			moves = append(moves, Span{Path: path, From: c.From, To: c.To,
-				Steps: cmp.Or(c.Steps(), UsualSteps), List: c.List})
-		}
-	}
-	return moves[:min(len(moves), mostMoves)]
-}
-
-// namesIn are the names of a table's dampers or lines.
-func namesIn(job *network.Job, table string) []string {
-	var names []string
-	if table == "damper" {
-		for i := range job.Dampers {
-			names = append(names, job.Dampers[i].Name)
-		}
-	}
-	for _, l := range job.Lines() {
-		if string(l.Table) == table {
-			names = append(names, l.Name)
-		}
-	}
-	return names
-}
 
 // Tune looks for the settings that meet every limit in every call state and serve a priority best.
 //
@@ -244,14 +172,20 @@ func (s *Study) Tune(v Variant, goal Goal) (*Tuning, error) {
 	if !slices.Contains(Priorities(), goal.Priority) {
 		return nil, question("there is no priority %q", goal.Priority)
 	}
-	if len(goal.Moves) == 1 && goal.Moves[0].Continuous() {
-		// One setting is cheap: it is looked at by the percent, or as finely as that.
-		goal.Moves = slices.Clone(goal.Moves)
-		goal.Moves[0].Steps = max(goal.Moves[0].Steps, finestSteps)
-	}
 	before, err := s.Report(v)
 	if err != nil {
 		return nil, err
+	}
+	g, err := s.Read(v)
+	if err != nil {
+		return nil, err
+	}
+	if goal.Due && !loadable(g.Job) {
+		return nil, question("the job has no filter with a clean drop that could be due")
+	}
+	goal.Moves = slices.Clone(goal.Moves)
+	for i := range goal.Moves {
+		goal.Moves[i] = linked(g, goal.Moves[i])
 	}
 	t := &Tuning{Goal: goal, Before: before, hopeless: map[Check]bool{}}
 	if t.most = goal.Most * len(before.States); goal.Most <= 0 {
@@ -268,8 +202,7 @@ func (s *Study) Tune(v Variant, goal Goal) (*Tuning, error) {
 	t.Variant = v
 	if t.Infeasible {
 		t.Variant, t.Report, t.States = v, before, len(p.order)
-		t.Remedies, err = s.remedies(v, t)
-		return t, err
+		return t, s.remedies(v, t)
 	}
 	for i, m := range goal.Moves {
 		t.Variant = m.set(t.Variant, t.Values[i])
@@ -291,10 +224,12 @@ func (s *Study) Tune(v Variant, goal Goal) (*Tuning, error) {
 		}
 	}
 	if !goal.nested {
-		err = t.leeway(p)
+		if err = t.leeway(p); err == nil && !goal.Due {
+			err = s.dueFilter(g, t)
+		}
 	}
 	if t.States = len(p.order); err == nil && t.Dropped > DropNone {
-		t.Remedies, err = s.remedies(v, t)
+		err = s.remedies(v, t)
 	}
 	return t, err
 }

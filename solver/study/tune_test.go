@@ -24,7 +24,8 @@ var loftCalls = []string{"design-cooling: loft", "mild-cooling: loft", "heating:
 // One stop: the window found by bisection is the one that solving at every half percent shows.
 func TestTuneOneStopAgainstTryingAll(t *testing.T) {
 	s := open(t, "two-floor", study.Options{Choose: only(loftCalls...)})
-	found, err := s.Tune(study.Variant{}, study.Goal{Moves: []study.Span{stop("main", 2)}, Priority: study.Comfort})
+	found, err := s.Tune(study.Variant{}, study.Goal{Moves: []study.Span{stop("main", 101)},
+		Priority: study.Comfort})
 	require.NoError(t, err)
 	require.True(t, found.Meets)
 	require.True(t, found.Proved)
@@ -67,7 +68,7 @@ func TestTuneMeetsEveryLimit(t *testing.T) {
 			if c.moves == nil {
 				g, err := s.Read(v)
 				require.NoError(t, err)
-				c.moves = study.DefaultMoves(g)
+				c.moves = study.DefaultMoves(g, 0)
 				for i := range c.moves {
 					c.moves[i].Steps = 11
 				}
@@ -103,7 +104,7 @@ func TestSizeThenTuneMeetsEveryLimit(t *testing.T) {
 			s := open(t, c.job, study.Options{})
 			as, err := s.Read(study.Variant{Set: c.set})
 			require.NoError(t, err)
-			alone := study.DefaultMoves(as)
+			alone := study.DefaultMoves(as, 0)
 			for i := range alone {
 				alone[i].Steps = 6
 			}
@@ -114,7 +115,7 @@ func TestSizeThenTuneMeetsEveryLimit(t *testing.T) {
 			require.NoError(t, err)
 			g, err := s.Read(z.Variant)
 			require.NoError(t, err)
-			moves := study.DefaultMoves(g)
+			moves := study.DefaultMoves(g, 0)
 			for i := range moves {
 				moves[i].Steps = 6
 			}
