@@ -226,6 +226,10 @@ func curedSpans(c *study.Cure, sys quantity.System) []doc.Span {
 	case c.Left != nil && c.Left.Kind == digest.Surplus:
 		text = append(text, doc.Sayf("{} times the want", doc.Of(quantity.KindRatio,
 			c.Left.Most))...)
+	case math.IsNaN(c.Value) && c.Left != nil: // of the house, not of a call state
+		left := c.Left.Worst().Finding
+		text = append(text, doc.Sayf("{}",
+			doc.With(left.Quantity, left.Value).Apart(left.Limit, sys))...)
 	case math.IsNaN(c.Value):
 		text = append(text, doc.Say("cleared")...)
 	case f.Quantity == verdict.Noise:
