@@ -50,10 +50,10 @@ func TestRefusals(t *testing.T) {
 		{args: []string{"fit", wrong, readings}, code: wrongCall, says: `"25 bananas"`},
 		{args: []string{"limits", small, "--alternative", "all"}, code: wrongCall, says: "limits takes one alternative"},
 		{args: []string{"new", "--bypass", "--units", "metres"}, code: wrongCall, says: `--units cannot be "metres"`},
-		{args: []string{"new", "--tons", "three"}, code: wrongCall, says: `"three" is no capacity in tons; write 3`},
-		{args: []string{"new", "--heat", "60 cfm"}, code: wrongCall, says: `write "60 kBtu/h" or none`},
-		{args: []string{"new"}, in: "House\nip\n3\n60 kBtu/h\nup 400 cfm, down\nperhaps\n", code: wrongCall, says: `"perhaps" is neither yes nor no`},
-		{args: []string{"new"}, in: "House\nmetric\n", code: wrongCall, says: `there is no system of units "metric"; write ip or si`},
+		{args: []string{"new", "--tons", "three"}, code: wrongCall, says: `"three" is not a capacity in tons; write 3`},
+		{args: []string{"new", "--heat", "60 cfm"}, code: wrongCall, says: `write "60 kBtu/h", "heat pump 34 kBtu/h" or none`},
+		{args: []string{"new", "--ask"}, in: "House\nip\n3\n60 kBtu/h\nup 400 cfm, down\nattic\nperhaps\n", code: wrongCall, says: `"perhaps" is neither yes nor no`},
+		{args: []string{"new", "--ask"}, in: "House\nmetric\n", code: wrongCall, says: `there is no system of units "metric"; write ip or si`},
 		{args: []string{"size", small}, code: wrongCall, says: "size takes --friction or --static, one of the two"},
 		{args: []string{"size", small, "--friction", "much"}, code: wrongCall, says: `--friction: write a rate such as "0.08 inwc/100ft" or "0.8 Pa/m"`},
 		{args: []string{"size", small, "--static", "-0.2 inwc"}, code: wrongCall, says: `--static: write a pressure such as "0.45 inwc"`},
@@ -90,7 +90,8 @@ func TestRefusals(t *testing.T) {
 // A question that cannot be read to its end is not answered by itself.
 func TestNewWhenStandardInputBreaks(t *testing.T) {
 	var out, messages bytes.Buffer
-	code := run([]string{"new"}, console{in: io.MultiReader(strings.NewReader("House\n"), brokenReader{}), out: &out, err: &messages})
+	code := run([]string{"new", "--ask"}, console{in: io.MultiReader(strings.NewReader("House\n"),
+		brokenReader{}), out: &out, err: &messages})
 	assert.Equal(t, wrongCall, code)
 	assert.Empty(t, out.String())
 	assert.Contains(t, messages.String(), "cannot read the answer: input/output error")
