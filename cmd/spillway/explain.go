@@ -5,16 +5,20 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"spillway/network"
 	"spillway/network/diag"
+	"spillway/network/quantity"
+	"spillway/render/glossary"
 	"spillway/render/sheet"
 	"spillway/solver/derive"
 	"spillway/solver/session"
 	"spillway/solver/state"
+	"spillway/solver/verdict"
 )
 
 // explainFlags are the flags of explain.
@@ -28,32 +32,42 @@ type explainFlags struct {
 func newExplain(c console) *cobra.Command {
 	f := &explainFlags{}
 	cmd := &cobra.Command{
-		Use:   "explain JOB [WHAT]",
-		Short: "Say where one number comes from, down to the inputs",
+		Use:   "explain JOB [WHAT] | explain WORD",
+		Short: "Say where one number comes from, or what a word of the trade means",
 		Long: "Prints the derivation of one number of a solved call state as a tree: its equation in words\n" +
 			"and symbols, the values that went in, and where each of them comes from: a line of the job\n" +
 			"file, a row of the catalogue with its source, a stated assumption, another derived number,\n" +
 			"or the solution with its certificate.\n\n" +
 			"WHAT is the name of a number as solve prints it: a part and a quantity. Without WHAT all\n" +
-			"names are listed. Without --state, the call state with the greatest surplus is taken.",
+			"names are listed. Without --state, the call state with the greatest surplus is " +
+			"taken.\n\n" +
+			"With a word in place of a job file it says what the word means: a term of the trade, " +
+			"the\n" +
+			"head of a table, a check. \"spillway explain words\" lists all of them.",
 		Example: "  spillway explain house.toml\n" +
 			"  spillway explain house.toml \"external static\" --state loft\n" +
 			"  spillway explain house.toml loft-bed register airflow --depth 0\n" +
-			"  spillway explain house.toml surplus --format json",
+			"  spillway explain house.toml surplus --format json\n" +
+			"  spillway explain \"external static\"\n" +
+			"  spillway explain words --format html -o words.html",
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return fail(wrongCall, "explain needs a job file, for example: spillway explain house.toml \"external static\"")
+				return fail(wrongCall, "explain needs a job file, for example: spillway explain "+
+					"house.toml \"external static\"; or a word: spillway explain drift")
 			}
 			return nil
 		},
 		ValidArgsFunction: completeExplain,
 		RunE: func(_ *cobra.Command, args []string) error {
+			if isWord(args[0]) {
+				return c.explainWord(strings.Join(args, " "), f)
+			}
 			return c.explain(args[0], strings.Join(args[1:], " "), f)
 		},
 	}
 	f.add(cmd, true)
-	f.format = choice{value: "text", allowed: []string{"text", "json"}}
-	f.format.add(cmd, "format", "how the derivation is written")
+	f.format = choice{value: "text", allowed: sheet.Formats}
+	f.format.add(cmd, "format", "how it is written; a derivation as text or json")
 	cmd.Flags().StringVarP(&f.output, "output", "o", "", "write to this `FILE`, whole or not at all")
 	cmd.Flags().IntVar(&f.depth, "depth", 2, "how many `LEVELS` of the tree are printed as text; 0: all")
 	return cmd
@@ -62,6 +76,9 @@ func newExplain(c console) *cobra.Command {
 func (c console) explain(name, what string, f *explainFlags) error {
 	if f.alternative == everyAlternative {
 		return fail(wrongCall, "explain takes one alternative at a time")
+	}
+	if f.format.value != "text" && f.format.value != "json" {
+		return fail(wrongCall, "a derivation is written as text or json, not as %s", f.format.value)
 	}
 	if f.depth < 0 {
 		return fail(wrongCall, "--depth counts levels, from 1; 0 means all")
@@ -104,6 +121,68 @@ func (c console) explain(name, what string, f *explainFlags) error {
 		return c.deliver(b.Bytes(), f.output)
 	}
 	return f.print(c, sheet.Explain(head, e))
+}
+
+// isWord reports whether the first argument of explain is no job file but a word: there is no such
+// file, and it does not look like the name of one.
+func isWord(arg string) bool {
+	if arg == "-" || strings.ContainsAny(arg, `/\`) && !glossaryHas(arg) ||
+		strings.HasSuffix(arg, ".toml") {
+		return false
+	}
+	info, err := os.Stat(arg)
+	return err != nil || info.IsDir()
+}
+
+func glossaryHas(word string) bool {
+	_, ok := glossary.Find(word)
+	return ok
+}
+
+// explainWord says what a word means.
+func (c console) explainWord(word string, f *explainFlags) error {
+	var d *sheet.Document
+	switch e, ok := glossary.Find(word); {
+	case word == "words":
+		d = sheet.Glossary(glossary.Entries())
+	case ok:
+		d = sheet.Glossary([]glossary.Entry{e})
+	default:
+		limits, names := checksNamed(word)
+		if limits == nil {
+			return unknownWord(word, names)
+		}
+		d = sheet.Limits(quantity.IP, limits, nil)
+	}
+	var b bytes.Buffer
+	if err := sheet.Write(&b, d, f.format.value, c.style(f.output)); err != nil {
+		return err
+	}
+	return c.deliver(b.Bytes(), f.output)
+}
+
+// checksNamed returns the limits of the check of a name, and the names of all checks.
+func checksNamed(word string) (of []verdict.Limit, names []string) {
+	for _, l := range verdict.Limits(nil) {
+		names = append(names, l.Check)
+		if strings.EqualFold(l.Check, word) {
+			of = append(of, l)
+		}
+	}
+	return of, names
+}
+
+// unknownWord says which word was probably meant.
+func unknownWord(word string, checks []string) error {
+	hint := glossary.Suggest(word)
+	if hint == "" {
+		hint = diag.DidYouMean(word, checks)
+	}
+	if hint == "" {
+		hint = `"spillway explain words" lists the words`
+	}
+	return fail(wrongCall, "%q is neither a job file nor a word of the glossary; %s",
+		diag.Visible(word), hint)
 }
 
 // print writes a derivation or the list of names as text.

@@ -46,7 +46,7 @@ func digestOf(cases []*trial.Case, cures *study.Tried, sys quantity.System) (HTM
 		return "", err
 	}
 	var b strings.Builder
-	err = html.Blocks(&b, sheet.DigestBlocks(s), sys, 3, html.Style{})
+	err = html.Blocks(&b, sheet.DigestBlocks(s), sys, 3, html.Style{Means: sheet.Means})
 	return HTML(b.String()), err // the writer escapes every name
 }
 

@@ -44,7 +44,8 @@ func (panel *Panel) machine(o *state.Outcome, s quantity.System) {
 
 // style names the numbers that can be explained in this state.
 func (panel *Panel) style() html.Style {
-	return html.Style{Scroll: true, Why: func(name string) bool { return panel.named(name) != "" }}
+	return html.Style{Scroll: true, Means: sheet.Means,
+		Why: func(name string) bool { return panel.named(name) != "" }}
 }
 
 // Every number of a page that has a derivation carries the name under which it can be asked for (data-why); the page's script makes a

@@ -32,7 +32,7 @@ func Write(w io.Writer, d *Document, format string, style Style) error {
 	case "markdown":
 		return markdown.Write(w, d)
 	case "html":
-		return html.Page(w, d, html.Style{})
+		return html.Page(w, d, html.Style{Means: Means})
 	}
 	return text.Write(w, d, text.Style{Color: style.Color, Width: style.Width, Continued: style.Continued})
 }

@@ -191,6 +191,24 @@ func (c *Column) Heads(s quantity.System) (above, head string) {
 	return c.Above, c.Head
 }
 
+// Whole is a column's head on one line; a word that is divided between its lines is joined.
+func (c *Column) Whole(s quantity.System) string { return joinedHead(c.Heads(s)) }
+
+// Term is what a column is about: its head without the unit, or the unit where it has no more.
+func (c *Column) Term(s quantity.System) string {
+	if c.Above == "" && c.Head == "" && c.Unit {
+		return c.Kind.Label(s)
+	}
+	return joinedHead(c.Above, c.Head)
+}
+
+func joinedHead(above, head string) string {
+	if divided, ok := strings.CutSuffix(above, "-"); ok {
+		return divided + head
+	}
+	return strings.TrimSpace(above + " " + head)
+}
+
 // Add appends a row.
 func (t *Table) Add(row ...Cell) { t.Rows = append(t.Rows, row) }
 

@@ -23,6 +23,8 @@ import (
 type Style struct {
 	// Why reports whether the derivation of a number can be asked for by its name; nil: of none.
 	Why func(name string) bool
+	// Means explains the head of a column, without its unit; "" and nil: not.
+	Means func(head string) string
 	// Scroll puts every table into a region that scrolls by itself.
 	Scroll bool
 }
@@ -178,8 +180,8 @@ func (p *printer) table(t *doc.Table) {
 	}
 	p.put("\n<thead><tr>")
 	for _, c := range t.Columns {
-		above, head := c.Heads(p.units)
-		p.put(`<th scope="col"`, number(c), ">", html.EscapeString(strings.TrimSpace(above+" "+head)))
+		p.put(`<th scope="col"`, number(c), p.means(&c), ">",
+			html.EscapeString(c.Whole(p.units)))
 		if c.Say != "" {
 			p.put(`<span class="hidden">`, html.EscapeString(c.Say), "</span>")
 		}
@@ -226,6 +228,18 @@ func number(c doc.Column) string {
 		return ""
 	}
 	return ` class="n"`
+}
+
+// means is the attribute that explains the head of a column, "" without one.
+func (p *printer) means(c *doc.Column) string {
+	if p.style.Means == nil {
+		return ""
+	}
+	text := p.style.Means(c.Term(p.units))
+	if text == "" {
+		return ""
+	}
+	return ` title="` + html.EscapeString(text) + `"`
 }
 
 // facts writes items: pairs of head and text, or a list where nothing has a head.
