@@ -7,9 +7,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"spillway/network"
 	"spillway/network/diag"
 	"spillway/render/page"
 	"spillway/render/page/trial"
+	"spillway/render/sheet"
+	"spillway/solver/state"
+	"spillway/solver/study"
 )
 
 // reportFlags are the flags of report.
@@ -39,6 +43,34 @@ func newReport(c console) *cobra.Command {
 	cmd.Flags().StringVarP(&f.output, "output", "o", "", "write to this `FILE`, whole or not at all")
 	cmd.Flags().IntVar(&f.steps, "steps", -1, "positions of each damper's slider, 0 for none; without it 11, or fewer in a large job")
 	return cmd
+}
+
+// decision puts the page to decide and sign first. It chooses between the variants that the report
+// shows, so that its settings are those of a sheet for the installer in it; the options are the
+// file as it stands and all alternatives.
+func (c console) decision(d *page.Dossier, shown string, data []byte, g *network.Graph,
+	f *reportFlags) error {
+	s := study.New(shown, data, study.Options{Choose: func(g *network.Graph) ([]state.CallState,
+		error) {
+		return chooseStates(g, f.states)
+	}})
+	found, err := s.Decide(study.Variant{Set: f.set}, g.Job.Alternatives, 0)
+	if err != nil {
+		return c.studyError(shown, "", err)
+	}
+	var first *study.Choice // of the variants that are shown, the one that ranks first
+	at := 0
+	for i, v := range d.Variants {
+		for k := range found.Choices {
+			if choice := &found.Choices[k]; choice.Name == v.Name && (first == nil ||
+				k == found.Best) {
+				first, at, d.Chosen = choice, k, i
+			}
+		}
+	}
+	d.Decision = sheet.Decide(&sheet.Sheet{Version: version, File: shown, Units: d.Units,
+		Job: g.Job}, deciding(found, at, data))
+	return nil
 }
 
 // mostFrames is how many moved dampers a report solves and carries without being asked.
@@ -95,6 +127,9 @@ func (c console) report(name string, f *reportFlags) error {
 			}
 		}
 		d.Variants = append(d.Variants, v)
+	}
+	if err := c.decision(d, shown, data, graphs[0], f); err != nil {
+		return err
 	}
 	steps := f.steps
 	if steps < 0 {

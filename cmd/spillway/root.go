@@ -49,7 +49,8 @@ func newRoot(c console) *cobra.Command {
 	root.SetFlagErrorFunc(flagError)
 	root.SetUsageFunc(printUsage)
 	root.AddCommand(newSolve(c), newCheck(c), newDraw(c), newReport(c), newServe(c), newSweep(c),
-		newCompare(c), newTune(c), newMend(c), newSize(c), newParts(c), newCode(c), newSpread(c),
+		newCompare(c), newTune(c), newMend(c), newSize(c), newParts(c), newCode(c), newDecide(c),
+		newSpread(c),
 		newDay(c), newYear(c), newLimits(c), newBatch(c), newNew(c), newSchema(c),
 		newManual(c), newVersion(c))
 	root.AddCommand(newExplain(c), newFit(c), newFittings(c))

@@ -30,6 +30,9 @@ func (m *markup) report(v *reportView) {
 </header>
 <div class="frame">
 <nav aria-label="Call states">`)
+	if v.Decision != "" {
+		m.put("\n" + `<ul><li><a href="#decide">to decide and sign</a></li></ul>`)
+	}
 	for i := range v.Variants {
 		m.contents(&v.Variants[i], v.Many)
 	}
@@ -37,6 +40,16 @@ func (m *markup) report(v *reportView) {
 <ul><li><a href="#about">assumptions, caution</a></li></ul>
 </nav>
 <main id="main" tabindex="-1">`)
+	if v.Decision != "" {
+		m.put("\n"+`<section class="view decide" id="decide" aria-labelledby="decide-h">
+<h2 id="decide-h">To decide and sign: {}</h2>
+{}</section>`, v.Title, v.Decision)
+	}
+	for i := range v.Variants {
+		if v.Variants[i].SheetFirst {
+			m.installerView(&v.Variants[i])
+		}
+	}
 	for i := range v.Variants {
 		m.variant(&v.Variants[i], v.Many)
 	}
@@ -103,6 +116,13 @@ func (m *markup) variant(v *variantView, many bool) {
 		}
 		m.put("\n</section>")
 	}
+	if !v.SheetFirst {
+		m.installerView(v)
+	}
+}
+
+// installerView writes the view that holds a variant's sheet for the installer.
+func (m *markup) installerView(v *variantView) {
 	m.put("\n"+`<section class="view installer" id="{}-sheet"`+
 		` aria-label="Sheet for the installer">`+"\n", v.ID)
 	m.installer(v)
@@ -152,7 +172,7 @@ func (m *markup) installer(v *variantView) {
 	m.put("\n"+`<p class="safety"><b>Caution.</b> {}</p>`+"\n", sheet.Caution)
 }
 
-func (m *markup) settings(t SettingTable) {
+func (m *markup) settings(t sheet.SettingTable) {
 	m.put(`
 <div class="scroll" tabindex="0" role="region" aria-label="{}">
 <table class="fill"><caption>{}</caption>

@@ -17,6 +17,7 @@ import (
 	"spillway/network"
 	"spillway/network/quantity"
 	"spillway/render/page/trial"
+	"spillway/render/sheet"
 )
 
 //go:embed web
@@ -30,6 +31,10 @@ type Dossier struct {
 	Set     []string // the settings with which it was read, PATH=VALUE
 	// Variants are the job as it stands and the alternatives that are shown with it, at least one.
 	Variants []*Variant
+	// Decision is the page to decide and sign, which comes first; nil for none. Chosen is the
+	// variant whose settings it lists: its sheet for the installer comes next.
+	Decision *sheet.Document
+	Chosen   int
 }
 
 // Variant is the job with one of its alternatives, or as it stands.

@@ -7,6 +7,7 @@ import (
 
 	"spillway/network"
 	"spillway/network/quantity"
+	"spillway/render/internal/html"
 	"spillway/render/page/trial"
 	"spillway/render/sheet"
 	"spillway/solver/state"
@@ -16,6 +17,7 @@ import (
 // reportView is what a report shows.
 type reportView struct {
 	Title, File, Version string
+	Decision             HTML // the page to decide and sign; "" for none
 	Variants             []variantView
 	Many                 bool // variants
 	Assumptions          []network.Assumption
@@ -39,6 +41,7 @@ type variantView struct {
 	Groups         []groupView
 	States         []stateView
 	Sheet          *InstallerSheet
+	SheetFirst     bool // it comes right after the page to decide and sign
 	Unit           sheet.Units
 }
 
@@ -86,6 +89,13 @@ func newReportView(d *Dossier) (*reportView, error) {
 		v.Title = v.File
 	}
 	v.Assumptions = state.Assumptions(first.In.Graph())
+	if d.Decision != nil {
+		var b strings.Builder
+		if err := html.Blocks(&b, d.Decision.Blocks, d.Units, 3, html.Style{}); err != nil {
+			return nil, err
+		}
+		v.Decision = HTML(b.String()) // the writer escapes every name
+	}
 	states := 0
 	for _, variant := range d.Variants {
 		states += len(variant.Cases)
@@ -102,6 +112,7 @@ func newReportView(d *Dossier) (*reportView, error) {
 			}
 			v.States = append(v.States, packed)
 		}
+		view.SheetFirst = d.Decision != nil && i == d.Chosen
 		v.Variants = append(v.Variants, *view)
 		v.Frames = append(v.Frames, frames...)
 		v.Derivations = append(v.Derivations, why)

@@ -125,3 +125,8 @@ func clean(name string) string { return doc.Clean(name) }
 
 // duration is a time in s as documents print it.
 func duration(seconds float64) string { return doc.After(seconds).Text(quantity.IP) }
+
+// WriteLetter writes a document as a page that prints on one sheet of letter paper.
+func WriteLetter(w io.Writer, d *Document) error {
+	return html.Page(w, d, html.Style{Letter: true})
+}

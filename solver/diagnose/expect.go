@@ -60,3 +60,20 @@ func Commissioning(g *network.Graph, s state.CallState) []Query {
 	add(network.AirflowReading, func(at *network.Spot) bool { return at.Register >= 0 })
 	return plan
 }
+
+// Handover is the part of Commissioning that shows in a few readings whether an installation is as
+// designed: the blower's airflow, the statics of the plenums and the air that leaves the machine.
+func Handover(g *network.Graph, s state.CallState) []Query {
+	return slices.DeleteFunc(Commissioning(g, s), func(q Query) bool {
+		at := &q.Place
+		switch {
+		case q.Kind == network.AirflowReading:
+			return at.Element != g.Blower
+		case at.Port || at.Node < 0:
+			return true
+		}
+		role := g.Nodes[at.Node].Role
+		return role != network.AtSupplyPlenum &&
+			(role != network.AtReturnPlenum || q.Kind == network.TemperatureReading)
+	})
+}

@@ -25,6 +25,8 @@ type Style struct {
 	Why func(name string) bool
 	// Means explains the head of a column, without its unit; "" and nil: not.
 	Means func(head string) string
+	// Letter makes the page one that prints on a sheet of letter paper.
+	Letter bool
 	// Scroll puts every table into a region that scrolls by itself.
 	Scroll bool
 }
@@ -39,13 +41,25 @@ func Page(w io.Writer, d *doc.Doc, style Style) error {
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
 <title>`, html.EscapeString(d.Title), "</title>\n<style>:root{", palette.Light().CSS(),
 		"}\n@media screen and (prefers-color-scheme:dark){:root{", palette.Dark().CSS(),
-		"color-scheme:dark}}\n", rules, "</style></head>\n<body><main>\n<h1>", html.EscapeString(d.Title), "</h1>\n")
+		"color-scheme:dark}}\n", rules, letter(style), "</style></head>\n<body><main>\n<h1>",
+		html.EscapeString(d.Title), "</h1>\n")
 	p.blocks(d.Blocks, 2)
 	if len(d.Closing) > 0 {
 		p.put(`<p class="faint">`, p.say(d.Closing), "</p>\n")
 	}
 	p.put("</main></body></html>\n")
 	return p.to(w)
+}
+
+//go:embed letter.css
+var letterRules string
+
+// letter is what a page that prints on a sheet of letter paper has besides.
+func letter(style Style) string {
+	if !style.Letter {
+		return ""
+	}
+	return letterRules
 }
 
 // Blocks writes blocks without a page around them; level is that of their headings.
