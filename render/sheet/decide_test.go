@@ -3,6 +3,7 @@ package sheet
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -75,15 +76,19 @@ func TestDecideNamesOptionsAndSettings(t *testing.T) {
 }
 
 // The option that ranks first has no class at fault that another, graver one does not have: counted
-// from the findings, class by class.
+// class by class, what can hurt somebody or the machine by how far it is past its limit.
 func TestBestHasTheLeastOfTheGravest(t *testing.T) {
 	classes := []verdict.Class{verdict.SafetyClass, verdict.Equipment, verdict.Code, verdict.Zoning,
 		verdict.Comfort, verdict.Guideline}
 	for _, name := range networktest.Examples(t) {
 		f := decided(t, name)
-		causes := func(c *study.Choice, class verdict.Class) (n int) {
+		causes := func(c *study.Choice, class verdict.Class) (n float64) {
 			for _, cause := range c.Effect.Digest.Causes {
-				if cause.Class == class && cause.Level == verdict.Fault {
+				switch {
+				case cause.Class != class || cause.Level != verdict.Fault:
+				case class.Hard():
+					n += max(math.Round(2*min(cause.Harm, 3))/2, 1)
+				default:
 					n++
 				}
 			}

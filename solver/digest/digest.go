@@ -180,9 +180,12 @@ func (c *Cause) close() {
 func graver(a, b Cause) int {
 	return cmp.Or(cmp.Compare(levels[b.Level], levels[a.Level]),
 		cmp.Compare(rankOf(a.Class), rankOf(b.Class)),
-		cmp.Compare(math.Min(b.Harm, mostHarm), math.Min(a.Harm, mostHarm)),
+		cmp.Compare(b.Weight(), a.Weight()),
 		cmp.Compare(len(b.States), len(a.States)))
 }
+
+// Weight is the harm of a cause by which it is ranked among others of its class, at most mostHarm.
+func (c *Cause) Weight() float64 { return math.Min(c.Harm, mostHarm) }
 
 // mostHarm is the harm beyond which one finding is not worse than another (our choice).
 const mostHarm = 3

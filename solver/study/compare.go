@@ -178,8 +178,10 @@ func (c *Comparison) ranks() {
 // Tie reports whether nothing tells two alternatives apart by rank.
 func (c *Comparison) Tie(a, b int) bool { return slices.Equal(c.keys[a], c.keys[b]) }
 
-// burdenOf is what an alternative is ranked by, the gravest first: causes at fault by class, causes
-// for caution of the hard classes, all causes for caution, findings behind all of them.
+// burdenOf is what an alternative is ranked by, the gravest first: causes at fault by class, those
+// of the hard classes by their harm in halves (a static a little over the rating is less than a
+// furnace fed with hot air), causes for caution of the hard classes, all causes for caution, findings
+// behind all of them.
 func burdenOf(d *digest.Digest) []float64 {
 	classes := []verdict.Class{verdict.SafetyClass, verdict.Equipment, verdict.Code, verdict.Zoning,
 		verdict.Comfort, verdict.Guideline, verdict.Rule}
@@ -188,6 +190,8 @@ func burdenOf(d *digest.Digest) []float64 {
 		cause := &d.Causes[i]
 		key[len(key)-1] += float64(len(cause.Members))
 		switch at := slices.Index(classes, cause.Class); {
+		case cause.Level == verdict.Fault && at >= 0 && cause.Class.Hard():
+			key[at] += max(math.Round(2*cause.Weight())/2, 1)
 		case cause.Level == verdict.Fault && at >= 0:
 			key[at]++
 		case cause.Class.Hard():
