@@ -110,7 +110,8 @@ func compareRow(name string, r *Report, s quantity.System) []doc.Cell {
 	case network.Cooling:
 		row = append(row, frostCell(o, s))
 	}
-	return append(row, percentCell(math.Min(zoning.CallerShare(o), 1)), staticCell(o.Blower.ExternalStatic),
+	return append(row, percentCell(math.Min(zoning.CallerShare(o), 1)),
+		staticCell(o.Blower.ExternalStatic),
 		levelsCell(count(r.Findings, verdict.Fault), count(r.Findings, verdict.Caution)))
 }
 

@@ -361,8 +361,8 @@ func settingBlocks(c *study.Choice, sys quantity.System) (blocks []doc.Block) {
 const blank = "________"
 
 // stopNote says how a stop is set.
-const stopNote = "Degrees are of the blade: 0° at the actuator's shut mark, 90° at its open mark. " +
-	"Set the stop the way the actuator's arrow opens, clockwise or counterclockwise."
+const stopNote = "Degrees are of the blade: 0° at the actuator's shut mark, 90° at its open " +
+	"mark. Set the stop the way the actuator's arrow opens, clockwise or counterclockwise."
 
 // camText says where a cam with steps of 5° stands, of the stops that are between two steps.
 func camText(g *network.Graph) string {
@@ -460,7 +460,7 @@ func signSection(c *study.Choice) *doc.Section {
 }
 
 // decideCaution is what has to stand over a signature.
-const decideCaution = "Expected values are a model's, and readings carry 5 to 30 %. Rating plate, " +
-	"maker's instructions, adopted code and licensed practice govern. Never defeat or move a " +
-	"limit switch. No return, bypass or dump may pull on a room with a natural-draft appliance; " +
-	"fit carbon monoxide alarms."
+const decideCaution = "Expected values are a model's, and readings carry 5 to 30 %. " +
+	"Rating plate, maker's instructions, adopted code and licensed practice govern. Never " +
+	"defeat or move a limit switch. No return, bypass or dump may pull on a room with a " +
+	"natural-draft appliance; fit carbon monoxide alarms."

@@ -180,8 +180,8 @@ func (c *Comparison) Tie(a, b int) bool { return slices.Equal(c.keys[a], c.keys[
 
 // burdenOf is what an alternative is ranked by, the gravest first: causes at fault by class, those
 // of the hard classes by their harm in halves (a static a little over the rating is less than a
-// furnace fed with hot air), causes for caution of the hard classes, all causes for caution, findings
-// behind all of them.
+// furnace fed with hot air), causes for caution of the hard classes, all causes for caution,
+// findings behind all of them.
 func burdenOf(d *digest.Digest) []float64 {
 	classes := []verdict.Class{verdict.SafetyClass, verdict.Equipment, verdict.Code, verdict.Zoning,
 		verdict.Comfort, verdict.Guideline, verdict.Rule}
