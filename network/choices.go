@@ -19,6 +19,14 @@ func Choices(holder, key string) (words []string, closed bool) {
 		return Masses(), true
 	case "Zone.faces":
 		return Faces(), true
+	case "Tolerance.shape":
+		return []string{EvenShape, BellShape}, true
+	case "Opening.pattern":
+		return Patterns(), false
+	case "Room.use":
+		return roomUses(), false
+	case "Limits.rules":
+		return RuleSets(), false
 	case "Damper.blade":
 		return catalog.Names(catalog.Blades), false
 	case "Line.material":

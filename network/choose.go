@@ -11,8 +11,9 @@ import (
 // Choice is what one may set: a row PATH = RANGE of [choose]. It is what is moved where a question
 // does not say.
 type Choice struct {
-	Name  string // the path, "damper.main.stop"; * for any name
-	Range string `toml:"range,short"` // "0 to 60 %", "0 to 60 % step 5 %", "low, medium or high"
+	Name string // the path, "damper.main.stop"; * for any name
+	// Range is what it may be: "0 to 60 %", "0 to 60 % step 5 %", "low, medium or high".
+	Range string `toml:"range,short"`
 
 	From, To string   `toml:"-"` // the ends of a range, each with its unit
 	Step     string   `toml:"-"` // of a range, "" where it gives none

@@ -39,30 +39,47 @@ import (
 //     FullyOpenAt or Arm, pressure-holding ones Holds and Band.
 //   - All numbers are finite and within the bounds of limits.go.
 type Job struct {
-	Title     string          `toml:"title"`
-	Note      string          `toml:"note"`
-	Units     quantity.System `toml:"units"` // "ip" (default) or "si": the system of bare numbers and of the printed results
-	Site      Site            `toml:"site"`
-	Weather   []Weather       `toml:"weather"` // outdoor and indoor conditions; each gives a set of call states
-	Equipment Equipment       `toml:"equipment"`
-	Blower    *BlowerTable    `toml:"blower"` // a table of one's own instead of a catalogue row
-	Panel     Panel           `toml:"panel"`
-	// Thermostat, Between and Year are for "spillway day" and "spillway year" alone.
-	Thermostat Thermostat  `toml:"thermostat"`
-	Between    []Between   `toml:"between"` // air that zones exchange by themselves
-	Year       Year        `toml:"year"`
-	Zones      []Zone      `toml:"zone"`
-	Dampers    []Damper    `toml:"damper"`
-	Boxes      []Box       `toml:"box"`
-	Supply     []Line      `toml:"supply"`
-	Return     []Line      `toml:"return"`
-	Bypass     []Line      `toml:"bypass"`
-	Dump       []Line      `toml:"dump"`
-	Rooms      []Room      `toml:"room"`
-	Leakage    Leakage     `toml:"leakage"`
-	Ports      []Port      `toml:"port"`
-	Limits     Limits      `toml:"limits"`
-	Spread     []Tolerance `toml:"spread"` // how sure the inputs are
+	// Title is what reports and pages are headed with.
+	Title string `toml:"title"`
+	// Note is for people; nothing reads it.
+	Note  string          `toml:"note"`
+	Units quantity.System `toml:"units"` // "ip" (default) or "si": the system of bare numbers and of the printed results
+	// Site is where the job stands.
+	Site    Site      `toml:"site"`
+	Weather []Weather `toml:"weather"` // outdoor and indoor conditions; each gives a set of call states
+	// Equipment is the machine and what is rated with it.
+	Equipment Equipment    `toml:"equipment"`
+	Blower    *BlowerTable `toml:"blower"` // a table of one's own instead of a catalogue row
+	// Panel is what the zone panel does; it may be left out.
+	Panel Panel `toml:"panel"`
+	// Thermostat is how every thermostat measures and switches, in "spillway day" and "year".
+	Thermostat Thermostat `toml:"thermostat"`
+	Between    []Between  `toml:"between"` // air that zones exchange by themselves
+	// Year is the weather of a year in a few numbers.
+	Year Year `toml:"year"`
+	// Zones are the thermostats and what each governs.
+	Zones []Zone `toml:"zone"`
+	// Dampers are all dampers with a name, zone dampers and others.
+	Dampers []Damper `toml:"damper"`
+	// Boxes are still-air chambers between lines.
+	Boxes []Box `toml:"box"`
+	// Supply are the runs from the supply plenum to the registers.
+	Supply []Line `toml:"supply"`
+	// Return are the runs from the grilles to the return plenum.
+	Return []Line `toml:"return"`
+	// Bypass are runs from the supply side to the return side.
+	Bypass []Line `toml:"bypass"`
+	// Dump are runs that let surplus air into a room.
+	Dump []Line `toml:"dump"`
+	// Rooms are rooms with a door, a noise target or loads of their own.
+	Rooms []Room `toml:"room"`
+	// Leakage is that of the ducts and of the house.
+	Leakage Leakage `toml:"leakage"`
+	// Ports are where static pressure is read.
+	Ports []Port `toml:"port"`
+	// Limits are the job's own, instead of the defaults of the checks.
+	Limits Limits      `toml:"limits"`
+	Spread []Tolerance `toml:"spread"` // how sure the inputs are
 
 	Choose []Choice `toml:"choose"` // what one may set
 
@@ -100,9 +117,12 @@ const (
 
 // Weather is one outdoor and indoor condition.
 type Weather struct {
-	Name       string
-	Mode       Mode                  `toml:"mode"`
-	Outdoor    *quantity.Temperature `toml:"outdoor" range:"outdoor"`
+	Name string
+	// Mode is what the equipment does in this weather.
+	Mode Mode `toml:"mode"`
+	// Outdoor is the design temperature outdoors.
+	Outdoor *quantity.Temperature `toml:"outdoor" range:"outdoor"`
+	// Indoor is the temperature of the house and of the return air.
 	Indoor     *quantity.Temperature `toml:"indoor" range:"indoor"`
 	Humidity   quantity.Fraction     `toml:"humidity" limit:"positive"`     // indoor relative humidity
 	SupplyAir  *quantity.Temperature `toml:"supply-air" range:"supply-air"` // supply temperature; where the file is silent, a default by mode
@@ -131,16 +151,20 @@ func (w *Weather) Around(place string) *quantity.Temperature {
 
 // Equipment is the machine and what is rated with it.
 type Equipment struct {
-	Cooling   *Machine          `toml:"cooling"`
-	Heating   *Machine          `toml:"heating"`
-	Fan       *Machine          `toml:"fan"`    // circulation without heating or cooling; solved only when given
-	Blower    BlowerChoice      `toml:"blower"` // catalogue row
+	// Cooling is the cooling side of the machine.
+	Cooling *Machine `toml:"cooling"`
+	// Heating is the heating side of the machine.
+	Heating *Machine     `toml:"heating"`
+	Fan     *Machine     `toml:"fan"`    // circulation without heating or cooling; solved only when given
+	Blower  BlowerChoice `toml:"blower"` // a row of the catalog
+	// MaxStatic is the greatest external static on the rating plate.
 	MaxStatic quantity.Pressure `toml:"max-static" limit:"positive" range:"static"`
-	Filter    *Resistance       `toml:"filter"`
-	Coil      *Resistance       `toml:"coil"`
+	// Filter is the filter, by its drop at an airflow.
+	Filter *Resistance `toml:"filter"`
+	// Coil is the cooling coil, by its drop at an airflow.
+	Coil *Resistance `toml:"coil"`
 	// Included names what the blower's table already contains ("filter", "coil"); those parts add no drop of their own.
 	Included []string `toml:"included" empty:"ok"`
-	// Bypass positions, clearances and the like are no business of the equipment.
 }
 
 // Machines are the sides that the equipment has, by their modes.
@@ -159,20 +183,22 @@ func (e *Equipment) Machines() iter.Seq2[Mode, *Machine] {
 
 // BlowerChoice names a blower of the catalogue.
 type BlowerChoice struct {
+	// Table is the row of the catalog.
 	Table string `toml:"table,short"`
 }
 
 // Machine is the cooling or heating side of the equipment. A single-stage machine gives its figures here; a staged one
 // lists stages, lowest first, and each stage may leave out what it shares with the machine.
 type Machine struct {
-	Kind         MachineKind                `toml:"kind"`                                       // heating: "furnace" (default), "electric" or "heat pump"
-	Capacity     quantity.Heat              `toml:"capacity" limit:"positive" range:"capacity"` // cooling, total
-	Output       quantity.Heat              `toml:"output" limit:"positive" range:"output"`     // heating
-	Sensible     quantity.Fraction          `toml:"sensible" limit:"positive" range:"sensible"` // sensible heat ratio at rating
-	Tap          string                     `toml:"tap"`                                        // blower tap that runs
-	Airflow      quantity.Airflow           `toml:"airflow" range:"machine-airflow"`            // set flow of a constant-airflow blower
-	Rise         []quantity.TemperatureSpan `toml:"rise" range:"plate-rise"`                    // rating plate, [least, greatest]
-	LeavingLimit *quantity.Temperature      `toml:"leaving-limit" range:"leaving-limit"`
+	Kind     MachineKind                `toml:"kind"`                                       // heating: "furnace" (default), "electric" or "heat pump"
+	Capacity quantity.Heat              `toml:"capacity" limit:"positive" range:"capacity"` // what it takes in cooling, total
+	Output   quantity.Heat              `toml:"output" limit:"positive" range:"output"`     // what it gives in heating
+	Sensible quantity.Fraction          `toml:"sensible" limit:"positive" range:"sensible"` // sensible heat ratio at rating
+	Tap      string                     `toml:"tap"`                                        // speed tap of the blower that runs
+	Airflow  quantity.Airflow           `toml:"airflow" range:"machine-airflow"`            // set flow of a constant-airflow blower
+	Rise     []quantity.TemperatureSpan `toml:"rise" range:"plate-rise"`                    // rating plate, [least, greatest]
+	// LeavingLimit is the leaving air at which the furnace's high limit opens.
+	LeavingLimit *quantity.Temperature `toml:"leaving-limit" range:"leaving-limit"`
 	// In time: what it takes in, and how it starts and stops.
 	Efficiency quantity.Fraction     `toml:"efficiency" limit:"positive" range:"efficiency"` // heating by fuel: output over input
 	Input      quantity.Electricity  `toml:"input" limit:"positive" range:"input"`           // compressor and outdoor fan at the rated capacity
@@ -185,18 +211,24 @@ type Machine struct {
 	// BlowerDelay is for how long burner or compressor run before the blower.
 	BlowerDelay *quantity.Time `toml:"blower-delay" range:"timer"`
 	// Ramp is how long the blower takes from the airflow of one stage to that of another.
-	Ramp   *quantity.Time `toml:"ramp" range:"timer"`
-	Stages []Stage        `toml:"stage"`
+	Ramp *quantity.Time `toml:"ramp" range:"timer"`
+	// Stages are its capacity steps, lowest first.
+	Stages []Stage `toml:"stage"`
 }
 
-// Stage is one capacity step of a Machine. Named tables in file order: the first is stage 1.
+// Stage is one capacity step of a machine. Named tables in file order: the first is stage 1.
 type Stage struct {
-	Name     string
-	Capacity quantity.Heat     `toml:"capacity" limit:"positive" range:"capacity"`
-	Output   quantity.Heat     `toml:"output" limit:"positive" range:"output"`
+	Name string
+	// Capacity is what it takes in cooling, total.
+	Capacity quantity.Heat `toml:"capacity" limit:"positive" range:"capacity"`
+	// Output is what it gives in heating.
+	Output quantity.Heat `toml:"output" limit:"positive" range:"output"`
+	// Sensible is its sensible heat ratio at rating.
 	Sensible quantity.Fraction `toml:"sensible" limit:"positive" range:"sensible"`
-	Tap      string            `toml:"tap"`
-	Airflow  quantity.Airflow  `toml:"airflow" range:"machine-airflow"`
+	// Tap is the blower tap that runs.
+	Tap string `toml:"tap"`
+	// Airflow is the set flow of a constant-airflow blower.
+	Airflow quantity.Airflow `toml:"airflow" range:"machine-airflow"`
 }
 
 // At returns a stage, from 1, with the machine's own figures where the stage gives none. Of a machine
@@ -216,26 +248,31 @@ func (m *Machine) At(stage int) Stage {
 
 // BlowerTable is a blower described in the job file: one row of airflows per tap against the same external statics.
 type BlowerTable struct {
-	Kind     string              `toml:"kind"`                         // "multi-tap", "constant torque", "constant airflow"
-	Static   []quantity.Pressure `toml:"static" range:"blower-static"` // rising
-	Taps     []BlowerTap         `toml:"tap"`                          // airflow and watts at each static
-	Includes []string            `toml:"includes" empty:"ok"`
+	Kind   string              `toml:"kind"`                         // "multi-tap", "constant torque", "constant airflow"
+	Static []quantity.Pressure `toml:"static" range:"blower-static"` // external statics, rising
+	Taps   []BlowerTap         `toml:"tap"`                          // airflow and watts at each static
+	// Includes are the parts whose drops the table's airflows already contain.
+	Includes []string `toml:"includes" empty:"ok"`
 }
 
-// BlowerTap is one speed of a BlowerTable.
+// BlowerTap is one speed of a blower table.
 type BlowerTap struct {
-	Name    string
-	Airflow []quantity.Airflow     `toml:"airflow" range:"blower-airflow"`
-	Watts   []quantity.Electricity `toml:"watts" range:"blower-watts"`
+	Name string
+	// Airflow is one value for each static of the table.
+	Airflow []quantity.Airflow `toml:"airflow" range:"blower-airflow"`
+	// Watts are one value for each static of the table.
+	Watts []quantity.Electricity `toml:"watts" range:"blower-watts"`
 }
 
 // Resistance is a part rated by one drop at one airflow: a filter or a coil.
 type Resistance struct {
-	Drop     quantity.Pressure `toml:"drop" limit:"positive" range:"rated-drop" vary:"part"`
-	At       quantity.Airflow  `toml:"at" limit:"positive" range:"machine-airflow" vary:"part"`
-	Exponent float64           `toml:"exponent" vary:"part"`                // 0 = the catalogue's for this kind of part
-	Loading  float64           `toml:"loading" range:"loading" vary:"part"` // times the clean drop; 0 = 1
-	Wet      *bool             `toml:"wet" vary:"part"`                     // coil: rated dry and running wet (default true when cooling)
+	// Drop is its pressure drop when clean.
+	Drop quantity.Pressure `toml:"drop" limit:"positive" range:"rated-drop" vary:"part"`
+	// At is the airflow of that drop.
+	At       quantity.Airflow `toml:"at" limit:"positive" range:"machine-airflow" vary:"part"`
+	Exponent float64          `toml:"exponent" vary:"part"`                // 0 = the catalogue's for this kind of part
+	Loading  float64          `toml:"loading" range:"loading" vary:"part"` // times the clean drop; 0 = 1
+	Wet      *bool            `toml:"wet" vary:"part"`                     // coil: rated dry and running wet (default true when cooling)
 	// Size is the face that the air passes, for its velocity; without it that is not judged.
 	Size section.Section `toml:"size"`
 }
@@ -244,8 +281,9 @@ type Resistance struct {
 // every stage is solved for every set of calling zones.
 type Panel struct {
 	// SecondStageNeeds is the number of calling zones from which stage 2 (and higher) may run; 0 = any.
-	SecondStageNeeds int    `toml:"second-stage-needs"`
-	Calls            []Call `toml:"call"`
+	SecondStageNeeds int `toml:"second-stage-needs"`
+	// Calls are what the panel does for certain sets of zones.
+	Calls []Call `toml:"call"`
 	// StageDelay is how long a run lasts before the next stage, in "spillway day" and "spillway year".
 	StageDelay *quantity.Time `toml:"stage-delay" range:"timer"`
 	// StageDroop is how far a calling sensor is short of its set point when the next stage runs at
@@ -257,17 +295,20 @@ type Panel struct {
 
 // Call says what the panel does when exactly these zones call. Its name in the file is free.
 type Call struct {
-	Name    string
-	Zones   []string         `toml:"zones"`
-	Modes   []Mode           `toml:"modes"`  // empty = all
-	Stages  []int            `toml:"stages"` // stages that may run; empty = all
-	Tap     string           `toml:"tap"`    // instead of the machine's
+	Name string
+	// Zones are those that call, no more and no fewer.
+	Zones  []string `toml:"zones"`
+	Modes  []Mode   `toml:"modes"`  // those in which this holds; empty = all
+	Stages []int    `toml:"stages"` // stages that may run; empty = all
+	Tap    string   `toml:"tap"`    // instead of the machine's
+	// Airflow is instead of the machine's.
 	Airflow quantity.Airflow `toml:"airflow" range:"machine-airflow"`
 	Open    []string         `toml:"open" empty:"ok"` // dampers (of dump zones, say) that open besides those of the calling zones
-	Damper  []DamperSetting  `toml:"damper"`
+	// Damper is where dampers stand in this call.
+	Damper []DamperSetting `toml:"damper"`
 }
 
-// DamperSetting is a position of one named damper in one Call.
+// DamperSetting is a position of one named damper in one call.
 type DamperSetting struct {
 	Name     string
 	Position Position `toml:"position,short"` // "50 %" alone will do
@@ -279,22 +320,28 @@ type Position float64
 
 // Zone is one thermostat and what it governs.
 type Zone struct {
-	Name        string
-	Wants       quantity.Airflow         `toml:"wants" range:"zone-airflow"`
+	Name string
+	// Wants is the airflow that carries its design load.
+	Wants quantity.Airflow `toml:"wants" range:"zone-airflow"`
+	// HeatLoss is its heat loss in the coldest design weather.
 	HeatLoss    quantity.Heat            `toml:"heat-loss" range:"load"`
-	HeatGain    quantity.Heat            `toml:"heat-gain" range:"load"`           // sensible
+	HeatGain    quantity.Heat            `toml:"heat-gain" range:"load"`           // its sensible heat gain in the hottest design weather
 	HeatingRise quantity.TemperatureSpan `toml:"heating-rise" range:"design-span"` // design difference that turns a loss into airflow
 	CoolingDrop quantity.TemperatureSpan `toml:"cooling-drop" range:"design-span"` // design difference that turns a gain into airflow
-	Floor       quantity.Area            `toml:"floor" range:"floor"`
-	Damper      Names                    `toml:"damper" empty:"ok"` // one or several zone dampers; none in a house of one zone
+	// Floor is its area, for its drift.
+	Floor  quantity.Area `toml:"floor" range:"floor"`
+	Damper Names         `toml:"damper" empty:"ok"` // one or several zone dampers; none in a house of one zone
 	// NoiseTarget is the NC that the rooms of the zone should not exceed; 0: by the use of each room.
 	NoiseTarget float64 `toml:"noise-target"`
-	// In time: set points through the day ("6:00 70 F", "22:00 64 F"), how heavy the zone is built ("very light" to "very
-	// heavy"), which way most of its glass faces ("east"), and the mean of what people and appliances give.
-	Heat  []Scheduled   `toml:"heat"`
-	Cool  []Scheduled   `toml:"cool"`
-	Mass  string        `toml:"mass"`
-	Faces string        `toml:"faces"`
+	// Heat is its set points in heating, with the times from which they hold.
+	Heat []Scheduled `toml:"heat"`
+	// Cool is its set points in cooling, likewise.
+	Cool []Scheduled `toml:"cool"`
+	// Mass is how heavy it is built.
+	Mass string `toml:"mass"`
+	// Faces is which way most of its glass faces.
+	Faces string `toml:"faces"`
+	// Gains is the mean of what people and appliances give off.
 	Gains quantity.Heat `toml:"gains" range:"gains"`
 
 	// WantsUnknown is true when the file calls Wants unknown: no verdict judges by it then.
@@ -317,7 +364,8 @@ type Thermostat struct {
 
 // Between is an opening between two zones. Its name in the file is free.
 type Between struct {
-	Name  string
+	Name string
+	// Zones are the two that it joins.
 	Zones []string `toml:"zones"`
 	Doors float64  `toml:"doors"` // open doorways, 0 and parts of one allowed
 }
@@ -336,7 +384,7 @@ type Names []string
 type Damper struct {
 	Name    string
 	Size    section.Section `toml:"size"`             // default: the section of the line it sits in
-	Blade   string          `toml:"blade"`            // catalogue: "round", "rectangular", "parallel", "opposed"
+	Blade   string          `toml:"blade"`            // of the catalog: "round", "rectangular", "parallel", "opposed"
 	Drive   string          `toml:"drive"`            // "two-position" (default), "modulating", "hand", "barometric", "constant pressure", "backdraft"
 	Stop    Position        `toml:"stop" vary:"part"` // position when its zone does not call (0 = shut)
 	Open    *Position       `toml:"open" vary:"part"` // position when its zone calls (default 1), or the setting of a hand damper
@@ -346,9 +394,9 @@ type Damper struct {
 	FullyOpenAt quantity.Pressure `toml:"fully-open-at" range:"damper-pressure" vary:"part"` // drop at which it is fully open
 	Arm         quantity.Angle    `toml:"arm" range:"arm" vary:"part"`                       // weight arm below horizontal when shut, instead of fully-open-at
 	// Constant-pressure dampers.
-	Holds  quantity.Pressure `toml:"holds" range:"damper-pressure" vary:"part"` // static at Sensor that it holds
-	Band   quantity.Pressure `toml:"band" range:"damper-band" vary:"part"`      // from shut to open
-	Sensor string            `toml:"sensor"`                                    // node; default "supply plenum"
+	Holds  quantity.Pressure `toml:"holds" range:"damper-pressure" vary:"part"` // static at its sensor that it holds
+	Band   quantity.Pressure `toml:"band" range:"damper-band" vary:"part"`      // by how much the static rises from shut to open
+	Sensor string            `toml:"sensor"`                                    // where that is read; default "supply plenum"
 }
 
 // DamperLeakage is how tight a damper shuts: a share of the nominal flow, or a class of the catalogue.
@@ -361,6 +409,7 @@ type DamperLeakage struct {
 // Box is a still-air chamber (a return box, a junction box): the air that enters gives up its velocity.
 type Box struct {
 	Name string
+	// Note is for people; nothing reads it.
 	Note string `toml:"note"`
 }
 
@@ -369,15 +418,20 @@ type Box struct {
 // lines run from a grille (or from the lines and boxes that lead into them) to their parent; a bypass runs from the supply
 // side to the return side. Air order is file order.
 type Line struct {
-	Name        string
-	Table       Table             `toml:"-"`
-	From        string            `toml:"from"`
-	To          string            `toml:"to"`
-	At          *quantity.Length  `toml:"at" range:"along"` // distance along the parent at which it leaves or joins; default: the parent's end (return: start)
-	Size        Size              `toml:"size"`
-	Material    string            `toml:"material"` // catalogue; default galvanised, or as the size says ("6 in flex")
-	Length      quantity.Length   `toml:"length" range:"run"`
-	Rise        quantity.Length   `toml:"rise" limit:"signed" range:"run-rise"` // height gained along the run, for buoyancy
+	Name  string
+	Table Table `toml:"-"`
+	// From is the plenum, box or line that it leaves.
+	From string `toml:"from"`
+	// To is the plenum, box or line that it joins.
+	To string           `toml:"to"`
+	At *quantity.Length `toml:"at" range:"along"` // distance along the parent at which it leaves or joins; default: the parent's end (return: start)
+	// Size is its inside, with the material if need be.
+	Size     Size   `toml:"size"`
+	Material string `toml:"material"` // row of the catalog; default galvanised, or as the size says ("6 in flex")
+	// Length is along its middle, without what fittings add.
+	Length quantity.Length `toml:"length" range:"run"`
+	Rise   quantity.Length `toml:"rise" limit:"signed" range:"run-rise"` // height gained along the run, for buoyancy
+	// Fittings are what the air passes, in its order; "spillway fittings" lists them.
 	Fittings    []FittingUse      `toml:"fittings" empty:"ok"`
 	Compression quantity.Fraction `toml:"compression" vary:"part"`     // flexible duct: how much shorter than stretched
 	Sag         float64           `toml:"sag" range:"sag" vary:"part"` // flexible duct: further multiplier, 0 = 1
@@ -385,14 +439,20 @@ type Line struct {
 	Balance     *Position         `toml:"balance" vary:"part"`         // hand balancing damper in the run, and how far it is open
 	Register    *Opening          `toml:"register"`                    // what it ends in: "10x4 in" or a table
 	Grille      *Opening          `toml:"grille"`                      // what it begins with (return)
-	Room        string            `toml:"room"`
-	Zone        string            `toml:"zone"` // default: by the room, or by the zone damper upstream
-	Wants       quantity.Airflow  `toml:"wants" range:"run-airflow"`
-	Leakage     *Leak             `toml:"leakage"`
-	// Weighted bypass in one line, without a damper of its own name.
-	OpensAt     quantity.Pressure `toml:"opens-at" range:"damper-pressure" vary:"part"`
+	// Room is where its register or grille is.
+	Room string `toml:"room"`
+	Zone string `toml:"zone"` // default: by the room, or by the zone damper upstream
+	// Wants is the airflow that its register should give.
+	Wants quantity.Airflow `toml:"wants" range:"run-airflow"`
+	// Leakage is its own, instead of a part of the system's.
+	Leakage *Leak `toml:"leakage"`
+	// OpensAt makes a weighted bypass of it, without a damper of its own name: the drop at which
+	// the blade starts to open.
+	OpensAt quantity.Pressure `toml:"opens-at" range:"damper-pressure" vary:"part"`
+	// FullyOpenAt is the drop at which that blade is fully open.
 	FullyOpenAt quantity.Pressure `toml:"fully-open-at" range:"damper-pressure" vary:"part"`
-	Holds       quantity.Pressure `toml:"holds" range:"damper-pressure" vary:"part"`
+	// Holds makes a pressure-holding bypass of it: the static that it holds in the supply plenum.
+	Holds quantity.Pressure `toml:"holds" range:"damper-pressure" vary:"part"`
 	// Unmixed is the share of a bypass's air that reaches the equipment as a strip that has not mixed (0: well mixed).
 	Unmixed *quantity.Fraction `toml:"unmixed" vary:"part"`
 	// Lined is the thickness of a sound-absorbing lining inside sheet-metal duct; 0: none.
@@ -421,52 +481,70 @@ type FittingUse struct {
 	Equivalent  quantity.Length
 }
 
-// Opening is a register or grille. Either FreeArea describes it, or one catalogue point (Drop at At).
+// Opening is a register or grille. Either its free area describes it, or one point of its maker:
+// the drop at an airflow.
 type Opening struct {
-	Size     section.Section   `toml:"size"`
-	Kind     string            `toml:"kind"` // catalogue; default "register" or "grille"
+	// Size is its face.
+	Size section.Section `toml:"size"`
+	Kind string          `toml:"kind"` // row of the catalog; default "register" or "grille"
+	// FreeArea is the part of its face that air can pass.
 	FreeArea quantity.Fraction `toml:"free-area" limit:"positive"`
-	Drop     quantity.Pressure `toml:"drop" limit:"positive" range:"outlet-drop"` // total pressure drop at airflow At
-	At       quantity.Airflow  `toml:"at" limit:"positive" range:"outlet-airflow"`
-	Balance  *Position         `toml:"balance"` // the register's own damper
-	// How a register throws its air: a pattern of Patterns, its height above the floor and how far it should carry. They matter to
-	// throw, drop and draught only.
-	Pattern string           `toml:"pattern"`
-	Height  *quantity.Length `toml:"height" range:"outlet-height"`
-	Reach   quantity.Length  `toml:"reach" limit:"positive" range:"reach"`
-	Noise   *NoiseRating     `toml:"noise"` // the maker's rating; it wins over what is computed
+	// Drop is its drop of total pressure at one airflow.
+	Drop quantity.Pressure `toml:"drop" limit:"positive" range:"outlet-drop"`
+	// At is the airflow at which it has that drop.
+	At      quantity.Airflow `toml:"at" limit:"positive" range:"outlet-airflow"`
+	Balance *Position        `toml:"balance"` // the register's own damper
+	// Pattern is how it throws its air; it matters to throw, drop and draft only.
+	Pattern string `toml:"pattern"`
+	// Height is how far it is above the floor.
+	Height *quantity.Length `toml:"height" range:"outlet-height"`
+	// Reach is how far it should carry.
+	Reach quantity.Length `toml:"reach" limit:"positive" range:"reach"`
+	Noise *NoiseRating    `toml:"noise"` // the maker's rating; it wins over what is computed
 }
 
 // NoiseRating is the noise of a register or grille as its maker rates it.
 type NoiseRating struct {
-	NC float64          `toml:"nc"` // in the catalogue's room, 10 dB under the sound power
+	NC float64 `toml:"nc"` // in the catalogue's room, 10 dB under the sound power
+	// At is the airflow of the rating.
 	At quantity.Airflow `toml:"at" limit:"positive" range:"outlet-airflow"`
 }
 
 // Room is a room with its own pressure when it has a door that shuts, else part of the open house.
 type Room struct {
-	Name     string
-	Zone     string           `toml:"zone"`
-	Floor    quantity.Area    `toml:"floor" range:"floor"`
-	HeatLoss quantity.Heat    `toml:"heat-loss" range:"load"`
-	HeatGain quantity.Heat    `toml:"heat-gain" range:"load"`
-	Wants    quantity.Airflow `toml:"wants" range:"run-airflow"`
-	Door     *Door            `toml:"door"`
-	Transfer *Opening         `toml:"transfer"` // transfer grille or jump duct to To
-	To       string           `toml:"to"`       // room that door and transfer lead to; default the open house
-	Envelope *Leak            `toml:"envelope"` // leakage of the room to outdoors
-	// Where noise is heard: what the room is for ("bedroom", "living" or "service"), its height, the distance from the nearest
-	// register to a listener, and the NC that it should not exceed. See Job.RoomOf for what holds where the file is silent.
-	Use         string          `toml:"use"`
-	Ceiling     quantity.Length `toml:"ceiling" limit:"positive" range:"ceiling"`
-	Listener    quantity.Length `toml:"listener" limit:"positive" range:"listener"`
-	NoiseTarget float64         `toml:"noise-target"`
+	Name string
+	// Zone is whose room it is.
+	Zone string `toml:"zone"`
+	// Floor is its area, for noise and throw.
+	Floor quantity.Area `toml:"floor" range:"floor"`
+	// HeatLoss is its part of the zone's loss.
+	HeatLoss quantity.Heat `toml:"heat-loss" range:"load"`
+	// HeatGain is its part of the zone's gain.
+	HeatGain quantity.Heat `toml:"heat-gain" range:"load"`
+	// Wants is the airflow that its registers should give together.
+	Wants quantity.Airflow `toml:"wants" range:"run-airflow"`
+	// Door is a door that shuts.
+	Door *Door `toml:"door"`
+	// Transfer is a transfer grille or jump duct beside the door.
+	Transfer *Opening `toml:"transfer"`
+	To       string   `toml:"to"`       // room that door and transfer lead to; default the open house
+	Envelope *Leak    `toml:"envelope"` // leakage of the room to outdoors
+	// Use is what it is for, which gives its noise target.
+	Use string `toml:"use"`
+	// Ceiling is its height.
+	Ceiling quantity.Length `toml:"ceiling" limit:"positive" range:"ceiling"`
+	// Listener is how far an ear is from the nearest register.
+	Listener quantity.Length `toml:"listener" limit:"positive" range:"listener"`
+	// NoiseTarget is the NC that it should not exceed.
+	NoiseTarget float64 `toml:"noise-target"`
 }
 
 // Door is a door that is shut or open.
 type Door struct {
-	Shut     *bool           `toml:"shut"` // default true
-	Width    quantity.Length `toml:"width" bare:"size" range:"door-width"`
+	Shut *bool `toml:"shut"` // whether it is shut; default true
+	// Width is that of the door.
+	Width quantity.Length `toml:"width" bare:"size" range:"door-width"`
+	// Undercut is the gap under it.
 	Undercut quantity.Length `toml:"undercut" bare:"size" range:"undercut"`
 }
 
@@ -480,8 +558,10 @@ type Leakage struct {
 // Leak is an airflow at a test pressure. It may be written "4 % of blower at 25 Pa" or "40 cfm at 25 Pa", or by class
 // ("class 12") for a line, where the surface is known.
 type Leak struct {
-	Airflow  quantity.Airflow  `toml:"airflow" range:"leak-airflow"`
-	Share    quantity.Fraction `toml:"share"` // of the blower's design airflow
+	// Airflow is what leaks at the test pressure.
+	Airflow quantity.Airflow  `toml:"airflow" range:"leak-airflow"`
+	Share   quantity.Fraction `toml:"share"` // of the blower's design airflow
+	// At is the test pressure.
 	At       quantity.Pressure `toml:"at" range:"test-pressure"`
 	Class    float64           `toml:"class"`    // leakage class, I-P (cfm per 100 ft² at 1 in. w.c.)
 	Exponent float64           `toml:"exponent"` // 0 = the catalogue's
@@ -497,7 +577,8 @@ type Port struct {
 // Limits are the job's own limits, instead of the defaults of the verdicts. Each is one value, beyond which is a fault, or two: from
 // the first a caution, from the second a fault. Keys that begin with "least" bound from below, all others from above.
 type Limits struct {
-	Rules []string `toml:"rules" empty:"ok"` // rule sets of RuleSets that hold besides
+	// Rules are sets of rules that hold besides.
+	Rules []string `toml:"rules" empty:"ok"`
 
 	MaxStatic   []quantity.Pressure    `toml:"max-static" limit:"positive" range:"static"`
 	FanPower    []quantity.Electricity `toml:"fan-power-per-cfm" limit:"positive" range:"fan-power"`
@@ -517,8 +598,8 @@ type Limits struct {
 	AirflowMost []quantity.Airflow `toml:"greatest-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
 
 	LeastAirflow     []quantity.Airflow         `toml:"least-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
-	EnteringAir      []quantity.Temperature     `toml:"entering-air" range:"limit-temperature"`       // heating
-	LeastEnteringAir []quantity.Temperature     `toml:"least-entering-air" range:"limit-temperature"` // heating
+	EnteringAir      []quantity.Temperature     `toml:"entering-air" range:"limit-temperature"`       // what it gives in heating
+	LeastEnteringAir []quantity.Temperature     `toml:"least-entering-air" range:"limit-temperature"` // what it gives in heating
 	LeastLimitMargin []quantity.TemperatureSpan `toml:"least-limit-margin" range:"limit-span"`
 	DuctAir          []quantity.Temperature     `toml:"duct-air" range:"limit-temperature"`
 	LeastEvaporating []quantity.Temperature     `toml:"least-evaporating" range:"limit-temperature"`
@@ -558,16 +639,18 @@ type Limits struct {
 // Tolerance says how sure one input is, or all inputs of a kind. Its values are drawn between From and To, or as far as By or Share either
 // way from the value in the job. The name is free; results call the input by it.
 type Tolerance struct {
-	Name  string
-	Of    string            `toml:"of"`    // path of the value, "damper.main.stop"; * for any name, "supply.*.compression"; or one of Coefficients
+	Name string
+	// Of is the path of the value, "damper.main.stop", with * for any name, or the coefficients of
+	// a kind.
+	Of    string            `toml:"of"`
 	From  string            `toml:"from"`  // as the job file writes the value: "4 %"
-	To    string            `toml:"to"`    // the same
+	To    string            `toml:"to"`    // the other end, likewise
 	By    string            `toml:"by"`    // either way, in the value's own unit: "5 deg"
 	Share quantity.Fraction `toml:"share"` // either way, as a share of the value
 	Each  bool              `toml:"each"`  // each input on its own; else all that * stands for move together
 	Shape string            `toml:"shape"` // "even" (default: any value as likely) or "bell" (the ends are two standard deviations off)
 
-	// Range says all of that in one text: "10 to 30 ft", "x 0.8 to 1.3", "+- 5 deg", "+- 20 %".
+	// Range is all of that in one text: "10 to 30 ft", "x 0.8 to 1.3", "+- 5 deg", "+- 20 %".
 	Range string `toml:"range,short"`
 	// Factor is a Range of factors, its least and greatest.
 	Factor [2]float64 `toml:"-"`

@@ -53,7 +53,7 @@ func newRoot(c console) *cobra.Command {
 		newSpread(c),
 		newDay(c), newYear(c), newLimits(c), newBatch(c), newNew(c), newSchema(c),
 		newManual(c), newVersion(c))
-	root.AddCommand(newExplain(c), newFit(c), newFittings(c))
+	root.AddCommand(newExplain(c), newFit(c), newFittings(c), newReference(c))
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()
 	plainHelp(root)

@@ -7,6 +7,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"maps"
 	"os"
 	"strings"
 	"testing"
@@ -61,7 +62,9 @@ func sentence(doc, behind string) string {
 }
 
 func TestSchemaIsFresh(t *testing.T) {
-	fresh, err := Generate(commentsOf(t, "../job.go"))
+	comments := commentsOf(t, "../job.go")
+	maps.Copy(comments, commentsOf(t, "../choose.go"))
+	fresh, err := Generate(comments)
 	require.NoError(t, err)
 	if *update {
 		require.NoError(t, os.WriteFile("job.schema.json", fresh, 0o644))
