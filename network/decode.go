@@ -47,6 +47,7 @@ type reader struct {
 	// badRows are the lines of rows with an item that could not be read.
 	badRows map[int]bool
 	probing bool // an item is only tried
+	repairs []repair
 }
 
 func (r *reader) report(severity diag.Severity, at span, fix, format string, args ...any) {
@@ -165,6 +166,7 @@ func (r *reader) unknownKey(parent, child *node, fields []field) (field, bool) {
 	ok = ok && parent.child(near) == nil
 	if strings.EqualFold(near, child.name) {
 		r.fail(child.key, fmt.Sprintf("write %q", near), "keys are written in small letters, not %q", child.name)
+		r.repairKey(child, near, false)
 		return r.readAs(parent, child, near, ok, fields)
 	}
 	where := "a job file"
@@ -175,9 +177,11 @@ func (r *reader) unknownKey(parent, child *node, fields []field) (field, bool) {
 	for _, word := range tradeWords[strings.ToLower(child.name)] {
 		if contains(known, word) && parent.child(word) == nil {
 			near, ok, fix = word, true, fmt.Sprintf("write %q", word)
+			r.repairKey(child, near, true)
 			break
 		}
 	}
+	r.repairKey(child, near, false)
 	r.fail(child.key, fix, "%s has no key %q", where, child.name)
 	return r.readAs(parent, child, near, ok, fields)
 }

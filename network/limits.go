@@ -24,6 +24,7 @@ func (r *reader) bounded(n *node, kind quantity.Kind, f field) float64 {
 	if !ok {
 		return 0
 	}
+	r.repairNumber(n, kind)
 	b, zero := boundsOf(kind, f), value == 0 && !isScale(kind, f.limit)
 	between := fmt.Sprintf("%s to %s", kind.Written(b.least, r.system), kind.Written(b.most, r.system))
 	switch {

@@ -86,7 +86,12 @@ func withAlternative(alternative, summary string) string {
 
 // readTree applies the options to a tree that is the callee's to change, decodes, checks and completes the job.
 func readTree(name string, root *node, opt Options) (*Job, diag.List) {
-	r := &reader{name: name, root: root}
+	return (&reader{name: name, root: root}).job(opt)
+}
+
+// job is readTree with the reader's own tree.
+func (r *reader) job(opt Options) (*Job, diag.List) {
+	root, name := r.root, r.name
 	job := &Job{Alternative: opt.Alternative}
 	r.doubtTables(root)
 	r.rows(root, nil)

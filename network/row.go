@@ -90,8 +90,12 @@ func (rr *rowReader) items(text string) []rowItem {
 			list = append(list, item)
 		case i < len(text):
 			rr.failAt(start, i+1, "take one comma out", "there is nothing between two commas")
+			rr.repair(rr.span(start, i+1), "")
 		case start == 0:
 			rr.fail(rr.out.value, rr.natural(), "the row %q is empty", rr.out.name)
+		}
+		if i+1 < len(text) && text[i+1] != ' ' && text[i+1] != ',' && !isControl(rune(text[i+1])) {
+			rr.repair(rr.span(i+1, i+1), " ")
 		}
 		start = i + 1
 	}
@@ -169,6 +173,7 @@ func (rr *rowReader) leaf(it rowItem, start, end int, value any) *node {
 func (rr *rowReader) item(it rowItem) {
 	if i := commaInNumber(it.text); i >= 0 {
 		rr.refuse(it, commaFix(it.text), "%q: a comma between two digits", it.text)
+		rr.repairComma(it)
 		return
 	}
 	c := rr.classify(it.text)
@@ -177,9 +182,11 @@ func (rr *rowReader) item(it rowItem) {
 	}
 	if c.problem != "" {
 		rr.refuse(it, c.fix, "%s", c.problem)
+		rr.repairItem(it, c)
 		return
 	}
 	if c.fitting != "" {
+		rr.repairFitting(it, c)
 		rr.fitting1(it, c)
 		return
 	}

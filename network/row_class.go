@@ -25,6 +25,7 @@ type class struct {
 	fitting string
 
 	problem, fix string
+	repair       string // the item as it is to be written, where that is plain
 }
 
 // classify tells what an item is by its text alone. The zero class is an item that nothing fits.
@@ -32,6 +33,11 @@ func (rr *rowReader) classify(text string) class {
 	lower := strings.ToLower(text)
 	k := rr.k
 	if k.run {
+		if _, _, fits := fittingNamed(lower); fits && len(strings.Fields(lower)) > 1 {
+			if c, ok := rowFitting(text); ok { // "register boot" is no register
+				return c
+			}
+		}
 		if c, ok := rr.runSpecial(text, lower); ok {
 			return c
 		}
@@ -264,10 +270,23 @@ func (rr *rowReader) valid(text string) bool {
 // divided says how an item divides at its blanks into items, when it does; else the problem and fix
 // that it is given.
 func (rr *rowReader) divided(text, problem, fix string) (string, string) {
+	list, ways := rr.division(text)
+	if len(list) < 2 {
+		return problem, fix
+	}
+	more := ""
+	if ways > 1 {
+		more = ", or divide it otherwise"
+	}
+	return missingComma(text), fmt.Sprintf("write %q%s", strings.Join(list, ", "), more)
+}
+
+// division divides an item at its blanks into items, and counts the ways to do so up to two.
+func (rr *rowReader) division(text string) (list []string, count int) {
 	const most, longest = 24, 5
 	words := strings.Fields(text)
 	if len(words) < 2 || len(words) > most || rr.probing {
-		return problem, fix
+		return nil, 0
 	}
 	ways, last := make([]int, len(words)+1), make([]int, len(words)+1)
 	ways[0] = 1
@@ -283,21 +302,12 @@ func (rr *rowReader) divided(text, problem, fix string) (string, string) {
 		}
 	}
 	if ways[len(words)] == 0 {
-		return problem, fix
+		return nil, 0
 	}
-	var list []string
 	for end := len(words); end > 0; end = last[end] {
 		list = append([]string{strings.Join(words[last[end]:end], " ")}, list...)
 	}
-	if len(list) < 2 {
-		return problem, fix
-	}
-	more := ""
-	if ways[len(words)] > 1 {
-		more = ", or divide it otherwise"
-	}
-	return fmt.Sprintf("a comma is missing in %q", text), fmt.Sprintf("write %q%s",
-		strings.Join(list, ", "), more)
+	return list, ways[len(words)]
 }
 
 // unknown says of an item that nothing fits what it may be meant as.

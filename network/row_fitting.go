@@ -58,7 +58,8 @@ func rowFitting(text string) (c class, ok bool) {
 	single := plural.ReplaceAllString(name, "$1")
 	if m := countAfter.FindStringSubmatch(name); m != nil && !said {
 		return class{problem: fmt.Sprintf("%q: a count goes in front", text),
-			fix: fmt.Sprintf(`write "%sx %s"`, m[1], strings.Fields(name)[0])}, true
+			fix:    fmt.Sprintf(`write "%sx %s"`, m[1], strings.Fields(name)[0]),
+			repair: m[1] + "x " + strings.Fields(name)[0]}, true
 	}
 	if (single == "90" || single == "45") && (said || single != name) {
 		single = "elbow " + single
