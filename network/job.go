@@ -163,7 +163,8 @@ type Equipment struct {
 	Filter *Resistance `toml:"filter"`
 	// Coil is the cooling coil, by its drop at an airflow.
 	Coil *Resistance `toml:"coil"`
-	// Included names what the blower's table already contains ("filter", "coil"); those parts add no drop of their own.
+	// Included are the parts whose drops the blower's table already contains ("filter", "coil");
+	// they add none of their own.
 	Included []string `toml:"included" empty:"ok"`
 }
 
@@ -190,23 +191,29 @@ type BlowerChoice struct {
 // Machine is the cooling or heating side of the equipment. A single-stage machine gives its figures here; a staged one
 // lists stages, lowest first, and each stage may leave out what it shares with the machine.
 type Machine struct {
-	Kind     MachineKind                `toml:"kind"`                                       // heating: "furnace" (default), "electric" or "heat pump"
-	Capacity quantity.Heat              `toml:"capacity" limit:"positive" range:"capacity"` // what it takes in cooling, total
-	Output   quantity.Heat              `toml:"output" limit:"positive" range:"output"`     // what it gives in heating
-	Sensible quantity.Fraction          `toml:"sensible" limit:"positive" range:"sensible"` // sensible heat ratio at rating
-	Tap      string                     `toml:"tap"`                                        // speed tap of the blower that runs
-	Airflow  quantity.Airflow           `toml:"airflow" range:"machine-airflow"`            // set flow of a constant-airflow blower
-	Rise     []quantity.TemperatureSpan `toml:"rise" range:"plate-rise"`                    // rating plate, [least, greatest]
+	Kind     MachineKind       `toml:"kind"`                                       // heating: "furnace" (default), "electric" or "heat pump"
+	Capacity quantity.Heat     `toml:"capacity" limit:"positive" range:"capacity"` // what it takes in cooling, total
+	Output   quantity.Heat     `toml:"output" limit:"positive" range:"output"`     // what it gives in heating
+	Sensible quantity.Fraction `toml:"sensible" limit:"positive" range:"sensible"` // sensible heat ratio at rating
+	Tap      string            `toml:"tap"`                                        // speed tap of the blower that runs
+	Airflow  quantity.Airflow  `toml:"airflow" range:"machine-airflow"`            // set flow of a constant-airflow blower
+	// Rise is the temperature rise that the rating plate allows, from the least to the greatest.
+	Rise []quantity.TemperatureSpan `toml:"rise" range:"plate-rise"`
 	// LeavingLimit is the leaving air at which the furnace's high limit opens.
 	LeavingLimit *quantity.Temperature `toml:"leaving-limit" range:"leaving-limit"`
-	// In time: what it takes in, and how it starts and stops.
-	Efficiency quantity.Fraction     `toml:"efficiency" limit:"positive" range:"efficiency"` // heating by fuel: output over input
-	Input      quantity.Electricity  `toml:"input" limit:"positive" range:"input"`           // compressor and outdoor fan at the rated capacity
-	Start      *quantity.Time        `toml:"start" range:"timer"`                            // from the call to the burner or compressor: dampers, prover, ignition
-	Purge      *quantity.Time        `toml:"purge" range:"timer"`                            // for which the blower runs on
-	MinimumOn  *quantity.Time        `toml:"minimum-on" range:"timer"`                       // of a run
-	MinimumOff *quantity.Time        `toml:"minimum-off" range:"timer"`                      // from the end of the purge to the next start
-	CutOut     *quantity.Temperature `toml:"cut-out" range:"cut-out"`                        // leaving air at which the panel stops burner or compressor
+	// Efficiency is output over input, of heating by fuel.
+	Efficiency quantity.Fraction `toml:"efficiency" limit:"positive" range:"efficiency"`
+	// Input is what compressor and outdoor fan take at the rated capacity.
+	Input quantity.Electricity `toml:"input" limit:"positive" range:"input"`
+	// Start is the time from the call to burner or compressor: dampers, prover, ignition.
+	Start *quantity.Time `toml:"start" range:"timer"`
+	// Purge is how long the blower runs on after burner or compressor.
+	Purge *quantity.Time `toml:"purge" range:"timer"`
+	// MinimumOn is the shortest run.
+	MinimumOn *quantity.Time `toml:"minimum-on" range:"timer"`
+	// MinimumOff is the shortest rest, from the end of the purge to the next start.
+	MinimumOff *quantity.Time        `toml:"minimum-off" range:"timer"`
+	CutOut     *quantity.Temperature `toml:"cut-out" range:"cut-out"` // leaving air at which the panel stops burner or compressor
 
 	// BlowerDelay is for how long burner or compressor run before the blower.
 	BlowerDelay *quantity.Time `toml:"blower-delay" range:"timer"`
@@ -287,7 +294,7 @@ type Panel struct {
 	// StageDelay is how long a run lasts before the next stage, in "spillway day" and "spillway year".
 	StageDelay *quantity.Time `toml:"stage-delay" range:"timer"`
 	// StageDroop is how far a calling sensor is short of its set point when the next stage runs at
-	// once; nil: by time alone.
+	// once; without it, by time alone.
 	StageDroop *quantity.TemperatureSpan `toml:"stage-droop" limit:"positive" range:"thermostat-span"`
 	// Changeover is how long the machine rests between heating and cooling.
 	Changeover *quantity.Time `toml:"changeover" range:"timer"`
@@ -310,8 +317,9 @@ type Call struct {
 
 // DamperSetting is a position of one named damper in one call.
 type DamperSetting struct {
-	Name     string
-	Position Position `toml:"position,short"` // "50 %" alone will do
+	Name string
+	// Position is how far it is open; it may stand alone: "50 %".
+	Position Position `toml:"position,short"`
 }
 
 // Position is how far a damper is open: 0 shut, 1 open. The file takes a percentage, or degrees of blade with the end that they count
@@ -331,7 +339,7 @@ type Zone struct {
 	// Floor is its area, for its drift.
 	Floor  quantity.Area `toml:"floor" range:"floor"`
 	Damper Names         `toml:"damper" empty:"ok"` // one or several zone dampers; none in a house of one zone
-	// NoiseTarget is the NC that the rooms of the zone should not exceed; 0: by the use of each room.
+	// NoiseTarget is the NC that its rooms should not exceed; without it, by the use of each room.
 	NoiseTarget float64 `toml:"noise-target"`
 	// Heat is its set points in heating, with the times from which they hold.
 	Heat []Scheduled `toml:"heat"`
@@ -357,9 +365,12 @@ type Scheduled struct {
 
 // Thermostat is how every thermostat of the house measures and switches.
 type Thermostat struct {
-	Band         quantity.TemperatureSpan `toml:"band" limit:"positive" range:"thermostat-span"` // of its sensor, from the start to the end of a call
-	Anticipation quantity.TemperatureSpan `toml:"anticipation" range:"thermostat-span"`          // by which the sensor is ahead of the room while it calls
-	Lag          quantity.Time            `toml:"lag" limit:"positive" range:"timer"`            // of the sensor behind the air
+	// Band is how far its sensor moves from the start to the end of a call.
+	Band quantity.TemperatureSpan `toml:"band" limit:"positive" range:"thermostat-span"`
+	// Anticipation is by how much the sensor is ahead of the room while it calls.
+	Anticipation quantity.TemperatureSpan `toml:"anticipation" range:"thermostat-span"`
+	// Lag is the time constant of the sensor behind the air.
+	Lag quantity.Time `toml:"lag" limit:"positive" range:"timer"`
 }
 
 // Between is an opening between two zones. Its name in the file is free.
@@ -372,7 +383,8 @@ type Between struct {
 
 // Year describes the weather of a year in a few numbers; its design temperatures are those of the weather rows.
 type Year struct {
-	Mean  *quantity.Temperature    `toml:"mean" range:"outdoor"`                       // of the whole year
+	// Mean is the mean temperature of the whole year.
+	Mean  *quantity.Temperature    `toml:"mean" range:"outdoor"`
 	Range quantity.TemperatureSpan `toml:"range" limit:"positive" range:"daily-range"` // from the lowest to the highest temperature of a usual day
 	Swing quantity.TemperatureSpan `toml:"swing" range:"daily-range"`                  // of a day's mean about the season's, standard deviation: warm and cold spells
 }
@@ -382,13 +394,15 @@ type Names []string
 
 // Damper is a zone damper or any other named damper that lines refer to.
 type Damper struct {
-	Name    string
-	Size    section.Section `toml:"size"`             // default: the section of the line it sits in
-	Blade   string          `toml:"blade"`            // of the catalog: "round", "rectangular", "parallel", "opposed"
-	Drive   string          `toml:"drive"`            // "two-position" (default), "modulating", "hand", "barometric", "constant pressure", "backdraft"
-	Stop    Position        `toml:"stop" vary:"part"` // position when its zone does not call (0 = shut)
-	Open    *Position       `toml:"open" vary:"part"` // position when its zone calls (default 1), or the setting of a hand damper
-	Leakage DamperLeakage   `toml:"leakage"`          // when shut; a percentage or a class name
+	Name string
+	// Size is its section; default: that of the line it sits in.
+	Size  section.Section `toml:"size"`
+	Blade string          `toml:"blade"`            // of the catalog: "round", "rectangular", "parallel", "opposed"
+	Drive string          `toml:"drive"`            // "two-position" (default), "modulating", "hand", "barometric", "constant pressure", "backdraft"
+	Stop  Position        `toml:"stop" vary:"part"` // position when its zone does not call (0 = shut)
+	Open  *Position       `toml:"open" vary:"part"` // position when its zone calls (default 1), or the setting of a hand damper
+	// Leakage is what passes when it is shut: a percentage of its nominal airflow, or a class.
+	Leakage DamperLeakage `toml:"leakage"`
 	// Weighted (barometric) dampers.
 	OpensAt     quantity.Pressure `toml:"opens-at" range:"damper-pressure" vary:"part"`      // drop at which the blade starts to open
 	FullyOpenAt quantity.Pressure `toml:"fully-open-at" range:"damper-pressure" vary:"part"` // drop at which it is fully open
@@ -435,35 +449,37 @@ type Line struct {
 	Fittings    []FittingUse      `toml:"fittings" empty:"ok"`
 	Compression quantity.Fraction `toml:"compression" vary:"part"`     // flexible duct: how much shorter than stretched
 	Sag         float64           `toml:"sag" range:"sag" vary:"part"` // flexible duct: further multiplier, 0 = 1
-	Damper      string            `toml:"damper"`                      // a damper of the [damper] table
-	Balance     *Position         `toml:"balance" vary:"part"`         // hand balancing damper in the run, and how far it is open
-	Register    *Opening          `toml:"register"`                    // what it ends in: "10x4 in" or a table
-	Grille      *Opening          `toml:"grille"`                      // what it begins with (return)
+	// Damper is the name of a damper of the [damper] table that sits in it.
+	Damper   string    `toml:"damper"`
+	Balance  *Position `toml:"balance" vary:"part"` // hand balancing damper in the run, and how far it is open
+	Register *Opening  `toml:"register"`            // what it ends in: "10x4 in" or a table
+	Grille   *Opening  `toml:"grille"`              // what it begins with (return)
 	// Room is where its register or grille is.
 	Room string `toml:"room"`
-	Zone string `toml:"zone"` // default: by the room, or by the zone damper upstream
+	// Zone is whose it is; default: by the room, or by the zone damper upstream.
+	Zone string `toml:"zone"`
 	// Wants is the airflow that its register should give.
 	Wants quantity.Airflow `toml:"wants" range:"run-airflow"`
 	// Leakage is its own, instead of a part of the system's.
 	Leakage *Leak `toml:"leakage"`
-	// OpensAt makes a weighted bypass of it, without a damper of its own name: the drop at which
-	// the blade starts to open.
+	// OpensAt is the drop at which a weighted bypass starts to open; the line then needs no damper
+	// with a name.
 	OpensAt quantity.Pressure `toml:"opens-at" range:"damper-pressure" vary:"part"`
 	// FullyOpenAt is the drop at which that blade is fully open.
 	FullyOpenAt quantity.Pressure `toml:"fully-open-at" range:"damper-pressure" vary:"part"`
-	// Holds makes a pressure-holding bypass of it: the static that it holds in the supply plenum.
+	// Holds is the static in the supply plenum that a pressure-holding bypass keeps; the line then
+	// needs no damper with a name.
 	Holds quantity.Pressure `toml:"holds" range:"damper-pressure" vary:"part"`
 	// Unmixed is the share of a bypass's air that reaches the equipment as a strip that has not mixed (0: well mixed).
 	Unmixed *quantity.Fraction `toml:"unmixed" vary:"part"`
 	// Lined is the thickness of a sound-absorbing lining inside sheet-metal duct; 0: none.
-	Lined      quantity.Length     `toml:"lined" bare:"size" range:"lining"`
-	Insulation quantity.Insulation `toml:"insulation" range:"duct-insulation"` // for heat gain and loss
-	Place      string              `toml:"place"`                              // "inside" (default), "attic", "crawlspace", "outside"
-	// Position is where the picture draws the line's end (its register, grille or last joint), at 20 px to the foot of the picture's natural
-	// size: [x, y], x outwards from the face of the plenum, y down from the upper edge of the first zone's ground. A register's row, and what
-	// follows it, makes way; where the layout has no room so near, the end stands at the first free place beyond, so ducts never cross for it
-	// and labels stay clear. A return goes up from the equipment only, a bypass has only its depth, and a trunk that several zones share has only its x. 0 leaves either to the
-	// layout. Optional.
+	Lined quantity.Length `toml:"lined" bare:"size" range:"lining"`
+	// Insulation is its R-value, for heat gain and loss.
+	Insulation quantity.Insulation `toml:"insulation" range:"duct-insulation"`
+	Place      string              `toml:"place"` // "inside" (default), "attic", "crawlspace", "outside"
+	// Position is where the picture puts its end, [x, y]: x outwards from the face of the plenum, y
+	// down from the upper edge of the first zone, at 20 px to the foot. Where there is no room so
+	// near, the end stands at the first free place beyond. 0 leaves either to the layout.
 	Position []quantity.Length `toml:"position" range:"drawing"`
 }
 
@@ -559,13 +575,15 @@ type Leakage struct {
 // ("class 12") for a line, where the surface is known.
 type Leak struct {
 	// Airflow is what leaks at the test pressure.
-	Airflow quantity.Airflow  `toml:"airflow" range:"leak-airflow"`
-	Share   quantity.Fraction `toml:"share"` // of the blower's design airflow
+	Airflow quantity.Airflow `toml:"airflow" range:"leak-airflow"`
+	// Share is what leaks as a share of the blower's design airflow.
+	Share quantity.Fraction `toml:"share"`
 	// At is the test pressure.
-	At       quantity.Pressure `toml:"at" range:"test-pressure"`
-	Class    float64           `toml:"class"`    // leakage class, I-P (cfm per 100 ft² at 1 in. w.c.)
-	Exponent float64           `toml:"exponent"` // 0 = the catalogue's
-	To       string            `toml:"to"`       // "outside", a place ("attic", "crawlspace"), "house" or a room; default: by where the ducts lie
+	At    quantity.Pressure `toml:"at" range:"test-pressure"`
+	Class float64           `toml:"class"` // leakage class, I-P (cfm per 100 ft² at 1 in. w.c.)
+	// Exponent is that of the pressure; without it, that of the catalog.
+	Exponent float64 `toml:"exponent"`
+	To       string  `toml:"to"` // "outside", a place ("attic", "crawlspace"), "house" or a room; default: by where the ducts lie
 }
 
 // Port is a named static pressure test port.
@@ -574,7 +592,7 @@ type Port struct {
 	At   string `toml:"at,short"` // a plenum, box, or "LINE start" / "LINE end"
 }
 
-// Limits are the job's own limits, instead of the defaults of the verdicts. Each is one value, beyond which is a fault, or two: from
+// Limits are the job's own limits, instead of the defaults of the checks. Each is one value, beyond which is a fault, or two: from
 // the first a caution, from the second a fault. Keys that begin with "least" bound from below, all others from above.
 type Limits struct {
 	// Rules are sets of rules that hold besides.
@@ -586,38 +604,45 @@ type Limits struct {
 	CoolingSize []float64              `toml:"cooling-size"` // sensible capacity over the sum of the zones' gains
 	HeatingSize []float64              `toml:"heating-size"` // output over the sum of the zones' losses
 
-	// What the machine gives in a weather over what all zones need in it.
+	// LeastCooling is what the machine gives in a weather over what all zones need in it.
 	LeastCooling []quantity.Fraction `toml:"least-cooling-carried"`
+	// LeastHeating is likewise in heating.
 	LeastHeating []quantity.Fraction `toml:"least-heating-carried"`
-	// Share of a bypass in the blower's air with all zones calling; of the smallest zone in the
-	// wants; heat given to a room with a dump over its part of the zone's load.
+	// BypassAll is the share of a bypass in the blower's air with all zones calling.
 	BypassAll []quantity.Fraction `toml:"bypass-all-calling"`
+	// LeastZone is the share of the smallest zone in what all zones want.
 	LeastZone []quantity.Fraction `toml:"least-smallest-zone"`
-	DumpRoom  []float64           `toml:"dump-room"`
+	// DumpRoom is the heat given to a room with a dump over its part of the zone's load.
+	DumpRoom []float64 `toml:"dump-room"`
 
 	AirflowMost []quantity.Airflow `toml:"greatest-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
 
-	LeastAirflow     []quantity.Airflow         `toml:"least-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
-	EnteringAir      []quantity.Temperature     `toml:"entering-air" range:"limit-temperature"`       // what it gives in heating
-	LeastEnteringAir []quantity.Temperature     `toml:"least-entering-air" range:"limit-temperature"` // what it gives in heating
+	LeastAirflow []quantity.Airflow `toml:"least-airflow-per-ton" limit:"positive" range:"airflow-per-ton"`
+	// EnteringAir is the air that enters the furnace.
+	EnteringAir []quantity.Temperature `toml:"entering-air" range:"limit-temperature"`
+	// LeastEnteringAir is the air that enters the furnace, from below.
+	LeastEnteringAir []quantity.Temperature     `toml:"least-entering-air" range:"limit-temperature"`
 	LeastLimitMargin []quantity.TemperatureSpan `toml:"least-limit-margin" range:"limit-span"`
 	DuctAir          []quantity.Temperature     `toml:"duct-air" range:"limit-temperature"`
 	LeastEvaporating []quantity.Temperature     `toml:"least-evaporating" range:"limit-temperature"`
-	LeastLeavingAir  []quantity.Temperature     `toml:"least-leaving-air" range:"limit-temperature"` // cooling
-	Sweating         []quantity.TemperatureSpan `toml:"sweating" range:"limit-span"`                 // air of a register under the room's dew point
-	ZoneDrift        []quantity.TemperatureSpan `toml:"zone-drift" range:"limit-span"`
-	LeastZoningKept  []quantity.Fraction        `toml:"least-zoning-kept"`   // part of the possible zoning
-	LeastShare       []quantity.Fraction        `toml:"least-callers-share"` // of the heat or cold of a call
+	// LeastLeavingAir is the air that leaves the coil.
+	LeastLeavingAir []quantity.Temperature     `toml:"least-leaving-air" range:"limit-temperature"`
+	Sweating        []quantity.TemperatureSpan `toml:"sweating" range:"limit-span"` // air of a register under the room's dew point
+	ZoneDrift       []quantity.TemperatureSpan `toml:"zone-drift" range:"limit-span"`
+	LeastZoningKept []quantity.Fraction        `toml:"least-zoning-kept"` // part of the possible zoning
+	// LeastShare is the share of the callers in the heat or cold of a call.
+	LeastShare       []quantity.Fraction        `toml:"least-callers-share"`
 	OverConditioning []quantity.TemperatureSpan `toml:"over-conditioning" range:"limit-span"`
 
-	SupplyFace    []quantity.Velocity `toml:"supply-face-velocity" limit:"positive" range:"limit-velocity"`
-	ReturnFace    []quantity.Velocity `toml:"return-face-velocity" limit:"positive" range:"limit-velocity"`
-	FilterGrille  []quantity.Velocity `toml:"filter-grille-velocity" limit:"positive" range:"limit-velocity"`
-	FilterFace    []quantity.Velocity `toml:"filter-velocity" limit:"positive" range:"limit-velocity"`
-	CoilFace      []quantity.Velocity `toml:"coil-velocity" limit:"positive" range:"limit-velocity"`
-	Trunk         []quantity.Velocity `toml:"trunk-velocity" limit:"positive" range:"limit-velocity"`
-	Branch        []quantity.Velocity `toml:"branch-velocity" limit:"positive" range:"limit-velocity"`
-	FlexBranch    []quantity.Velocity `toml:"flex-branch-velocity" limit:"positive" range:"limit-velocity"` // default: branch-velocity, when that is given
+	SupplyFace   []quantity.Velocity `toml:"supply-face-velocity" limit:"positive" range:"limit-velocity"`
+	ReturnFace   []quantity.Velocity `toml:"return-face-velocity" limit:"positive" range:"limit-velocity"`
+	FilterGrille []quantity.Velocity `toml:"filter-grille-velocity" limit:"positive" range:"limit-velocity"`
+	FilterFace   []quantity.Velocity `toml:"filter-velocity" limit:"positive" range:"limit-velocity"`
+	CoilFace     []quantity.Velocity `toml:"coil-velocity" limit:"positive" range:"limit-velocity"`
+	Trunk        []quantity.Velocity `toml:"trunk-velocity" limit:"positive" range:"limit-velocity"`
+	Branch       []quantity.Velocity `toml:"branch-velocity" limit:"positive" range:"limit-velocity"`
+	// FlexBranch is by default branch-velocity, when that is given.
+	FlexBranch    []quantity.Velocity `toml:"flex-branch-velocity" limit:"positive" range:"limit-velocity"`
 	ReturnTrunk   []quantity.Velocity `toml:"return-trunk-velocity" limit:"positive" range:"limit-velocity"`
 	Shortfall     []quantity.Fraction `toml:"shortfall"`
 	Excess        []float64           `toml:"excess"` // airflow of a calling zone over what it wants
@@ -625,18 +650,23 @@ type Limits struct {
 	RoomPressure  []quantity.Pressure `toml:"room-pressure" limit:"positive" range:"room-pressure"`
 	StopInfluence []quantity.Fraction `toml:"stop-sensitivity"`
 
-	BedroomNoise   []float64                  `toml:"bedroom-noise"` // NC
-	LivingNoise    []float64                  `toml:"living-noise"`
-	ServiceNoise   []float64                  `toml:"service-noise"`
-	LeastThrow     []quantity.Fraction        `toml:"least-throw"` // throw over reach
-	LeastCarry     []quantity.Fraction        `toml:"least-carry"` // where a cold jet dumps, over reach
-	JetDrop        []float64                  `toml:"jet-drop"`    // over the height of the register above people
+	// BedroomNoise is NC.
+	BedroomNoise []float64 `toml:"bedroom-noise"`
+	// LivingNoise is NC.
+	LivingNoise []float64 `toml:"living-noise"`
+	// ServiceNoise is NC.
+	ServiceNoise []float64 `toml:"service-noise"`
+	// LeastThrow is throw over reach.
+	LeastThrow []quantity.Fraction `toml:"least-throw"`
+	LeastCarry []quantity.Fraction `toml:"least-carry"` // where a cold jet dumps, over reach
+	// JetDrop is how far a jet drops over the height of its register above people.
+	JetDrop        []float64                  `toml:"jet-drop"`
 	DraughtChill   []quantity.TemperatureSpan `toml:"draught-chill" range:"limit-span"`
 	DraughtCooling []quantity.Velocity        `toml:"draught-velocity" limit:"positive" range:"draught"`
 	DraughtHeating []quantity.Velocity        `toml:"draught-velocity-heating" limit:"positive" range:"draught"`
 }
 
-// Tolerance says how sure one input is, or all inputs of a kind. Its values are drawn between From and To, or as far as By or Share either
+// Tolerance says how sure one input is, or all inputs of a kind. Its values are drawn between from and to, or as far as by or share either
 // way from the value in the job. The name is free; results call the input by it.
 type Tolerance struct {
 	Name string

@@ -23,7 +23,7 @@ type Section struct {
 	Type string
 	// Paths are where it stands, NAME for a name of the file's own; "" is the file itself.
 	Paths   []string
-	Words   string // what it is
+	Words   string // what it is; "" in the part that Find makes of a key alone
 	Row     string // an example of the row that may stand for it; "" for none
 	Entries []Entry
 }
@@ -117,7 +117,7 @@ func Find(text string) []Section {
 		}
 		i := slices.IndexFunc(s.Entries, func(e Entry) bool { return e.Key == key })
 		if i >= 0 {
-			s.Entries = s.Entries[i : i+1]
+			s.Entries, s.Words, s.Row = s.Entries[i:i+1], "", ""
 			found = append(found, s)
 		}
 	}

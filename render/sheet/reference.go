@@ -26,7 +26,7 @@ func Reference(units quantity.System, sections []reference.Section) *Document {
 	for i := range sections {
 		s := &sections[i]
 		part := &doc.Section{Title: tableHeads(s)}
-		if len(s.Entries) > 1 {
+		if s.Words != "" {
 			part.Blocks = append(part.Blocks, &doc.Paragraph{Text: doc.Say(s.Words)})
 			if s.Row != "" {
 				part.Blocks = append(part.Blocks, &doc.Paragraph{Head: "As a row: ",
@@ -105,9 +105,7 @@ func (f *keyFacts) limit(l *verdict.Limit, units quantity.System) {
 	if l.Of != "" {
 		check += ", " + l.Of
 	}
-	if f.words == "" {
-		f.words = strings.ToUpper(check[:1]) + check[1:] + "."
-	}
+	f.words = strings.TrimSuffix(strings.ToUpper(check[:1])+check[1:]+": "+f.words, ": ")
 	f.value, f.why = doc.Plainly(limitSteps(l), units), l.Source
 }
 
