@@ -14,11 +14,11 @@ import (
 // which bounds, what is assumed without it and why, and a line to copy. Of limits the table of
 // limits knows what they hold for.
 //
-// JSON: keys (table, key, words, takes, least, most, default, why, row, example).
+// JSON: keys (table, key, words, takes, unit, least, most, default, why, row, example).
 func Reference(units quantity.System, sections []reference.Section) *Document {
 	d := &Document{Title: "Keys of the job file", Units: units}
 	rows := &doc.Table{Key: "keys", For: doc.Data, Columns: keyed("table", "key", "words", "takes",
-		"least", "most", "default", "why", "row", "example")}
+		"unit", "least", "most", "default", "why", "row", "example")}
 	limits := map[string]verdict.Limit{}
 	for _, l := range verdict.Limits(nil) {
 		limits[l.Key] = l
@@ -42,11 +42,12 @@ func Reference(units quantity.System, sections []reference.Section) *Document {
 			}
 			list.Items = append(list.Items, facts.item(e))
 			cells := []doc.Cell{{Words: strings.Join(s.Paths, ", ")}, {Words: e.Key},
-				{Words: facts.words}, {Words: facts.form}, doc.None(), doc.None(),
+				{Words: facts.words}, {Words: facts.form}, {Words: unitOf(e, units)}, doc.None(),
+				doc.None(),
 				{Words: facts.value}, {Words: facts.why}, {Words: e.Item}, {Words: e.Example}}
 			if e.Bounds != (network.KeyBounds{}) {
-				cells[4] = doc.Of(e.Kind, e.Bounds.Least)
-				cells[5] = doc.Of(e.Kind, e.Bounds.Most)
+				cells[5] = doc.Of(e.Kind, e.Bounds.Least)
+				cells[6] = doc.Of(e.Kind, e.Bounds.Most)
 			}
 			rows.Add(cells...)
 		}
@@ -76,6 +77,14 @@ func tableHeads(s *reference.Section) string {
 		}
 	}
 	return strings.Join(heads, ", ")
+}
+
+// unitOf is the unit of a key's bare number, "" where it has none.
+func unitOf(e *reference.Entry, units quantity.System) string {
+	if e.Kind == quantity.Unknown {
+		return ""
+	}
+	return e.Kind.Symbol(units)
 }
 
 // keyFacts is what is said of a key, in words.
