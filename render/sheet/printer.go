@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"spillway/network"
 	"spillway/network/quantity"
 	"spillway/render/internal/doc"
 	"spillway/solver/state"
@@ -113,9 +112,6 @@ func (p Printer) Ports(o *state.Outcome) []Port {
 	}
 	return out
 }
-
-// RegisterName is what a register is called on paper.
-func RegisterName(g *network.Graph, r *network.Register) string { return registerName(g, r) }
 
 // Clean makes a name from a job file fit for one line.
 func Clean(name string) string { return clean(name) }
