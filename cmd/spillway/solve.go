@@ -149,6 +149,11 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 		if s.Houses, err = session.Houses(cases); err != nil {
 			return nil, fail(unsolvable, "%s: %w", jobName(name, g), err)
 		}
+		if f.digest() {
+			if s.Sure, err = study.SureOf(g, sheet.DigestOf(s), stateNames(s)); err != nil {
+				return nil, fail(unsolvable, "%s: %w", jobName(name, g), err)
+			}
+		}
 		if f.digest() && hasFault(s) {
 			if s.Cures, err = study.Cures(g); err != nil {
 				return nil, fail(unsolvable, "%s: %w", jobName(name, g), err)
@@ -157,6 +162,14 @@ func (c console) solveJob(name string, f *solveFlags) ([]*sheet.Sheet, error) {
 		sheets[i] = s
 	}
 	return sheets, nil
+}
+
+// stateNames are the names of the call states of a sheet.
+func stateNames(s *sheet.Sheet) (names []string) {
+	for _, r := range s.Reports {
+		names = append(names, r.Outcome.State.Name)
+	}
+	return names
 }
 
 // digest reports whether one screen is asked for.

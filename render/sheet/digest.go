@@ -19,7 +19,7 @@ const (
 	mostHelped = 5  // of which the first so many say what helps
 	mostTwice  = 2  // of which the first so many may name a second change
 	mostStates = 12 // call states in the table; of more, those that a cause is worst in and those at fault
-	mostPlaces = 3  // places of a cause that are named
+	mostPlaces = 2  // places of a cause that are named
 )
 
 // Digest is a sheet on one screen: what to do, gravest first, then a line for each call state.
@@ -28,26 +28,27 @@ func Digest(s *Sheet) *Document {
 	if s.Job.Alternative != "" {
 		d.Blocks = append(d.Blocks, s.alternativeNote())
 	}
-	found := digestOf(s)
+	found := DigestOf(s)
 	blocks := digestBlocks(s, found)
 	blocks[0].(*doc.Paragraph).Close = s.Job.Alternative != ""
 	d.Blocks = append(append(d.Blocks, blocks...), summaryTable(shownReports(s, found), s.Units))
 	if left := len(s.Reports) - len(shownReports(s, found)); left > 0 {
 		d.Blocks = append(d.Blocks, leftOut(s, found, left))
 	}
-	d.Blocks = append(d.Blocks, zoningLine(s), whereElse(s, found))
+	d.Blocks = append(d.Blocks, zoningLine(s), surenessLine(s), whereElse(s, found))
 	return d
 }
 
 // DigestBlocks is what to do about a house, for a page that has the call states elsewhere.
-func DigestBlocks(s *Sheet) []doc.Block { return digestBlocks(s, digestOf(s)) }
+func DigestBlocks(s *Sheet) []doc.Block { return digestBlocks(s, DigestOf(s)) }
 
 func digestBlocks(s *Sheet, found *digest.Digest) []doc.Block {
 	return []doc.Block{&doc.Paragraph{Text: doc.Say(headOf(s, found))}, causesBlock(s, found),
 		notesBlock(s, found)}
 }
 
-func digestOf(s *Sheet) *digest.Digest {
+// DigestOf gathers the findings of a sheet by their cause.
+func DigestOf(s *Sheet) *digest.Digest {
 	reports := make([]digest.Report, len(s.Reports))
 	for i, r := range s.Reports {
 		reports[i] = digest.Report{Outcome: r.Outcome, Findings: r.Findings}
@@ -92,7 +93,8 @@ func causesBlock(s *Sheet, d *digest.Digest) *doc.Facts {
 		if c.Level == verdict.Fault {
 			head = doc.Name("FAULT").Toned(doc.Fault)
 		}
-		it := doc.Item{Head: head, Text: append(causeSpans(c, s.Units), extentSpans(s, c)...)}
+		it := doc.Item{Head: head, Text: slices.Concat(causeSpans(c, s.Units), extentSpans(s, c),
+			sureSpans(s, c, i))}
 		if i < mostHelped && (c.Level == verdict.Fault || d.Faulty == 0) {
 			it.Under = cureItems(c, s.Cures, named, s.Units)
 			it.Under = it.Under[:min(len(it.Under), curesOf(i))]
@@ -147,6 +149,9 @@ func extentSpans(s *Sheet, c *digest.Cause) []doc.Span {
 				"other states")))...)
 		}
 		text = append(text, doc.Say(")")...)
+	}
+	if c.Kind == digest.Surplus { // everything behind the zone's damper
+		return text
 	}
 	names, more := c.Where(mostPlaces + 1)
 	names = slices.DeleteFunc(names, func(name string) bool {
@@ -270,7 +275,8 @@ func zoningLine(s *Sheet) *doc.Paragraph {
 	}
 	o := s.Reports[at].Outcome
 	return &doc.Paragraph{Head: "Zoning: ",
-		Text: doc.Sayf("of a call's "+givenWord(o.State.Mode)+" at least {} reaches the zones that call ({} with every damper open; {}).",
+		Text: doc.Sayf("callers keep at least {} of their "+givenWord(o.State.Mode)+
+			" ({} with dampers open; {}).",
 			wholeCell(worst.Share), wholeCell(worst.Natural), doc.Name(o.State.Name))}
 }
 
@@ -301,7 +307,7 @@ func whereElse(s *Sheet, d *digest.Digest) *doc.Paragraph {
 
 // digestObject is a digest for programs.
 func digestObject(s *Sheet, m trade) object {
-	d := digestOf(s)
+	d := DigestOf(s)
 	causes := func(all []digest.Cause) list {
 		out := make(list, len(all))
 		for i := range all {

@@ -209,7 +209,7 @@ const lastMove = "\x00"
 func cureSpans(c *study.Cure, before *study.Effect, sys quantity.System) []doc.Span {
 	text := append(doc.Sayf("{}: ", doc.Name(moveWords(c.Moves))), curedSpans(c, sys)...)
 	text = append(text, doc.Say(fmt.Sprintf("; %d of %d faults left", c.Faults, before.Faults))...)
-	if !math.IsNaN(c.Least) {
+	if !math.IsNaN(c.Least) && !(math.Abs(c.Least-before.Least) < sameKept) {
 		text = append(text, doc.Sayf("; callers keep {}", wholeCell(c.Least))...)
 	}
 	if c.Sheet > 0 {
@@ -217,6 +217,9 @@ func cureSpans(c *study.Cure, before *study.Effect, sys quantity.System) []doc.S
 	}
 	return text
 }
+
+// sameKept is by how much the least that callers keep has to change to be told.
+const sameKept = 0.005
 
 // curedSpans says what a move does to the check that shows the cause.
 func curedSpans(c *study.Cure, sys quantity.System) []doc.Span {

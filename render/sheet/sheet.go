@@ -29,6 +29,7 @@ type Sheet struct {
 	Assumptions []network.Assumption // defaults that were used where the file is silent
 	Reports     []*Report
 	Houses      []verdict.House // what the house can carry, by weather
+	Sure        *study.Sureness // how sure the causes are; nil: not asked
 	Cures       *study.Tried    // moves that were tried against its faults; nil: none were
 }
 

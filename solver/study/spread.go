@@ -79,14 +79,9 @@ func (s *Study) Spread(v Variant, q Sampling) (*Spread, error) {
 		return nil, err
 	}
 	tolerances := q.Tolerances
-	if tolerances == nil {
-		tolerances = g.Job.Spread
-	}
 	w := &Spread{Samples: q.Samples}
-	if len(tolerances) == 0 {
-		tolerances, w.Assumed = DefaultTolerances(g), true
-	} else if q.Tolerances == nil {
-		tolerances = append(slices.Clone(tolerances), mixingTolerances(g.Job, tolerances)...)
+	if tolerances == nil {
+		tolerances, w.Assumed = tolerancesOf(g)
 	}
 	list, err := inputs(g, tolerances)
 	if err != nil {
@@ -148,8 +143,8 @@ func draw(dimensions int, q Sampling) *mat.Dense {
 	return batch
 }
 
-// sample solves one draw and keeps its measures and what it finds wrong.
-func (s *Study) sample(v Variant, list []input, u []float64, measures []Measure) (*Report, error) {
+// drawn solves one draw.
+func (s *Study) drawn(v Variant, list []input, u []float64) (*Result, error) {
 	point := vary(v, list, u)
 	slices.SortStableFunc(point.Set[len(v.Set):], func(a, b string) int {
 		return cmp.Compare(quickRank(a), quickRank(b)) // what can be changed in the graph comes last
@@ -165,7 +160,12 @@ func (s *Study) sample(v Variant, list []input, u []float64, measures []Measure)
 			scale(&scaled, list[k].coefficient, list[k].draw(u[k]))
 		}
 	}
-	r, err := s.solveGraph(point, &scaled, states, b)
+	return s.solveGraph(point, &scaled, states, b)
+}
+
+// sample solves one draw and keeps its measures and what it finds wrong.
+func (s *Study) sample(v Variant, list []input, u []float64, measures []Measure) (*Report, error) {
+	r, err := s.drawn(v, list, u)
 	if err != nil {
 		return nil, err
 	}

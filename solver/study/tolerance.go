@@ -60,6 +60,14 @@ func DefaultTolerances(g *network.Graph) []network.Tolerance {
 	return append(list, mixingTolerances(g.Job, list)...)
 }
 
+// tolerancesOf are the tolerances of a job, or the usual ones where it has none.
+func tolerancesOf(g *network.Graph) (list []network.Tolerance, assumed bool) {
+	if len(g.Job.Spread) == 0 {
+		return DefaultTolerances(g), true
+	}
+	return append(slices.Clone(g.Job.Spread), mixingTolerances(g.Job, g.Job.Spread)...), false
+}
+
 // mixingTolerances are the bands of how much of a bypass's air arrives unmixed (state.MixingBand), for every bypass of which neither the job
 // gives a figure nor a tolerance is among those given. A job's own [spread] gets them too: that figure is the least known of all.
 func mixingTolerances(job *network.Job, given []network.Tolerance) []network.Tolerance {
