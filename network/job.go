@@ -686,10 +686,16 @@ type Tolerance struct {
 	Factor [2]float64 `toml:"-"`
 }
 
+// RunCoefficients stands for the losses of whole lines, duct, fittings and opening together; with
+// each, of every line by itself.
+const RunCoefficients = "coefficients.runs"
+
 // Coefficients are the words that stand for all coefficients of a kind in the of of a Tolerance, which then has a share; those of
 // dampers, of dampers that are shut and of junctions need none, since the catalogue knows how far they scatter.
 func Coefficients() []string {
-	return []string{"coefficients.fittings", "coefficients.dampers", "coefficients.shut-dampers", "coefficients.junctions", "coefficients.parts", "coefficients.leakage"}
+	return []string{"coefficients.fittings", "coefficients.dampers", "coefficients.shut-dampers",
+		"coefficients.junctions", "coefficients.parts", "coefficients.leakage",
+		"coefficients.blower", RunCoefficients}
 }
 
 // ScatterKnown reports whether a Tolerance of these coefficients may leave out its share.

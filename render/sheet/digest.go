@@ -290,18 +290,20 @@ func whereElse(s *Sheet, d *digest.Digest) *doc.Paragraph {
 	}
 	text := ""
 	if behind > 0 {
-		text = fmt.Sprintf("%s in all. ", plural(behind, "finding", "findings"))
+		text = plural(behind, "finding", "findings") + ", "
 	}
 	if n := len(s.Assumptions); n > 0 {
-		text += fmt.Sprintf("Where the file is silent, %s used. ", plural(n, "default is",
-			"defaults are"))
+		text += plural(n, "default", "defaults") + ", "
+	}
+	if text != "" {
+		text = strings.TrimSuffix(text, ", ") + ". "
 	}
 	example := s.Reports[0].Outcome.State.Name
 	if len(d.Causes) > 0 && d.Causes[0].Worst().State >= 0 {
 		example = s.Reports[d.Causes[0].Worst().State].Outcome.State.Name
 	}
 	return &doc.Paragraph{Close: true, Text: append(doc.Say(text),
-		doc.Sayf("--state \"{}\" shows a call state whole, --verbose all of them.",
+		doc.Sayf("--state \"{}\" shows a call state whole, --verbose all.",
 			doc.Name(example))...)}
 }
 

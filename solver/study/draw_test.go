@@ -60,7 +60,11 @@ func TestDefaultTolerances(t *testing.T) {
 	for _, x := range DefaultTolerances(networktest.Graph(t, "two-floor", "")) {
 		got[x.Of] = x
 	}
-	for of, share := range map[string]quantity.Fraction{"coefficients.fittings": 0.20, "coefficients.dampers": 0, "coefficients.shut-dampers": 0, "coefficients.parts": 0.15, "coefficients.leakage": 0.50} {
+	for of, share := range map[string]quantity.Fraction{"coefficients.fittings": 0.20,
+		"coefficients.dampers": 0, "coefficients.shut-dampers": 0, "coefficients.parts": 0.15,
+		"coefficients.leakage": 0.50,
+		"coefficients.blower":  0.05, "equipment.cooling.capacity": 0.02,
+		"equipment.heating.output": 0.02} {
 		assert.Equal(t, share, got[of].Share, of)
 	}
 	for _, of := range []string{"coefficients.dampers", "coefficients.shut-dampers", "coefficients.junctions"} {

@@ -184,6 +184,8 @@ var measured = []struct{ of, by string }{
 	{"shut-dampers", "static on both sides of a shut damper"},
 	{"dampers", "static on both sides of a damper"},
 	{"parts", "drop across filter and coil"},
+	{"blower", "its airflow"},
+	{"runs", "airflow at the registers"},
 	{"leakage", "a duct leakage test"},
 	{".stop", "set by a reading, not by eye"},
 	{".compression", "stretch it and look"},
@@ -217,13 +219,21 @@ func (w *Sureness) clear(e *Effect) bool {
 	})
 }
 
-// sureInputs are what varies in a spread, but for the loading of the filter.
+// sureInputs are what varies in a spread, but for the loading of the filter, and what is never as
+// drawn, also where the job's own tolerances do not mention it.
 func (s *Study) sureInputs() ([]input, bool, error) {
 	g, err := s.Read(Variant{})
 	if err != nil {
 		return nil, false, err
 	}
 	tolerances, assumed := tolerancesOf(g)
+	for _, t := range neverAsDrawn(g) {
+		if !slices.ContainsFunc(tolerances, func(own network.Tolerance) bool {
+			return own.Of == t.Of
+		}) {
+			tolerances = append(tolerances, t)
+		}
+	}
 	tolerances = slices.DeleteFunc(tolerances, func(t network.Tolerance) bool {
 		return strings.TrimSpace(t.Of) == loadingPath
 	})

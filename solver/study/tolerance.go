@@ -35,10 +35,16 @@ const (
 	times              // factors of the value in place
 )
 
-// DefaultTolerances are what is taken where a job has no [spread]: usual uncertainties, all of them our choice. Flexible duct is
-// laid from relaxed to badly compressed, stops stand up to 5 degrees off (a standard deviation of 3), the filter is anything from clean to
-// due, and coefficients scatter as the catalogue's notes say; blades by what their sets differ by at the angle they stand at. How much of a
-// bypass's air arrives unmixed goes over its whole band.
+// DefaultTolerances are what is taken where a job has no [spread]: usual uncertainties, all of them
+// our choice. Flexible duct is laid from relaxed to badly compressed, stops stand up to 5 degrees
+// off (a standard deviation of 3), the filter is anything from clean to due, and coefficients
+// scatter as the catalogue's notes say; blades by what their sets differ by at the angle they stand
+// at. How much of a bypass's air arrives unmixed goes over its whole band.
+//
+// What is never quite as drawn is in it too: each run's loss (length, elbows, the opening at its
+// end) by 15 % and all of them together by 5 %, the blower by 2.5 % and capacities by 1 %, as
+// standard deviations. These are set so that the bands hold nine in ten of houses as they are
+// built, which a generator of its own draws (TestBandsCoverHousesAsBuilt).
 func DefaultTolerances(g *network.Graph) []network.Tolerance {
 	list := []network.Tolerance{
 		{Name: "fittings", Of: "coefficients.fittings", Share: 0.20},
@@ -48,6 +54,7 @@ func DefaultTolerances(g *network.Graph) []network.Tolerance {
 		{Name: "coil and filter", Of: "coefficients.parts", Share: 0.15},
 		{Name: "leakage", Of: "coefficients.leakage", Share: 0.50},
 	}
+	list = append(list, neverAsDrawn(g)...)
 	if len(g.Settings("supply.*.compression")) > 0 {
 		list = append(list, network.Tolerance{Name: "flexible duct", Of: "supply.*.compression", From: "4 %", To: "15 %"})
 	}
@@ -58,6 +65,23 @@ func DefaultTolerances(g *network.Graph) []network.Tolerance {
 		list = append(list, network.Tolerance{Name: "filter", Of: "equipment.filter.loading", From: "1", To: "2.5"})
 	}
 	return append(list, mixingTolerances(g.Job, list)...)
+}
+
+// neverAsDrawn are the tolerances of what differs in every house from its drawing.
+func neverAsDrawn(g *network.Graph) []network.Tolerance {
+	list := []network.Tolerance{
+		{Name: "blower", Of: "coefficients.blower", Share: 0.05, Shape: network.BellShape},
+		{Name: "run", Of: network.RunCoefficients, Share: 0.30, Shape: network.BellShape,
+			Each: true},
+		{Name: "all runs", Of: network.RunCoefficients, Share: 0.10, Shape: network.BellShape},
+	}
+	for _, capacity := range []string{"equipment.cooling.capacity", "equipment.heating.output"} {
+		if len(g.Settings(capacity)) > 0 {
+			list = append(list, network.Tolerance{Name: strings.TrimPrefix(capacity, "equipment."),
+				Of: capacity, Share: 0.02, Shape: network.BellShape})
+		}
+	}
+	return list
 }
 
 // tolerancesOf are the tolerances of a job, or the usual ones where it has none.
@@ -99,6 +123,10 @@ func inputs(g *network.Graph, tolerances []network.Tolerance) ([]input, error) {
 				in.coefficient += scattered
 				in.low, in.high = -2, 2 // standard deviations
 			}
+			if t.Of == network.RunCoefficients && t.Each {
+				list = append(list, eachRun(g, in)...)
+				continue
+			}
 			list = append(list, in)
 			continue
 		}
@@ -130,6 +158,22 @@ func inputs(g *network.Graph, tolerances []network.Tolerance) ([]input, error) {
 	}
 	return list, nil
 }
+
+// eachRun is an input for every supply and return line, each to itself.
+func eachRun(g *network.Graph, in input) (list []input) {
+	for _, lines := range [][]network.Line{g.Job.Supply, g.Job.Return} {
+		for i := range lines {
+			one := in
+			one.name, one.coefficient = in.name+" "+lines[i].Name,
+				in.coefficient+ofLine+lines[i].Name
+			list = append(list, one)
+		}
+	}
+	return list
+}
+
+// ofLine parts the kind of a coefficient from the line that it is of.
+const ofLine = " of "
 
 // ends reads between what an input varies.
 func (in *input) ends(t network.Tolerance) (err error) {
@@ -184,6 +228,19 @@ func (in *input) draw(u float64) float64 {
 	return (in.low+in.high)/2 + z*(in.high-in.low)/4
 }
 
+// scaledBlower is a blower that moves so many times the air of its tables at each static.
+func scaledBlower(spec *network.BlowerSpec, factor float64) *network.BlowerSpec {
+	changed := *spec
+	changed.Taps = slices.Clone(spec.Taps)
+	for t := range changed.Taps {
+		changed.Taps[t].Airflow = slices.Clone(spec.Taps[t].Airflow)
+		for k := range changed.Taps[t].Airflow {
+			changed.Taps[t].Airflow[k] *= factor
+		}
+	}
+	return &changed
+}
+
 // scale multiplies all coefficients of a kind in a graph whose elements are its own, or sets how many standard deviations they lie off.
 func scale(g *network.Graph, kind string, factor float64) {
 	switch kind {
@@ -194,14 +251,32 @@ func scale(g *network.Graph, kind string, factor float64) {
 		g.JunctionDeviation = (factor - 1) / catalog.NarrowJunctionDeviation // of a narrow branch, whose scatter is a share of its K
 		return
 	}
+	kind, line, _ := strings.Cut(kind, ofLine)
 	for i := range g.Elements {
 		e := &g.Elements[i]
 		switch spec := e.Spec.(type) {
 		case *network.DuctSpec:
-			if kind == "fittings" {
-				changed := *spec
+			changed := *spec
+			switch {
+			case kind == "fittings":
 				changed.Local *= factor
+			case kind == "runs" && (line == "" || line == e.Line):
+				changed.Local *= factor
+				changed.Multiplier *= factor
+			default:
+				continue
+			}
+			e.Spec = &changed
+		case *network.OpeningSpec:
+			if kind == "runs" && (line == "" || line == e.Line) {
+				changed := *spec
+				changed.FreeArea /= math.Sqrt(factor) // the loss goes with its square
+				changed.Drop *= factor
 				e.Spec = &changed
+			}
+		case *network.BlowerSpec:
+			if kind == "blower" {
+				e.Spec = scaledBlower(spec, factor)
 			}
 		case *network.DamperSpec:
 			changed := *spec
