@@ -17,7 +17,8 @@ func newYear(c console) *cobra.Command {
 		Long: "As \"day\", for a whole year: heating and cooling by the day's weather, every start, trip and\n" +
 			"call of 8,760 hours. The weather is a synthetic year whose mean and design temperatures are the\n" +
 			"job's, or a file hour by hour (--hours): CSV with the heads \"temperature_f\" or\n" +
-			"\"temperature_c\", and \"sun\" in % of a clear sky's if it is known; 8,760 rows.\n\n" +
+			"\"temperature_c\", and if they are known \"sun\" in % of a clear sky's and\n" +
+			"\"dew_point_f\" or \"dew_point_c\"; 8,760 rows.\n\n" +
 			"  [year]\n" +
 			"  mean  = \"52 F\"\n" +
 			"  range = \"18 F\"   # of a usual day\n" +

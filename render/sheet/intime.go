@@ -46,6 +46,9 @@ func Time(heads []*Sheet, runs []*InTime, verbose bool) *Document {
 		name := s.String()
 		fact(strings.ToUpper(name[:1])+name[1:]+": ", timeMachine(r, s, m.sys))
 	}
+	if text := humidityText(r, m.sys); text != "" {
+		fact("Humidity: ", text)
+	}
 	fact("Where the air went: ", timeFates(r))
 	if band := timeBand(run, m); band != "" {
 		fact("Half, as is, twice the mass: ", band+". The mass is known to a factor of two; what changes within that is not sure.")
@@ -121,6 +124,35 @@ func TimeVerdict(r *calendar.Result) string {
 		parts = append(parts, fmt.Sprintf("For %s a call had no solution and the machine was held off: %v.", duration(l.Unsolved), l.Failures[0].Err))
 	}
 	return strings.Join(parts, " ")
+}
+
+// humidityText says how humid the house is that is cooled, and where the coil's water goes.
+func humidityText(r *calendar.Result, sys quantity.System) string {
+	l := r.Ledger
+	sum, most, humid, at := 0.0, 0.0, 0.0, 0
+	for i := range l.Zones {
+		z := &l.Zones[i]
+		if sum += z.MeanHumidity; z.MostHumid > most {
+			most, humid, at = z.MostHumid, z.Humid, i
+		}
+	}
+	if most == 0 || l.Cooling.On == 0 {
+		return ""
+	}
+	percent := func(x float64) string { return quantity.KindFraction.Short(x, sys) }
+	text := fmt.Sprintf("%s indoors in the mean, %s at most (%s)",
+		percent(sum/float64(len(l.Zones))), percent(most), clean(r.Job.Zones[at].Name))
+	if humid > 0 {
+		text += ", above 60 % for " + duration(humid)
+	}
+	text += "."
+	if c := &l.Cooling; c.Water > 0 {
+		text += fmt.Sprintf(" The coil drains %s of water and gives %s back to the house "+
+			"while the blower runs on.", quantity.KindMass.Number(c.Water,
+			sys)+" "+quantity.KindMass.Label(sys),
+			quantity.KindMass.Number(c.Evaporated, sys)+" "+quantity.KindMass.Label(sys))
+	}
+	return text
 }
 
 func settled(v clock.Visit) bool    { return !v.Recovery }

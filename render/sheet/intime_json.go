@@ -16,9 +16,10 @@ import (
 //	states    name, hours, share, calls, median_call_s, longest_call_s; longest_settled_s, longest_recovery_s, to_limit_s,
 //	          limit_trips, limit_trips_in_recovery
 //	zones     name, mean_temperature_f, degree_hours_short, degree_hours_over, recovery_s; lowest_temperature_f,
-//	          highest_temperature_f, calls, recoveries_not_reached
+//	          highest_temperature_f, calls, recoveries_not_reached, mean_humidity, most_humid (0 to 1; null
+//	          where nothing cools), humid_hours (above 60 %)
 //	machine   starts, limit_trips, limit_trips_in_recovery, cut_outs, iced_hours, gas_kbtu, compressor_kwh, blower_kwh; on_hours,
-//	          busiest_hour_starts, lost_kwh, most_ice_kg
+//	          busiest_hour_starts, lost_kwh, most_ice_kg, water_drained_kg, water_given_back_kg
 //	fates     kind, share
 //	balance_error, unsolved_hours, failures (state, reason, count), states_solved, interpolation_error, half_mass and double_mass (a
 //	machine each)
@@ -42,7 +43,10 @@ func TimeJSON(w io.Writer, head *Sheet, run *InTime, oneLine bool) error {
 		z := &l.Zones[i]
 		zones = append(zones, object{{"name", r.Job.Zones[i].Name}, {"mean_temperature" + m.temperature.key, m.temperature.of(z.Mean)}, {"degree_hours_short", m.span.of(z.Short) / anHour},
 			{"degree_hours_over", m.span.of(z.Over) / anHour}, {"recovery_s", longestRecovery(z)}, {"lowest_temperature" + m.temperature.key, m.temperature.of(z.Low)},
-			{"highest_temperature" + m.temperature.key, m.temperature.of(z.High)}, {"calls", len(z.Calls)}, {"recoveries_not_reached", z.Unreached}})
+			{"highest_temperature" + m.temperature.key, m.temperature.of(z.High)}, {"calls",
+				len(z.Calls)}, {"recoveries_not_reached", z.Unreached}, {"mean_humidity",
+				unlessZero(z.MeanHumidity)},
+			{"most_humid", unlessZero(z.MostHumid)}, {"humid_hours", z.Humid / anHour}})
 	}
 	fates := list{}
 	for k, share := range fateShares(r) {
@@ -66,6 +70,14 @@ func TimeJSON(w io.Writer, head *Sheet, run *InTime, oneLine bool) error {
 	return err
 }
 
+// unlessZero is a number, NaN for zero.
+func unlessZero(x float64) float64 {
+	if x == 0 {
+		return math.NaN()
+	}
+	return x
+}
+
 func timeMachineObject(r *calendar.Result, sys quantity.System) object {
 	l := r.Ledger
 	h, c := &l.Heating, &l.Cooling
@@ -81,7 +93,9 @@ func timeMachineObject(r *calendar.Result, sys quantity.System) object {
 	}
 	return object{{"starts", starts(r)}, {"limit_trips", h.Opening[0] + h.Opening[1]}, {"limit_trips_in_recovery", h.Opening[1]}, {"cut_outs", h.CutOuts + c.CutOuts},
 		{"iced_hours", c.Iced / anHour}, fuel, {"compressor_kwh", compressor}, {"blower_kwh", (h.Blower + c.Blower) / kWh}, {"on_hours", (h.On + c.On) / anHour},
-		{"busiest_hour_starts", max(h.Busiest(), c.Busiest())}, {"lost_kwh", (h.Lost + c.Lost) / kWh}, {"most_ice_kg", c.MostIce}}
+		{"busiest_hour_starts", max(h.Busiest(), c.Busiest())}, {"lost_kwh",
+			(h.Lost + c.Lost) / kWh}, {"most_ice_kg", c.MostIce},
+		{"water_drained_kg", c.Water}, {"water_given_back_kg", c.Evaporated}}
 }
 
 // TimeCSV writes runs as one table: alternative, kind (state, zone, machine, fate), name, quantity, value, unit. A number that does not

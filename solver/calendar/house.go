@@ -86,6 +86,7 @@ type House struct {
 // zone is what the climate needs of a zone.
 type zone struct {
 	heat, cool []network.Scheduled // never empty
+	floor      float64             // m²
 	gains      float64             // W, mean of internal gains
 	sun        float64             // W, clear summer peak
 	faces      string
@@ -126,6 +127,7 @@ func New(s *session.Session, opt Options) (*House, error) {
 	if d := job.Panel.Changeover; d != nil {
 		c.Panel.Changeover = float64(*d)
 	}
+	h.moisture()
 	if staged(job) {
 		c.Panel.StageDelay = defaultStageDelay
 		if d := job.Panel.StageDelay; d != nil {
@@ -194,7 +196,7 @@ func (h *House) zone(z *network.Zone, mass float64) {
 		AirLoss: airShare * conductance, MassLoss: through * between / (between - through),
 	})
 
-	out := zone{gains: float64(z.Gains), faces: z.Faces, heat: z.Heat, cool: z.Cool}
+	out := zone{floor: floor, gains: float64(z.Gains), faces: z.Faces, heat: z.Heat, cool: z.Cool}
 	if z.Gains == 0 {
 		out.gains = defaultGains * floor
 		h.note(quantity.Heat(out.gains).Text(units), "people and appliances of a usual house, mean of a day (from memory)", "zone", z.Name, "gains")

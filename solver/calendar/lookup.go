@@ -73,6 +73,7 @@ type lookup struct {
 type place struct {
 	call             clock.Call
 	outdoor, returns int
+	iced             float64
 }
 
 type corner struct {
@@ -87,11 +88,12 @@ func newLookup(s *session.Session) *lookup {
 
 // At is the answer of clock.Source.
 func (l *lookup) At(call clock.Call, at clock.Conditions) (*clock.Supply, error) {
-	p := place{call, int(math.Round(at.Outdoor / rounding)), int(math.Round(at.Return / rounding))}
+	p := place{call, int(math.Round(at.Outdoor / rounding)),
+		int(math.Round(at.Return / rounding)), at.Iced}
 	if s := l.answers[p]; s != nil {
 		return s, nil
 	}
-	s, err := l.between(call, float64(p.outdoor)*rounding, float64(p.returns)*rounding)
+	s, err := l.between(call, at.Iced, float64(p.outdoor)*rounding, float64(p.returns)*rounding)
 	if err != nil {
 		return nil, err
 	}
@@ -101,7 +103,7 @@ func (l *lookup) At(call clock.Call, at clock.Conditions) (*clock.Supply, error)
 
 // between interpolates within the lattice. Where a corner has no answer the nearest one stands alone; the
 // call has none when that has none.
-func (l *lookup) between(call clock.Call, outdoor, returns float64) (*clock.Supply, error) {
+func (l *lookup) between(call clock.Call, iced, outdoor, returns float64) (*clock.Supply, error) {
 	x, y := outdoor/outdoorStep, returns/returnStep
 	i, j := int(math.Floor(x)), int(math.Floor(y))
 	fx, fy := x-float64(i), y-float64(j)
@@ -109,7 +111,7 @@ func (l *lookup) between(call clock.Call, outdoor, returns float64) (*clock.Supp
 	var corners [4]*corner
 	nearest, whole := 0, true
 	for k := range corners {
-		corners[k] = l.corner(place{call, i + k%2, j + k/2})
+		corners[k] = l.corner(place{call, i + k%2, j + k/2, iced})
 		whole = whole && corners[k].err == nil
 		if weights[k] > weights[nearest] {
 			nearest = k
@@ -119,7 +121,7 @@ func (l *lookup) between(call clock.Call, outdoor, returns float64) (*clock.Supp
 		return corners[nearest].supply, corners[nearest].err
 	}
 	mixed := mix(corners, weights)
-	l.check(place{call, i, j}, corners)
+	l.check(place{call, i, j, iced}, corners)
 	return mixed, nil
 }
 
@@ -129,7 +131,8 @@ func (l *lookup) check(cell place, corners [4]*corner) {
 		return
 	}
 	l.centers[cell] = true
-	truth, err := l.solve(cell.call, (float64(cell.outdoor)+0.5)*outdoorStep, (float64(cell.returns)+0.5)*returnStep)
+	truth, err := l.solve(cell.call, cell.iced, (float64(cell.outdoor)+0.5)*outdoorStep,
+		(float64(cell.returns)+0.5)*returnStep)
 	if err != nil {
 		return
 	}
@@ -147,7 +150,7 @@ func (l *lookup) corner(p place) *corner {
 	if c := l.corners[p]; c != nil {
 		return c
 	}
-	s, err := l.solve(p.call, float64(p.outdoor)*outdoorStep, float64(p.returns)*returnStep)
+	s, err := l.solve(p.call, p.iced, float64(p.outdoor)*outdoorStep, float64(p.returns)*returnStep)
 	c := &corner{s, err}
 	l.corners[p] = c
 	return c
@@ -172,8 +175,9 @@ func (l *lookup) callState(call clock.Call) (state.CallState, bool) {
 	return state.CallState{}, false
 }
 
-// solve solves a call at temperatures of outdoors and of the rooms.
-func (l *lookup) solve(call clock.Call, outdoor, indoor float64) (*clock.Supply, error) {
+// solve solves a call at temperatures of outdoors and of the rooms, with a share of the coil closed
+// by ice.
+func (l *lookup) solve(call clock.Call, iced, outdoor, indoor float64) (*clock.Supply, error) {
 	cs, ok := l.callState(call)
 	if !ok {
 		return nil, fmt.Errorf("the panel has no stage %d for this call", call.Stage)
@@ -193,6 +197,9 @@ func (l *lookup) solve(call clock.Call, outdoor, indoor float64) (*clock.Supply,
 	out, in := quantity.Temperature(outdoor), quantity.Temperature(indoor)
 	w.Outdoor, w.Indoor = &out, &in
 	g.Job = &job
+	if iced > 0 {
+		iceOver(&g, iced)
+	}
 	solver, err := l.solver.With(&g)
 	if err != nil {
 		return nil, err
@@ -241,6 +248,9 @@ func (l *lookup) supply(call clock.Call, o *state.Outcome, indoor float64) (*clo
 		}
 		s.Output = sensible - e.FanHeat
 		s.Latent = max(0, e.Output-e.Sensible)
+		if e.Coil != nil && !e.Dry {
+			s.Contact, s.Surface = l.contact(o, indoor)
+		}
 		s.Coil = e.EvaporatingStrip - indoor
 		if math.IsNaN(s.Coil) {
 			s.Coil = 0
@@ -267,6 +277,51 @@ func (l *lookup) supply(call clock.Call, o *state.Outcome, indoor float64) (*clo
 		return nil, fmt.Errorf("%s gives %.0f W", o.State.Name, s.Output)
 	}
 	return s, nil
+}
+
+// contact is the share of the return air that the coil dries to its surface's humidity, so that the
+// air that leaves has the humidity that the state has, and the humidity of the surface.
+func (l *lookup) contact(o *state.Outcome, indoor float64) (share, surface float64) {
+	pressure := air.Pressure(float64(o.Graph.Job.Site.Elevation))
+	surface, err := air.SaturationHumidity(o.Equipment.Coil.Surface, pressure)
+	if err != nil {
+		return 0, 0
+	}
+	back, err := air.FromRelativeHumidity(indoor, l.humidity(o.State.Weather), pressure)
+	if err != nil || back.HumidityRatio <= surface {
+		return 0, 0
+	}
+	dried := (back.HumidityRatio - o.Equipment.LeavingHumidity) / (back.HumidityRatio - surface)
+	return max(0, min(1, dried)), surface
+}
+
+// humidity is the relative humidity indoors for which a weather row solves.
+func (l *lookup) humidity(row string) float64 {
+	for _, w := range l.session.Graph().Job.Weather {
+		if w.Name == row && w.Humidity > 0 {
+			return float64(w.Humidity)
+		}
+	}
+	return usualHumidity
+}
+
+// usualHumidity is relative, of a cooled house (common practice).
+const usualHumidity = 0.5
+
+// iceOver makes the coil's drop that of the share of its face that ice leaves open: a drop grows
+// with
+//
+//	(1 − closed)^−2.5 (our choice, between the 2 and 3 of the square of the velocity and of narrower gaps)
+func iceOver(g *network.Graph, closed float64) {
+	g.Elements = slices.Clone(g.Elements)
+	for i := range g.Elements {
+		if spec, ok := g.Elements[i].Spec.(*network.RatedSpec); ok &&
+			g.Elements[i].Kind == network.KindCoil {
+			iced := *spec
+			iced.Factor *= math.Pow(1-closed, -2.5)
+			g.Elements[i].Spec = &iced
+		}
+	}
 }
 
 // stageShare is the rated output of the stage that runs, over that of the machine.
@@ -344,6 +399,8 @@ func mix(corners [4]*corner, weights [4]float64) *clock.Supply {
 		func(s *clock.Supply) *float64 { return &s.Output }, func(s *clock.Supply) *float64 { return &s.Input },
 		func(s *clock.Supply) *float64 { return &s.Blower }, func(s *clock.Supply) *float64 { return &s.Lag },
 		func(s *clock.Supply) *float64 { return &s.Latent }, func(s *clock.Supply) *float64 { return &s.Coil },
+		func(s *clock.Supply) *float64 { return &s.Contact },
+		func(s *clock.Supply) *float64 { return &s.Surface },
 	} {
 		one(of)
 	}

@@ -81,6 +81,9 @@ func (h *House) Day(name string, opt clock.Options) (*Result, error) {
 	} else {
 		h.note(quantity.TemperatureSpan(d.spread).Text(h.job.Units), why, "year", "range")
 	}
+	if h.clock.Cooling != nil {
+		h.dewPoint()
+	}
 	opt.Step, opt.Steps, opt.Warm = step, d.steps, warmDays*d.steps
 	l, err := clock.Run(&h.clock, h.lookup, d, opt)
 	if err != nil {

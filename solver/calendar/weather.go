@@ -11,6 +11,7 @@ import (
 type Hour struct {
 	Outdoor float64 // °C
 	Sun     float64 // share of a clear sky's sun, 0 to 1; NaN: usual
+	Dew     float64 // °C, dew point; NaN: by the day's lowest temperature
 }
 
 // dailyShape is how far each hour, from 0 h, is below the day's highest temperature, as a share of the
@@ -123,6 +124,11 @@ func (d *designDay) At(k int, into *clock.Interval) {
 	at := float64(k) * network.Day / float64(d.steps)
 	into.Season, into.Outdoor = d.season, d.outdoor(int(at/3600))
 	d.house.fill(into, at, d.day, d.clear)
+	lowest := float64(*d.row.Outdoor)
+	if d.season == clock.Cooling {
+		lowest -= d.spread
+	}
+	d.house.fillVapor(into, at, lowest-dewBelow)
 }
 
 // outdoor is the temperature of an hour: the row's is the highest of a cooling day and the lowest of a

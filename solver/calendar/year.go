@@ -48,6 +48,10 @@ func (h *House) Year(opt clock.Options) (*Result, error) {
 	if len(hours) != hoursOfYear {
 		return nil, &Error{fmt.Sprintf("a year of %d hours; it has %d", len(hours), hoursOfYear)}
 	}
+	if h.clock.Cooling != nil && slices.ContainsFunc(hours,
+		func(x Hour) bool { return math.IsNaN(x.Dew) }) {
+		h.dewPoint()
+	}
 	step := h.step()
 	y := &yearClimate{house: h, hours: hours, perDay: int(network.Day / step), season: clock.Auto}
 	switch {
@@ -99,6 +103,11 @@ func (y *yearClimate) At(k int, into *clock.Interval) {
 		clear = cloudy
 	}
 	y.house.fill(into, at, day, clear)
+	dew := hour.Dew
+	if math.IsNaN(dew) {
+		dew = coolest(y.hours[24*day:24*day+24]) - dewBelow
+	}
+	y.house.fillVapor(into, at, dew)
 }
 
 // synthetic is a year of a season's wave, warm and cold spells, and the day's range:
@@ -157,7 +166,7 @@ func (h *House) synthetic() ([]Hour, error) {
 	hours := make([]Hour, hoursOfYear)
 	for k := range hours {
 		x := a*season[k] + rest[k]
-		hours[k] = Hour{Outdoor: mean + x + b*(x*x-square), Sun: math.NaN()}
+		hours[k] = Hour{Outdoor: mean + x + b*(x*x-square), Sun: math.NaN(), Dew: math.NaN()}
 	}
 	return hours, nil
 }
@@ -237,8 +246,9 @@ func fitYear(season, rest []float64, mean float64, cold, hot *float64) (a, b, at
 }
 
 // ReadHours reads a year hour by hour from CSV with a line of heads: "temperature_f" or "temperature_c",
-// and "sun" if it is known, in % of a clear sky's. Other columns are passed over. It takes 8,760 rows from 1
-// January, 0 to 1 h, or 8,784, of which 29 February is left out. Errors name the line.
+// and "sun" if it is known, in % of a clear sky's, and "dew_point_f" or "dew_point_c". Other
+// columns are passed over. It takes 8,760 rows from 1 January, 0 to 1 h, or 8,784, of which 29
+// February is left out. Errors name the line.
 func ReadHours(data []byte) ([]Hour, error) {
 	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff"))))
 	in.TrimLeadingSpace = true
@@ -246,7 +256,7 @@ func ReadHours(data []byte) ([]Hour, error) {
 	if err != nil {
 		return nil, fmt.Errorf("line 1: %w", csvCause(err))
 	}
-	temperature, sun, metric := -1, -1, false
+	temperature, sun, dew, metric, dewMetric := -1, -1, -1, false, false
 	for i, head := range heads {
 		switch strings.ToLower(strings.TrimSpace(head)) {
 		case "temperature_f":
@@ -255,6 +265,10 @@ func ReadHours(data []byte) ([]Hour, error) {
 			temperature, metric = i, true
 		case "sun":
 			sun = i
+		case "dew_point_f":
+			dew, dewMetric = i, false
+		case "dew_point_c":
+			dew, dewMetric = i, true
 		}
 	}
 	if temperature < 0 {
@@ -277,11 +291,17 @@ func ReadHours(data []byte) ([]Hour, error) {
 			}
 			return x, nil
 		}
-		hour := Hour{Sun: math.NaN()}
-		if metric {
-			hour.Outdoor, err = number(temperature, -60, 60)
-		} else if hour.Outdoor, err = number(temperature, -76, 140); err == nil {
-			hour.Outdoor = float64(quantity.FromFahrenheit(hour.Outdoor))
+		hour := Hour{Sun: math.NaN(), Dew: math.NaN()}
+		degrees := func(column int, metric bool) (float64, error) {
+			if metric {
+				return number(column, -60, 60)
+			}
+			x, err := number(column, -76, 140)
+			return float64(quantity.FromFahrenheit(x)), err
+		}
+		hour.Outdoor, err = degrees(temperature, metric)
+		if err == nil && dew >= 0 {
+			hour.Dew, err = degrees(dew, dewMetric)
 		}
 		if err == nil && sun >= 0 {
 			if hour.Sun, err = number(sun, 0, 120); err == nil {

@@ -235,9 +235,12 @@ func (r *run) book(m *modes, length float64, burning bool) {
 			machine.Made += r.supply.Output * length
 		}
 	}
+	if r.moist() {
+		r.bookMoisture(m, length, burning)
+	}
 	r.bookMode(length)
 	r.bookZones(m, length)
-	if r.side != nil && r.side.IceClosed > 0 {
+	if r.h.Cooling != nil && r.h.Cooling.IceClosed > 0 {
 		r.bookIce(m, length, burning)
 	}
 }
@@ -247,8 +250,9 @@ const freezeStep = 30.0
 
 // bookIce lets ice grow or melt.
 func (r *run) bookIce(m *modes, length float64, burning bool) {
-	machine := r.ledger.machine(r.season)
-	cold := burning && m.supply != nil && m.supply.Coil < 0 && m.supply.Latent > 0
+	machine, closed := &r.ledger.Cooling, r.h.Cooling.IceClosed
+	cold := burning && r.season == Cooling && m.supply != nil && m.supply.Coil < 0 &&
+		m.supply.Latent > 0
 	if !cold && r.ice == 0 {
 		return
 	}
@@ -265,15 +269,32 @@ func (r *run) bookIce(m *modes, length float64, burning bool) {
 		if cold {
 			r.piece.at((part+0.5)*h, &r.mid, r.e)
 			if dot(m.share, r.mid.node)+r.mid.share*m.supply.Coil < 0 {
-				rate = r.mid.share * m.supply.Latent / freezing
+				rate = r.mid.share * r.latent(m) / freezing
 			}
 		}
-		r.ice = min(max(0, r.ice+rate*h), r.side.IceClosed)
+		r.ice = min(max(0, r.ice+rate*h), closed)
 		machine.MostIce = max(machine.MostIce, r.ice)
-		if r.ice > icedShare*r.side.IceClosed {
+		if r.ice > icedShare*closed {
 			machine.Iced += h
 		}
 	}
+}
+
+// latent is the heat of the water that a supply takes from the air now, W.
+func (r *run) latent(m *modes) float64 {
+	s := m.supply
+	if !r.moist() || s.Contact == 0 {
+		return s.Latent
+	}
+	return s.Contact * max(0, dot(m.share, r.wet.w)-s.Surface) * r.airMass(m) * vaporHeat
+}
+
+// iced is how far ice closes the coil, in whole steps.
+func (r *run) iced() float64 {
+	if r.season != Cooling || r.ice == 0 || r.side.IceClosed == 0 {
+		return 0
+	}
+	return min(1-IceStep, math.Floor(r.ice/r.side.IceClosed/IceStep)*IceStep)
 }
 
 func (r *run) bookMode(length float64) {
@@ -347,7 +368,12 @@ func (r *run) close() *Ledger {
 		return s.Hours()+s.Purging == 0 && len(s.Trips) == 0
 	})
 	for i := range l.Zones {
-		l.Zones[i].Mean = r.mean[i] / l.Time
+		z := &l.Zones[i]
+		z.Mean = r.mean[i] / l.Time
+		z.MeanRatio, z.MeanHumidity = z.vapor/l.Time, z.humidity/l.Time
+	}
+	if r.moist() {
+		l.VaporStored = r.vapor() - r.wet.start
 	}
 	l.Stored = r.held() - r.from
 	l.Energy = math.Abs(l.ToZones + l.Gains + l.Envelope - l.Stored)

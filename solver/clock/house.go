@@ -13,6 +13,8 @@ type House struct {
 	Heating    *Machine // nil: the house is not heated
 	Cooling    *Machine
 	Panel      Panel
+	Exchange   [][]float64 // kg/s of air between two zones for their Moisture, symmetric; nil: none
+	Pressure   float64     // Pa; 0: sea level
 }
 
 // Zone is one thermostat's part of the house: a node of air with its contents, and one of mass.
@@ -22,6 +24,7 @@ type Zone struct {
 	AirLoss   float64 // W/K from the air to outdoors (windows, leakage), ≥ 0
 	MassLoss  float64 // W/K from the mass to outdoors (opaque walls), ≥ 0
 	AirToMass float64 // W/K, > 0
+	Moisture  Moisture
 }
 
 // Conductance is the steady loss of the zone to outdoors, W/K.
@@ -60,9 +63,9 @@ type Machine struct {
 	// Ramp is how long the blower takes from the airflow of one stage to that of another, s.
 	Ramp   float64
 	Guards []Guard // what stops the burner or compressor while the blower runs
-	// IceClosed is the ice that closes the coil, kg; 0: ice is not followed. What ice does to the airflow is not
-	// followed either.
+	// IceClosed is the ice that closes the coil, kg; 0: ice is not followed.
 	IceClosed float64
+	Coil      Coil
 }
 
 // Ice on a coil. It grows while the coil is below freezing, with all latent heat freezing too; it melts at
@@ -71,6 +74,7 @@ const (
 	freezing  = 1220 * 2326.0       // J/kg from vapor to ice, 1,220 Btu/lb (published values of both heats, added)
 	meltBlown = 270 * 0.4536 / 3600 // kg/s in 1,200 cfm of 75 °F air: 1.08 · 1,200 · 43 · 0.7 / 144 (our estimate)
 	meltStill = 3.0 * 0.4536 / 3600 // kg/s with the blower off: 10 Btu/(h·°F) of casing (our choice)
+	IceStep   = 0.25                // of IceClosed, by which call states are solved anew
 	icedShare = 0.25                // of IceClosed, from which a coil counts as iced (our choice)
 )
 
@@ -124,7 +128,9 @@ type Supply struct {
 	Blower   float64   // W, NaN when not known
 	Airflow  []float64 // m³/s of standard air by fate, in an order that the Source defines
 	Lag      float64   // s; 0: the machine's
-	Latent   float64   // W of Output that condenses water, ≥ 0
+	Latent   float64   // W beside Output that condenses water, at the humidity that the supply was solved for, ≥ 0
+	Contact  float64   // share of the return air that is dried to Surface; 0: dry
+	Surface  float64   // kg/kg at the coil's surface
 	Coil     float64   // K, the evaporating temperature above the return air; 0: not known
 	NextPass bool      // a higher stage may run in this call
 }
@@ -133,6 +139,8 @@ type Supply struct {
 type Conditions struct {
 	Outdoor float64 // °C
 	Return  float64 // °C, the air that the zones give back
+	// Iced is how far ice closes the coil, in steps of IceStep, below 1.
+	Iced float64
 }
 
 // Source says what the ducts give in a call. Equal pointers mean equal supplies: matrices are kept by
@@ -150,6 +158,9 @@ type Interval struct {
 	Cool    []float64 // °C per zone, of cooling in Auto; above Set
 	ToAir   []float64 // W of gains per zone into the air
 	ToMass  []float64 // W of gains per zone into the mass
+
+	OutdoorHumidity float64   // kg/kg
+	Vapor           []float64 // kg/s per zone from people and the like
 }
 
 // Climate is weather, sun, people and set points, step by step.
@@ -181,6 +192,9 @@ func (h *House) check() error {
 				}
 			}
 		}
+	}
+	if err := h.checkMoisture(); err != nil {
+		return err
 	}
 	t := h.Thermostat
 	if !positive(t.Lag, t.Band) || !(t.Anticipation >= 0) {

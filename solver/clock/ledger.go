@@ -19,17 +19,19 @@ type Ledger struct {
 	Failures []Failure // the first of every such call
 	Air      []float64 // by fate, as Supply.Airflow has them
 
-	ToZones   float64 // heat that the air gave to the zones, negative in cooling
-	Ducts     float64 // what the machine gave to the air and no zone got, ≥ 0 where ducts lose
-	Gains     float64
-	Envelope  float64 // heat that came in from outdoors, negative where it went out
-	Stored    float64 // growth of what air and mass hold
-	Energy    float64 // unaccounted for, house and machine
-	Moved     float64 // the sum of all that was moved, to which Energy is set in relation
-	Pieces    int     // between events
-	Stepped   int     // of them, cut by the climate's step alone
-	Settles   int     // changes of any control
-	Decompose int     // matrices taken apart
+	ToZones  float64 // heat that the air gave to the zones, negative in cooling
+	Ducts    float64 // what the machine gave to the air and no zone got, ≥ 0 where ducts lose
+	Gains    float64
+	Envelope float64 // heat that came in from outdoors, negative where it went out
+	Stored   float64 // growth of what air and mass hold
+	Energy   float64 // unaccounted for, house and machine
+	Moved    float64 // the sum of all that was moved, to which Energy is set in relation
+	VaporIn, VaporTaken,
+	VaporStored float64 // kg: from people and outdoors; by the coil; growth of what the zones hold
+	Pieces    int // between events
+	Stepped   int // of them, cut by the climate's step alone
+	Settles   int // changes of any control
+	Decompose int // matrices taken apart
 	// Simplified counts the matrices, of Decompose, in which every zone is taken to return the air
 	// that it is given. As solved, the air circles through the zones, so that temperatures would
 	// oscillate; the search for events does not cover that.
@@ -42,6 +44,11 @@ func (l *Ledger) Balance() float64 {
 		return 0
 	}
 	return math.Abs(l.Energy) / l.Moved
+}
+
+// WaterBalance is the vapor that is unaccounted for, kg.
+func (l *Ledger) WaterBalance() float64 {
+	return math.Abs(l.VaporIn - l.VaporTaken - l.VaporStored)
 }
 
 // StateTime is how long and how often one call state was on.
@@ -112,6 +119,12 @@ type ZoneTime struct {
 	Calls      []float64 // s, every call of its thermostat
 	Recoveries []float64 // s from a set point's step until the thermostat was content
 	Unreached  int       // set points that moved back before that
+
+	MeanRatio,
+	MeanHumidity float64 // kg/kg and relative, of its air; 0 where humidity is not followed
+	MostHumid       float64 // relative
+	Humid           float64 // s above 60 %
+	vapor, humidity float64 // kg/kg·s and s
 }
 
 // Tolerance is how far from its set point a zone may be without being short or over, K: 1.5 °F (our
@@ -135,6 +148,9 @@ type MachineTime struct {
 	CutOuts int
 	Iced    float64 // s with more than a quarter of the ice that closes the coil
 	MostIce float64 // kg
+
+	Water      float64 // kg that ran down the drain
+	Evaporated float64 // kg that the coil gave back to the house
 }
 
 // Busiest is the most starts within one hour of the clock.

@@ -64,6 +64,7 @@ func (p *ramp) at(r *run, step int) *Supply {
 		Airflow: both(a.Airflow, b.Airflow),
 		Output:  b.Output, Input: b.Input, Blower: mix(a.Blower,
 			b.Blower), Latent: b.Latent, Coil: mix(a.Coil, b.Coil),
+		Contact: mix(a.Contact, b.Contact), Surface: mix(a.Surface, b.Surface),
 		NextPass: b.NextPass}
 	// A rise is inverse to the airflow: what mixes is the capacity over it.
 	inverse := func(x, y float64) float64 {

@@ -15,6 +15,8 @@ type Options struct {
 	Warm int
 	// Start is the temperature of the zones, their mass and sensors, °C; nil: the first set points.
 	Start []float64
+	// StartHumidity is the humidity ratio of the zones, kg/kg; nil: as outdoors.
+	StartHumidity []float64
 	// Event is told of every change, Sample of the zones' air every so many seconds; both may be nil.
 	// Slices that they are given are only good until they return.
 	Event       func(Event)
@@ -142,6 +144,7 @@ type run struct {
 	failed  map[Call]int
 	skipped float64 // next sample
 	ice     float64 // kg on the coil
+	wet     moisture
 
 	ledger *Ledger
 	from   float64   // J in zones at the start of the count
@@ -166,7 +169,8 @@ func newRun(h *House, source Source, climate Climate, opt Options) *run {
 		e: make([]float64, 2*n+2), end: make([]float64, 2*n+2), nodes: make([]float64, 2*n)}
 	newPoint := func() point { return point{node: make([]float64, 2*n), sensor: make([]float64, n)} }
 	r.x, r.mid = newPoint(), newPoint()
-	r.now = Interval{Set: make([]float64, n), Cool: make([]float64, n), ToAir: make([]float64, n),
+	r.now = Interval{Set: make([]float64, n), Cool: make([]float64, n), Vapor: make([]float64, n),
+		ToAir:  make([]float64, n),
 		ToMass: make([]float64, n)}
 	r.t = float64(-opt.Warm) * opt.Step
 	r.okAt, r.since, r.trip = math.Inf(-1), math.Inf(-1), math.Inf(-1)
@@ -180,6 +184,12 @@ func newRun(h *House, source Source, climate Climate, opt Options) *run {
 		r.rose[i] = math.Inf(-1)
 	}
 	r.ramp.mixed = map[rampKey]*Supply{}
+	r.wet = moisture{w: make([]float64, n), half: make([]float64, n), flow: make([]float64, n)}
+	for i := range r.wet.w {
+		if r.wet.w[i] = r.now.OutdoorHumidity; opt.StartHumidity != nil {
+			r.wet.w[i] = opt.StartHumidity[i]
+		}
+	}
 	season := r.now.Season
 	if season == Auto {
 		if season = Heating; h.Heating == nil {
@@ -205,7 +215,7 @@ func (r *run) reset() {
 	}
 	r.index = map[Call]int{}
 	r.failed = map[Call]int{}
-	r.from = r.held()
+	r.from, r.wet.start = r.held(), r.vapor()
 	r.ledger.machine(r.season).held = r.inMachine()
 	if r.visit >= 0 {
 		r.visit = r.state(r.call)
@@ -383,7 +393,8 @@ func (r *run) returning(s *Supply) float64 {
 
 // answer is what the ducts give in a call now; nil when that is not known.
 func (r *run) answer(c Call) *Supply {
-	s, err := r.source.At(c, Conditions{Outdoor: r.now.Outdoor, Return: r.returning(r.lastOf[c])})
+	s, err := r.source.At(c, Conditions{Outdoor: r.now.Outdoor, Return: r.returning(r.lastOf[c]),
+		Iced: r.iced()})
 	if err == nil {
 		err = s.check(r.n, len(r.side.Guards))
 	}
