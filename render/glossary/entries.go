@@ -283,7 +283,8 @@ var entries = []Entry{
 		"highest"},
 		Text: "The temperature that a thermostat holds; beside it the mean, lowest and " +
 			"highest temperature of the zone over the day."},
-	{Word: "callers keep", Also: []string{"callers' share"}, Heads: []string{"callers keep %"},
+	{Word: "callers keep", Also: []string{"callers' share"}, Heads: []string{"callers keep %",
+		"callers keep"},
 		Text: "The part of the heat or cold of a call that reaches the zones that call.",
 		See:  []string{"zoning kept"}},
 	{Word: "zoning kept", Also: []string{"zoning"},
@@ -384,6 +385,23 @@ var entries = []Entry{
 	{Word: "assumption", Also: []string{"default"},
 		Text: "A value that the job file does not give and the program took, with its reason. " +
 			"--verbose lists them."},
+	{Word: "option", Heads: []string{"option", "steel +", "parts +", "least"},
+		Text: "One way to build and set a house, on the page to decide and sign: the file as " +
+			"it stands, one of its alternatives, or the changes that were found. Steel and " +
+			"parts are what it takes beside the file as it stands; least is the worst of all " +
+			"call states."},
+	{Word: "class of a check", Heads: []string{"safety", "machine", "code", "zoning", "comfort"},
+		Text: "What a check is there for, the gravest first: that nobody is hurt, that the " +
+			"machine lasts, that a code is kept, that the house is still zoned, that it is " +
+			"comfortable and quiet. The page to decide shows the worst of each class."},
+	{Word: "stop as it is set", Heads: []string{"zone damper", "while satisfied",
+		"while its zone calls"},
+		Text: "How far a zone damper is open while its zone is satisfied and while it calls: in " +
+			"percent, and in degrees of its blade from the shut and from the open mark of the " +
+			"actuator."},
+	{Word: "reading to confirm", Heads: []string{"reading", "in call state", "within"},
+		Text: "What should be read on the day the settings are made, in which call state, and " +
+			"how far off a reading may be before something is different from the model."},
 	{Word: "alternative", Heads: []string{"alternative"},
 		Text: "A named set of changes in the job file: the same house with a bypass, say."},
 	{Word: "worst", Heads: []string{"at its worst", "worst over all call states", "at worst"},

@@ -27,9 +27,12 @@ type Coil struct {
 }
 
 const (
-	vaporHeat    = 1061 * 2326.0 // J/kg from vapor to water, 1,061 Btu/lb
-	moistureStep = 120.0         // s, longest step; rooms take hours (the midpoint rule is within a millionth of their change)
-	humidAir     = 0.60          // relative humidity above which a zone counts as humid (common practice)
+	vaporHeat = 1061 * 2326.0 // J/kg from vapor to water, 1,061 Btu/lb
+	// moistureStep is the longest step, s: rooms take hours, and the midpoint rule is within a
+	// millionth of their change.
+	moistureStep = 120.0
+	// humidAir is the relative humidity above which a zone counts as humid (common practice).
+	humidAir = 0.60
 )
 
 // moisture is the vapor in a house: humidity ratios of the zones, and water on the coil.
@@ -80,7 +83,8 @@ func (r *run) bookMoisture(m *modes, length float64, burning bool) {
 			if back := x.water / h; -removed > back {
 				excess := (-removed - back) / r.airMass(m)
 				for i := range x.w {
-					x.flow[i] -= m.supply.Rate[i] / air.SpecificHeatDry * excess / r.h.Zones[i].Moisture.Capacity
+					x.flow[i] -= m.supply.Rate[i] / air.SpecificHeatDry * excess /
+						r.h.Zones[i].Moisture.Capacity
 				}
 				removed = -back
 			}
