@@ -47,9 +47,7 @@ func Decide(head *Sheet, f *Deciding) *Document {
 	d.Blocks = append(d.Blocks, decideHead(head, f), decideVerdict(head, f), optionsTable(f),
 		optionsDone(head, f), optionsData(f))
 	settings := &doc.Section{Title: "Set, for " + clean(choiceName(chosen))}
-	for _, b := range settingBlocks(chosen, head.Units) {
-		settings.Blocks = append(settings.Blocks, b)
-	}
+	settings.Blocks = append(settings.Blocks, settingBlocks(chosen, head.Units)...)
 	d.Blocks = append(d.Blocks, settings, readingsSection(head, f, chosen),
 		leftSection(chosen, head.Units), signSection(chosen))
 	return d
