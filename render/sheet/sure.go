@@ -23,7 +23,11 @@ func sureSpans(s *Sheet, c *digest.Cause, at int) []doc.Span {
 	text := ""
 	switch {
 	case is == study.CannotTell:
-		text = fmt.Sprintf("; cannot tell: %d of %d draws", sure.Faults, w.Draws)
+		text = "; cannot tell: "
+		if c.Level != verdict.Fault {
+			text = "; a fault in "
+		}
+		text += fmt.Sprintf("%d of %d draws", sure.Faults, w.Draws)
 		if sure.Decides >= 0 {
 			text += ", most by " + clean(w.Inputs[sure.Decides])
 		}
