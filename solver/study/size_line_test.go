@@ -12,13 +12,15 @@ import (
 	"spillway/network/section"
 )
 
-// Two branches of a blower that moves 1,000 cfm in every state, at 900 fpm and 0.10 in. w.c. in 100 ft
-// at most: sized for what they want and for what they carry when they call alone. Sizes, velocities
-// and frictions computed by hand with the usual fit of the chart of galvanized duct, 0.109136 Q^1.9 /
-// D^5.02 (from memory), which is within a tenth of Colebrook's; the steel by pounds for each foot.
-// B by its want stands at the edge: the fit says 0.106 in 12 in. and so takes 14, ours says 0.098.
+// Two branches of a blower that moves 1,000 cfm in every state, at 900 fpm and 0.10 in. w.c. in 100
+// ft at most: sized for what they want and for what they carry when they call alone. Sizes,
+// velocities and frictions computed by hand with the usual fit of the chart of galvanized duct,
+// 0.109136 Q^1.9 / D^5.02 (from memory), which is within a tenth of Colebrook's; the steel by
+// pounds for each foot. B by its want stands at the edge: the fit says 0.106 in 12 in. and so takes
+// 14, ours says 0.098.
 func TestComputedTwoBranchesForEveryCall(t *testing.T) {
-	steel := map[float64]float64{9: 1.55, 12: 2.06, 14: 2.40, 16: 3.27} // lb/ft, see network/takeoff
+	steel := map[float64]float64{9: 1.55, 12: 2.06, 14: 2.40,
+		16: 3.27} // lb/ft, see network/takeoff
 	pounds := map[bool]float64{}
 	for _, c := range []struct {
 		name                  string
