@@ -205,7 +205,11 @@ func renamed(t *testing.T, data []byte, alternative string, seed uint64, states 
 // The order of lines within a table changes no number beyond what the certificate leaves open: nodes are numbered otherwise, so sums are
 // rounded otherwise and the iterations stop elsewhere within their tolerance.
 func TestOrderOfLinesChangesNothing(t *testing.T) {
-	for _, file := range networktest.LongJobs(t) {
+	files := networktest.LongJobs(t)
+	for _, name := range networktest.Examples(t) { // the same houses in rows
+		files = append(files, "examples/"+name+".toml")
+	}
+	for _, file := range files {
 		data := networktest.File(t, file)
 		placed, shuffled := networktest.Shuffle(t, data, rand.New(rand.NewPCG(1, 11)))
 		for _, alternative := range networktest.Alternatives(t, data) {
